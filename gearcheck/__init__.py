@@ -1,0 +1,46 @@
+"""gearcheck: the live review record of a case-carburised power gear.
+
+The public functions load on first use, so that ``import gearcheck`` stays light.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+_HOMES = {
+    "Tooth": "gearcheck.gear.inputs",
+    "pair_geometry": "gearcheck.gear.pair",
+    "contact_path": "gearcheck.gear.path",
+    "tooth_outline": "gearcheck.gear.outline",
+    "root_form_clearance": "gearcheck.gear.form",
+    "Load": "gearcheck.stress.inputs",
+    "load_factors": "gearcheck.stress.factors",
+    "flank_stress": "gearcheck.stress.flank",
+    "flank_safety": "gearcheck.stress.flank_limit",
+    "root_stress": "gearcheck.stress.root",
+    "root_safety": "gearcheck.stress.root_limit",
+    "strength_limits": "gearcheck.materials.strength",
+    "hertz_line": "gearcheck.contact.hertz",
+    "stress_field": "gearcheck.contact.field",
+    "case_depth_figures": "gearcheck.hardening.figures",
+    "required_case_depth": "gearcheck.hardening.required",
+    "finished_case": "gearcheck.hardening.finished",
+    "tolerances": "gearcheck.accuracy.tolerances",
+    "accuracy_class": "gearcheck.accuracy.grade",
+    "pitch_deviations": "gearcheck.accuracy.pitch",
+    "read_gear_file": "gearcheck.review.gear_file",
+    "review": "gearcheck.review.whole",
+}
+
+__all__ = sorted(_HOMES)
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"gearcheck has no {name}")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return __all__

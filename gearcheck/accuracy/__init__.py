@@ -1,0 +1,1 @@
+"""Tolerances, measured deviations and class."""

@@ -1,0 +1,1 @@
+"""Errors, notices, methods, results, tables and units: what every room stands on."""

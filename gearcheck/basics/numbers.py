@@ -1,0 +1,58 @@
+"""What a number may be: a float, an array of samples, or None after a stop."""
+
+from __future__ import annotations
+
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Number: TypeAlias = Any
+"""A float; a numpy array, one entry a sample; or None where a stop notice says why there is no value."""
+
+Array: TypeAlias = NDArray[np.float64]
+
+
+def array(value: Number) -> Array:
+    """Return a number as a float array; None becomes NaN, so that a stop travels through a formula.
+
+    Parameters
+    ----------
+    value : float, array_like or None
+        Any number of the package.
+
+    Returns
+    -------
+    ndarray of float
+        Of the shape of `value`; 0-d for a plain number.
+
+    Examples
+    --------
+    >>> array(None)
+    array(nan)
+    """
+    return np.asarray(value, dtype=np.float64)
+
+
+def plain(value: Number) -> Number:
+    """Return a 0-d array as a float, and NaN as None; leave longer arrays as they are.
+
+    Parameters
+    ----------
+    value : float, array_like or None
+        Any number of the package.
+
+    Returns
+    -------
+    float, ndarray or None
+        What a result shows.
+
+    Examples
+    --------
+    >>> plain(np.float64(2.5)), plain(float("nan"))
+    (2.5, None)
+    """
+    values = array(value)
+    if values.ndim:
+        return values
+    return None if np.isnan(values) else float(values)

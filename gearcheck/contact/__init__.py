@@ -1,0 +1,1 @@
+"""Hertz line contact and the stress below the surface."""

@@ -1,0 +1,1 @@
+"""One file for each published table, with its source and status."""

@@ -1,0 +1,1 @@
+"""Load cycles: how often a tooth is loaded in its life."""

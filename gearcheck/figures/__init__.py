@@ -1,0 +1,1 @@
+"""Charts from results."""

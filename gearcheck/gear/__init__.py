@@ -1,0 +1,1 @@
+"""Geometry of rack, tooth and pair."""

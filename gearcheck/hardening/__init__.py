@@ -1,0 +1,1 @@
+"""Case depth: needed, specified, left."""

@@ -1,0 +1,1 @@
+"""Steels, hardness and strength limits."""

@@ -1,0 +1,1 @@
+"""Requirements, their two answers and the reserve."""

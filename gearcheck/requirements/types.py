@@ -1,0 +1,162 @@
+"""A requirement and its two answers: the one by calculation and the one by evidence, never mixed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Calculation(StrEnum):
+    """What the calculation says."""
+
+    MEETS = "meets"
+    FAILS = "fails"
+    NOT_ASSESSED = "not assessed"
+
+
+class Evidence(StrEnum):
+    """What the evidence says."""
+
+    SHOWN = "shown"
+    OPEN = "open"
+    STALE = "stale"
+    CONTRADICTED = "contradicted"
+    NOT_NEEDED_YET = "not needed yet"
+
+
+class Stage(StrEnum):
+    """The stage of the review; only a release needs evidence."""
+
+    CONCEPT = "concept"
+    DETAIL = "detail"
+    RELEASE = "release"
+
+
+class Scale(StrEnum):
+    """The scale on which a requirement can be compared with others."""
+
+    TORQUE = "torque reserve"
+    SHARE = "share of tolerance"
+    WORDS = "words"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One piece of evidence held against a requirement.
+
+    Parameters
+    ----------
+    text : str
+        A sentence with the measured value, the limit and the unit.
+    source : str
+        The file or entry it comes from.
+    applies_to : str
+        Design, heat, furnace load or serial number.
+    by, date : str
+        Who measured, and when.
+    value, limit : float
+        As measured, and what it is held against, in the requirement's unit.
+    ok : bool
+        Whether the value keeps the limit.
+    stale : bool
+        Whether it was taken on another revision.
+    """
+
+    text: str
+    source: str
+    applies_to: str
+    by: str
+    date: str
+    value: float
+    limit: float
+    ok: bool
+    stale: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reserve:
+    """The torque reserve: the factor on torque nearest to 1 at which the requirement turns.
+
+    Parameters
+    ----------
+    factor : float or None
+        The factor; None where none lies between 0.05 and 20.
+    words : str
+        ``over 20``, ``no torque fixes it``, or empty where there is a factor.
+    """
+
+    factor: float | None
+    words: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Requirement:
+    """One sentence that can be shown true: the capacity is not less than the demand.
+
+    Parameters
+    ----------
+    key : str
+        Stable name, unique in a review: ``root.wheel.gear``.
+    station : str
+        Where it is read: geometry, stress, case depth, accuracy.
+    title : str
+        Two to five words for the ladder: ``Root stress``.
+    sentence : str
+        The requirement in words.
+    demand, capacity : float or None
+        Both in `unit`; None where not assessed.
+    demand_words, capacity_words : str
+        What the two numbers are, with symbol.
+    unit : str
+        Their unit.
+    native : str
+        The margin in the trade's own measure: ``S_F = 1.62, at least 1.50``.
+    cite : str
+        The governing method as it is printed.
+    status : str
+        The weakest status among the values it rests on.
+    by_calculation : Calculation
+        Meets, fails, or not assessed.
+    reason : str
+        Why it is not assessed; empty otherwise.
+    scale : Scale
+        How it is compared with others.
+    reserve : Reserve or None
+        On the torque scale only.
+    share : float or None
+        Demand over capacity, on the scale of shares only.
+    kind_of_evidence : str
+        What would show it.
+    by_evidence : Evidence
+        What the evidence says.
+    findings : tuple of Finding
+        The evidence held against it.
+    """
+
+    key: str
+    station: str
+    title: str
+    sentence: str
+    demand: float | None
+    capacity: float | None
+    demand_words: str
+    capacity_words: str
+    unit: str
+    native: str
+    cite: str
+    status: str
+    by_calculation: Calculation
+    reason: str
+    scale: Scale
+    reserve: Reserve | None
+    share: float | None
+    kind_of_evidence: str
+    by_evidence: Evidence
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def troubled(self) -> bool:
+        """Whether it fails by calculation, is not assessed, or is contradicted or stale by evidence."""
+        return self.by_calculation is not Calculation.MEETS or self.by_evidence in (
+            Evidence.CONTRADICTED, Evidence.STALE,
+        )

@@ -1,0 +1,1 @@
+"""Gear file, the chain of calculations, reserves and what-if."""

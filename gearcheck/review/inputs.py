@@ -1,0 +1,141 @@
+"""One record: the exact inputs of one part number at one drawing revision."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank
+from gearcheck.basics.numbers import Array, Number
+from gearcheck.gear.inputs import Tooth
+from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
+from gearcheck.materials.inputs import Lubricant, Steel
+from gearcheck.requirements.types import Stage
+from gearcheck.stress.inputs import Finish, Readings, StressEdition
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """The part under review: number, drawing revision, title, stage of the review, and a note to the reader."""
+
+    number: str
+    revision: str
+    title: str
+    stage: Stage
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class GearData:
+    """One gear, as far as its data go; what is None leaves its requirements not assessed."""
+
+    tooth: Tooth
+    finish: Finish | None = None
+    steel: Steel | None = None
+    case: CaseSpecification | None = None
+    accuracy: AccuracySpecification | None = None
+    tip_relief_um: Number = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mesh:
+    """One mesh of the gear under review with one mate.
+
+    Parameters
+    ----------
+    name : str
+        The user's name for the mate: ``wheel``, ``planet``.
+    centre_distance_mm : float or array
+        Centre distance a.
+    torque_Nm, speed_rpm : float or array
+        Nominal torque and speed of the gear under review in this mesh.
+    application_factor, mesh_load_factor, face_load_factor : float or array
+        K_A, K_γ, K_Hβ.
+    loaded_flank : Flank
+        The flank of the gear under review that carries the load.
+    mate : GearData
+        The mate.
+    """
+
+    name: str
+    centre_distance_mm: Number
+    torque_Nm: Number
+    speed_rpm: Number
+    application_factor: Number
+    mesh_load_factor: Number
+    face_load_factor: Number
+    loaded_flank: Flank
+    mate: GearData
+
+
+@dataclass(frozen=True, kw_only=True)
+class Required:
+    """What was agreed for this contract, and by whom; there are no defaults."""
+
+    set_by: str
+    flank_safety: float
+    root_safety: float
+    subsurface_safety: float
+    life_h: float
+    reliability: float
+    accuracy_class: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Methods:
+    """The one governing method, edition and reading at each station."""
+
+    stress: StressEdition
+    case_depth: CaseDepthRule
+    accuracy: AccuracyEdition
+    readings: Readings
+
+
+@dataclass(frozen=True, kw_only=True)
+class EvidenceHead:
+    """What every piece of evidence says of itself."""
+
+    source: str
+    sha256: str
+    revision: str
+    applies_to: str
+    by: str
+    date: str
+    instrument: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PitchEvidence:
+    """Measured pitch: deviation of each single pitch, both flanks, shape (teeth,) each, in µm."""
+
+    head: EvidenceHead
+    left_um: Array
+    right_um: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class CaseDepthEvidence:
+    """Measured case depth at 550 HV as treated on one flank at the pitch line, and the stock ground off it."""
+
+    head: EvidenceHead
+    flank: Flank
+    as_treated_mm: float
+    stock_removed_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Record:
+    """All that one review rests on; its digest names it."""
+
+    part: Part
+    normal_module_mm: Number
+    pressure_angle_deg: Number
+    helix_angle_deg: Number
+    gear: GearData
+    meshes: tuple[Mesh, ...]
+    lubricant: Lubricant | None
+    required: Required | None
+    methods: Methods | None
+    pitch: tuple[PitchEvidence, ...] = ()
+    case_depth: tuple[CaseDepthEvidence, ...] = ()
+    digest: str = ""
+    source_text: str = ""

@@ -1,0 +1,1 @@
+"""Load factors, flank and root stress and safety."""
