@@ -38,12 +38,14 @@ class Term:
     digits: int = 4
 
 
-def term(label: str, symbol: str, unit: str = "", formula: str = "", *, words: str = "", digits: int = 4) -> Any:
+def term(
+    label: str, symbol: str, unit: str = "", formula: str = "", *, words: str = "", digits: int = 4
+) -> Any:
     """Declare a field of a result; without `formula` and `words` it is something given.
 
     The formula is written in the symbols of the same result, in ASCII operators with ``·``, ``√(...)``,
-    ``^``, ``²``, ``³``, ``π``, and the functions sin, cos, tan, asin, acos, atan, inv, min, max, abs, exp, ln,
-    log10. A symbol whose unit is ``°`` stands for its angle. The tests work out every formula with the
+    ``^``, ``²``, ``³``, ``π``, and the functions sin, cos, tan, asin, acos, atan, inv, min, max, abs, exp,
+    ln, log10. A symbol whose unit is ``°`` stands for its angle. The tests work out every formula with the
     values of the result and compare, so a formula that says something else than the code is found.
     """
     return field(metadata={"term": Term(label, symbol, unit, formula, words, digits)})

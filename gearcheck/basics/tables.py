@@ -92,8 +92,14 @@ def table(key: str) -> Table:
     status = Status(head["status"])
     rows = tuple({**row, "status": Status(row.get("status", status))} for row in head["rows"])
     return Table(
-        key, head["title"], head["source"], head.get("edition", ""), head.get("clause", ""), status,
-        head.get("note", ""), rows,
+        key,
+        head["title"],
+        head["source"],
+        head.get("edition", ""),
+        head.get("clause", ""),
+        status,
+        head.get("note", ""),
+        rows,
     )
 
 

@@ -158,5 +158,6 @@ class Requirement:
     def troubled(self) -> bool:
         """Whether it fails by calculation, is not assessed, or is contradicted or stale by evidence."""
         return self.by_calculation is not Calculation.MEETS or self.by_evidence in (
-            Evidence.CONTRADICTED, Evidence.STALE,
+            Evidence.CONTRADICTED,
+            Evidence.STALE,
         )

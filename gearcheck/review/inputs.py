@@ -15,7 +15,7 @@ from gearcheck.stress.inputs import Finish, Readings, StressEdition
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """The part under review: number, drawing revision, title, stage of the review, and a note to the reader."""
+    """The part under review: number, drawing revision, title, stage of the review, a note to the reader."""
 
     number: str
     revision: str
@@ -114,7 +114,7 @@ class PitchEvidence:
 
 @dataclass(frozen=True, kw_only=True)
 class CaseDepthEvidence:
-    """Measured case depth at 550 HV as treated on one flank at the pitch line, and the stock ground off it."""
+    """Measured case depth at 550 HV on one flank at the pitch line, as treated, and the stock ground off."""
 
     head: EvidenceHead
     flank: Flank
