@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank
 from gearcheck.basics.numbers import Array, Number
@@ -122,6 +123,22 @@ class CaseDepthEvidence:
     stock_removed_mm: float
 
 
+class HardnessPlace(StrEnum):
+    """Where a hardness was measured."""
+
+    SURFACE = "surface"
+    CORE = "core"
+
+
+@dataclass(frozen=True, kw_only=True)
+class HardnessEvidence:
+    """Measured hardness of the finished flank surface, or of the core at the tooth root."""
+
+    head: EvidenceHead
+    place: HardnessPlace
+    hardness_HV: float
+
+
 @dataclass(frozen=True, kw_only=True)
 class Record:
     """All that one review rests on; its digest names it."""
@@ -137,5 +154,6 @@ class Record:
     methods: Methods | None
     pitch: tuple[PitchEvidence, ...] = ()
     case_depth: tuple[CaseDepthEvidence, ...] = ()
+    hardness: tuple[HardnessEvidence, ...] = ()
     digest: str = ""
     source_text: str = ""

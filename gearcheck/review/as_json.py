@@ -1,0 +1,103 @@
+"""The whole review as plain data for JSON: every value with its symbol, unit, formula, method and status."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+
+from gearcheck.basics.methods import Method, Notice
+from gearcheck.basics.results import Result, terms
+from gearcheck.requirements.types import Requirement
+from gearcheck.review.results import Review, Settled
+from gearcheck.review.whole import blocking, outcome
+
+FORMAT = 1
+
+
+def as_plain(whole: Review) -> dict[str, Any]:
+    """Turn a review into dicts, lists, texts and numbers.
+
+    Parameters
+    ----------
+    whole : Review
+        Complete.
+
+    Returns
+    -------
+    dict
+        Strictly JSON: NaN and infinity never occur.
+    """
+    part = whole.record.part
+    return {
+        "format": FORMAT,
+        "part": {"number": part.number, "revision": part.revision, "title": part.title, "stage": part.stage},
+        "digest": whole.record.digest,
+        "outcome": outcome(whole),
+        "blocking": [item.key for item in blocking(whole)],
+        "requirements": [_requirement(item) for item in whole.requirements],
+        "beside": [_settled(item) for item in whole.settled],
+        "workings": [
+            {"station": step.station, "title": step.title, **_result(step.result)} for step in whole.workings
+        ],
+        "measured": [_result(item) for item in whole.pitch],
+        "notices": [_notice(item) for item in whole.notices],
+        "readings": {} if whole.record.methods is None else asdict(whole.record.methods.readings),
+        "versions": dict(whole.versions),
+    }
+
+
+def _requirement(item: Requirement) -> dict[str, Any]:
+    return {**asdict(item), "findings": [asdict(finding) for finding in item.findings]}
+
+
+def _settled(item: Settled) -> dict[str, Any]:
+    return {
+        "mesh": item.mesh,
+        "solved_case_depth_mm": None if item.required is None else item.required.depth_mm,
+        "reserve": None if item.reserve is None else asdict(item.reserve),
+        "reason": item.reason,
+    }
+
+
+def _result(result: Result) -> dict[str, Any]:
+    return {
+        "method": _method(result.method),
+        "terms": [
+            {
+                "name": name,
+                "label": term.label,
+                "symbol": term.symbol,
+                "unit": term.unit,
+                "formula": term.formula or term.words,
+                "value": _value(value),
+            }
+            for name, term, value in terms(result)
+        ],
+        "notices": [_notice(item) for item in result.notices],
+    }
+
+
+def _method(method: Method) -> dict[str, Any]:
+    return {
+        "key": method.key,
+        "title": method.title,
+        "cite": method.cite,
+        "status": method.status,
+        "valid": [str(limits) for limits in method.valid],
+        "leaves_out": list(method.leaves_out),
+        "departures": list(method.departures),
+    }
+
+
+def _notice(notice: Notice) -> dict[str, str]:
+    return {"level": notice.level, "key": notice.key, "text": notice.text}
+
+
+def _value(value: Any) -> Any:
+    if isinstance(value, np.ndarray):
+        return [_value(item) for item in value.tolist()]
+    if isinstance(value, list):
+        return [_value(item) for item in value]
+    return value if value is None or np.isfinite(value) else None

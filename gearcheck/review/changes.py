@@ -1,0 +1,266 @@
+"""What may be changed in a what-if: each input with its label, unit, realistic step and reach."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from gearcheck.basics.numbers import Number, array
+from gearcheck.review.inputs import GearData, Mesh, Record
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """One input that a review may move.
+
+    Parameters
+    ----------
+    key : str
+        Its name in the address of a draft.
+    label, symbol, unit : str
+        As read on the screen.
+    digits : int
+        Decimals shown.
+    step : float
+        One realistic step for the trade table, in `unit`; relative to the value where `relative`.
+    reach : tuple of float
+        How far below and above the record's value it may go, in the same measure as `step`.
+    whole : bool
+        Whether only whole numbers make sense.
+    relative : bool
+        Whether step and reach are shares of the record's value.
+    least, most : float
+        What no what-if goes beyond.
+    read : callable
+        The value of a record; None where the record lacks it.
+    write : callable
+        The record with another value; the value may be an array.
+    """
+
+    key: str
+    label: str
+    symbol: str
+    unit: str
+    digits: int
+    step: float
+    reach: tuple[float, float]
+    read: Callable[[Record], Number]
+    write: Callable[[Record, Number], Record]
+    whole: bool = False
+    relative: bool = False
+    least: float = -np.inf
+    most: float = np.inf
+
+    def stepped(self, record: Record) -> float:
+        """The record's value one realistic step further."""
+        value = float(self.read(record))
+        return value * (1 + self.step) if self.relative else value + self.step
+
+    def bounds(self, record: Record) -> tuple[float, float]:
+        """The least and the largest value of a what-if."""
+        value = float(self.read(record))
+        scale = abs(value) if self.relative else 1.0
+        below, above = self.reach
+        return max(value - below * scale, self.least), min(value + above * scale, self.most)
+
+
+def _with_tooth(data: GearData, **values: Number) -> GearData:
+    return replace(data, tooth=replace(data.tooth, **values))
+
+
+def _each_mate(record: Record, change: Callable[[GearData], GearData]) -> tuple[Mesh, ...]:
+    return tuple(replace(mesh, mate=change(mesh.mate)) for mesh in record.meshes)
+
+
+def _write_torque(record: Record, value: Number) -> Record:
+    """All meshes keep their share of the torque."""
+    first = array(record.meshes[0].torque_Nm)
+    meshes = tuple(
+        replace(mesh, torque_Nm=array(mesh.torque_Nm) / first * array(value)) for mesh in record.meshes
+    )
+    return replace(record, meshes=meshes)
+
+
+def _write_face_width(record: Record, value: Number) -> Record:
+    """The mates grow by the same length, so that the common width follows."""
+    longer = array(value) - array(record.gear.tooth.face_width_mm)
+
+    def wider(data: GearData) -> GearData:
+        return _with_tooth(data, face_width_mm=array(data.tooth.face_width_mm) + longer)
+
+    return replace(record, gear=wider(record.gear), meshes=_each_mate(record, wider))
+
+
+def _write_shift(record: Record, value: Number) -> Record:
+    """At the given centre distance the mates give back what the gear takes; tip circles move along."""
+    more = array(value) - array(record.gear.tooth.profile_shift)
+
+    def shifted(sign: float) -> Callable[[GearData], GearData]:
+        def shift(data: GearData) -> GearData:
+            tooth = data.tooth
+            return _with_tooth(
+                data,
+                profile_shift=array(tooth.profile_shift) + sign * more,
+                tip_diameter_mm=array(tooth.tip_diameter_mm)
+                + sign * 2 * array(record.normal_module_mm) * more,
+            )
+
+        return shift
+
+    return replace(record, gear=shifted(1.0)(record.gear), meshes=_each_mate(record, shifted(-1.0)))
+
+
+def _write_class(record: Record, value: Number) -> Record:
+    """The mates keep their distance in class."""
+    assert record.gear.accuracy is not None
+    coarser = array(value) - array(record.gear.accuracy.tolerance_class)
+
+    def classed(data: GearData) -> GearData:
+        if data.accuracy is None:
+            return data
+        moved = np.clip(array(data.accuracy.tolerance_class) + coarser, 1, 11)
+        return replace(data, accuracy=replace(data.accuracy, tolerance_class=moved))
+
+    return replace(record, gear=classed(record.gear), meshes=_each_mate(record, classed))
+
+
+_WINDOW = ("as_treated_min_mm", "as_treated_max_mm", "finished_min_mm", "finished_max_mm")
+_STOCK = ("left_stock_min_mm", "left_stock_max_mm", "right_stock_min_mm", "right_stock_max_mm")
+
+
+def _write_case_depth(record: Record, value: Number) -> Record:
+    """The whole window moves, as treated and finished."""
+    case = record.gear.case
+    assert case is not None
+    deeper = array(value) - array(case.finished_min_mm)
+    moved = {name: array(getattr(case, name)) + deeper for name in _WINDOW}
+    return replace(record, gear=replace(record.gear, case=replace(case, **moved)))
+
+
+def _write_stock(record: Record, value: Number) -> Record:
+    """The whole range of stock moves on both flanks, not below zero."""
+    case = record.gear.case
+    assert case is not None
+    more = array(value) - array(case.left_stock_max_mm)
+    moved = {name: np.maximum(array(getattr(case, name)) + more, 0.0) for name in _STOCK}
+    tooth = record.gear.tooth
+    gear = _with_tooth(
+        replace(record.gear, case=replace(case, **moved)),
+        stock_min_mm=np.maximum(array(tooth.stock_min_mm) + more, 0.0),
+        stock_max_mm=np.maximum(array(tooth.stock_max_mm) + more, 0.0),
+    )
+    return replace(record, gear=gear)
+
+
+def _read_class(record: Record) -> Number:
+    return None if record.gear.accuracy is None else record.gear.accuracy.tolerance_class
+
+
+def _read_case(name: str) -> Callable[[Record], Number]:
+    return lambda record: None if record.gear.case is None else getattr(record.gear.case, name)
+
+
+CHANGES = (
+    Change(
+        key="torque",
+        label="Torque",
+        symbol="T",
+        unit="N·m",
+        digits=0,
+        step=0.05,
+        reach=(0.5, 0.5),
+        relative=True,
+        read=lambda record: record.meshes[0].torque_Nm,
+        write=_write_torque,
+    ),
+    Change(
+        key="face_width",
+        label="Face width",
+        symbol="b",
+        unit="mm",
+        digits=1,
+        step=0.05,
+        reach=(0.4, 0.6),
+        relative=True,
+        read=lambda record: record.gear.tooth.face_width_mm,
+        write=_write_face_width,
+    ),
+    Change(
+        key="profile_shift",
+        label="Profile shift",
+        symbol="x",
+        unit="",
+        digits=2,
+        step=0.05,
+        reach=(0.4, 0.4),
+        read=lambda record: record.gear.tooth.profile_shift,
+        write=_write_shift,
+    ),
+    Change(
+        key="class",
+        label="Accuracy class",
+        symbol="A",
+        unit="",
+        digits=0,
+        step=-1,
+        reach=(5, 5),
+        whole=True,
+        least=1,
+        most=11,
+        read=_read_class,
+        write=_write_class,
+    ),
+    Change(
+        key="case_depth",
+        label="Case depth, finished, least",
+        symbol="CHD",
+        unit="mm",
+        digits=2,
+        step=0.1,
+        reach=(0.6, 1.0),
+        least=0.1,
+        read=_read_case("finished_min_mm"),
+        write=_write_case_depth,
+    ),
+    Change(
+        key="stock",
+        label="Grinding stock, largest",
+        symbol="q",
+        unit="mm",
+        digits=3,
+        step=-0.05,
+        reach=(0.3, 0.2),
+        least=0.0,
+        read=_read_case("left_stock_max_mm"),
+        write=_write_stock,
+    ),
+)
+"""The inputs that a review may move, in reading order."""
+
+
+def open_changes(record: Record) -> tuple[Change, ...]:
+    """Return the changes whose input the record has."""
+    return tuple(change for change in CHANGES if change.read(record) is not None)
+
+
+def changed(record: Record, values: Mapping[str, Number]) -> Record:
+    """Return a copy of the record with some inputs moved; the record itself stays as it is.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    values : mapping of str to number
+        By the key of the change, in its unit; arrays broadcast.
+
+    Returns
+    -------
+    Record
+        With the values in place.
+    """
+    for change in open_changes(record):
+        if change.key in values:
+            record = change.write(record, values[change.key])
+    return record

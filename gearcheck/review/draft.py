@@ -1,0 +1,76 @@
+"""A draft: the inputs that a what-if moves, as they stand in the address of the page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from urllib.parse import parse_qsl, urlencode
+
+from gearcheck.basics.errors import Faults
+from gearcheck.review.changes import Change, open_changes
+from gearcheck.review.inputs import Record
+
+
+def draft_from_query(query: str, record: Record) -> tuple[dict[str, float], tuple[str, ...]]:
+    """Read a draft from the query of an address; what cannot be used is said, not guessed.
+
+    Parameters
+    ----------
+    query : str
+        Such as ``torque=980&class=7``; names that are no change are left to others.
+    record : Record
+        The record that the draft changes.
+
+    Returns
+    -------
+    draft : dict of str to float
+        The values that differ from the record.
+    refused : tuple of str
+        A sentence for each value that was not taken.
+    """
+    draft, faults = {}, Faults()
+    given = dict(parse_qsl(query, max_num_fields=50)) if len(query) < 2000 else {}
+    for change in open_changes(record):
+        if change.key not in given:
+            continue
+        low, high = change.bounds(record)
+        value = _number(given[change.key])
+        if value is None or not low <= value <= high or (change.whole and value != round(value)):
+            needed = (
+                f"a number from {low:.{change.digits}f} to {high:.{change.digits}f} {change.unit}".rstrip()
+            )
+            faults.add(change.label, given[change.key], needed)
+        elif differs(change, record, value):
+            draft[change.key] = value
+    return draft, tuple(str(fault) for fault in faults.found)
+
+
+def draft_to_query(draft: Mapping[str, float]) -> str:
+    """Write a draft as the query of an address."""
+    return urlencode({key: f"{value:.10g}" for key, value in draft.items()})
+
+
+def differs(change: Change, record: Record, value: float) -> bool:
+    """Whether a value is another than the record's, at the digits shown."""
+    before = float(change.read(record))
+    return value != before and abs(value - before) >= 0.4 * 10.0**-change.digits
+
+
+def draft_words(draft: Mapping[str, float], record: Record) -> str:
+    """Say a draft in words: ``torque 850 to 901 N·m, accuracy class 6 to 7``."""
+    said = []
+    for change in open_changes(record):
+        if change.key in draft:
+            before, after = float(change.read(record)), draft[change.key]
+            said.append(
+                f"{change.label.lower()} {before:.{change.digits}f} to {after:.{change.digits}f} {change.unit}".rstrip()
+            )
+    return ", ".join(said)
+
+
+def _number(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if math.isfinite(value) else None

@@ -1,0 +1,122 @@
+"""What would fix a failing requirement: for each input the smallest change that meets it, and what that costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearcheck.basics.numbers import Array, array
+from gearcheck.requirements.types import Calculation, Requirement
+from gearcheck.review.chain import calculate
+from gearcheck.review.changes import Change, changed, open_changes
+from gearcheck.review.inputs import Record
+from gearcheck.review.judge import judged
+from gearcheck.review.stations import lines
+
+_POINTS = 121
+_HALVINGS = 30
+
+
+@dataclass(frozen=True, kw_only=True)
+class Remedy:
+    """The smallest change of one input that meets a requirement with everything else held.
+
+    Parameters
+    ----------
+    change : Change
+        The input.
+    before, after : float
+        Its value in the record, and the nearest that meets the requirement; None where none does in reach.
+    reach : tuple of float
+        The values looked at.
+    costs : tuple of str
+        What else moves the wrong way: requirements that then fail, reserves that fall.
+    """
+
+    change: Change
+    before: float
+    after: float | None
+    reach: tuple[float, float]
+    costs: tuple[str, ...] = ()
+
+
+def remedies(record: Record, key: str) -> tuple[Remedy, ...]:
+    """Find what would fix one requirement.
+
+    Parameters
+    ----------
+    record : Record
+        The record, without arrays.
+    key : str
+        The requirement.
+
+    Returns
+    -------
+    tuple of Remedy
+        One for each input that may change, those that help first.
+    """
+    now = judged(record)
+    found = [_remedy(record, key, change, now) for change in open_changes(record)]
+    return tuple(sorted(found, key=lambda remedy: remedy.after is None))
+
+
+def _remedy(record: Record, key: str, change: Change, now: tuple[Requirement, ...]) -> Remedy:
+    before = float(change.read(record))
+    reach = change.bounds(record)
+    after = _nearest(record, key, change, before, reach)
+    costs = () if after is None else _costs(now, judged(changed(record, {change.key: after})), key)
+    return Remedy(change=change, before=before, after=after, reach=reach, costs=costs)
+
+
+def _meets(
+    record: Record, key: str, change: Change, values: Array
+) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    """Say for each value of one input whether the requirement is met; a stop does not meet it."""
+    moved = changed(record, {change.key: values})
+    line = next(line for line in lines(moved, calculate(moved)) if line.key == key)
+    margin = array(line.capacity) - array(line.demand)
+    return np.broadcast_to(np.where(np.isnan(margin), False, margin >= 0), values.shape)
+
+
+def _nearest(
+    record: Record, key: str, change: Change, before: float, reach: tuple[float, float]
+) -> float | None:
+    low, high = reach
+    count = round(high - low) + 1 if change.whole else _POINTS
+    values = np.linspace(low, high, count)
+    good = _meets(record, key, change, values)
+    if not good.any():
+        return None
+    distance = np.where(good, np.abs(values - before), np.inf)
+    best = float(values[np.argmin(distance)])
+    return best if change.whole else _refined(record, key, change, before, best, (high - low) / (count - 1))
+
+
+def _refined(record: Record, key: str, change: Change, before: float, good: float, step: float) -> float:
+    """Halve towards the record's value, then round to a value that is shown and still meets."""
+    bad = good - np.sign(good - before) * min(step, abs(good - before))
+    for _ in range(_HALVINGS):
+        middle = (good + bad) / 2
+        if _meets(record, key, change, np.array([middle]))[0]:
+            good = middle
+        else:
+            bad = middle
+    scale = 10.0**change.digits
+    rounded = (np.ceil if good > before else np.floor)(good * scale) / scale
+    return float(rounded) if _meets(record, key, change, np.array([rounded]))[0] else good
+
+
+def _costs(now: tuple[Requirement, ...], then: tuple[Requirement, ...], key: str) -> tuple[str, ...]:
+    """Name what newly fails, and the three reserves that fall most."""
+    broken, fallen = [], []
+    for old, new in zip(now, then, strict=True):
+        if old.by_calculation is Calculation.MEETS and new.by_calculation is not Calculation.MEETS:
+            broken.append(f"{new.title} then {new.by_calculation}")
+        elif new.key != key and old.reserve and new.reserve and old.reserve.factor and new.reserve.factor:
+            fall = new.reserve.factor - old.reserve.factor
+            if fall < -0.005:
+                fallen.append(
+                    (fall, f"{new.title}: reserve {old.reserve.factor:.2f} to {new.reserve.factor:.2f}")
+                )
+    return (*broken, *(text for _, text in sorted(fallen)[:3]))

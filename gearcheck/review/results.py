@@ -1,0 +1,173 @@
+"""What a review holds: the chain of results for each mesh, the lines that are judged, and the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from gearcheck.accuracy.pitch import PitchDeviations
+from gearcheck.accuracy.tolerances import Tolerances
+from gearcheck.basics.methods import Method, Notice
+from gearcheck.basics.numbers import Number
+from gearcheck.basics.results import Result
+from gearcheck.duty.cycles import LoadCycles
+from gearcheck.gear.form import RootFormClearance
+from gearcheck.gear.pair import GearGeometry, PairGeometry
+from gearcheck.hardening.figures import CaseDepthFigures
+from gearcheck.hardening.finished import FinishedCase
+from gearcheck.hardening.required import RequiredCaseDepth
+from gearcheck.materials.strength import StrengthLimits
+from gearcheck.requirements.types import Requirement, Reserve, Scale
+from gearcheck.review.inputs import GearData, Record
+from gearcheck.stress.factors import LoadFactors
+from gearcheck.stress.flank import FlankStress
+from gearcheck.stress.flank_limit import FlankSafety
+from gearcheck.stress.inputs import Member
+from gearcheck.stress.root import RootStress
+from gearcheck.stress.root_limit import RootSafety
+
+
+@dataclass(frozen=True, kw_only=True)
+class MemberChain:
+    """One gear in one mesh; what its data do not reach is None, and `missing` says which section it wants."""
+
+    data: GearData
+    member: Member
+    geometry: GearGeometry
+    clearance: RootFormClearance
+    tolerances: Tolerances | None = None
+    limits: StrengthLimits | None = None
+    cycles: LoadCycles | None = None
+    flank: FlankSafety | None = None
+    root: RootStress | None = None
+    root_safety: RootSafety | None = None
+    missing: str = ""
+    missing_root: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeshChain:
+    """One mesh: geometry, load factors, contact stress, and its two gears."""
+
+    name: str
+    pair: PairGeometry
+    gear: MemberChain
+    mate: MemberChain
+    factors: LoadFactors | None = None
+    flank: FlankStress | None = None
+    figures: CaseDepthFigures | None = None
+    missing: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chain:
+    """All closed forms of one record."""
+
+    meshes: tuple[MeshChain, ...]
+    limits: StrengthLimits | None
+    left: FinishedCase | None
+    right: FinishedCase | None
+    drawn: Tolerances | None
+    agreed: Tolerances | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """A requirement before it is judged: demand and capacity may be arrays.
+
+    Parameters
+    ----------
+    key, station, title, sentence, demand_words, capacity_words, unit : str
+        As in Requirement.
+    demand, capacity : float, array or None
+        The requirement is met where the capacity is not less than the demand.
+    method : Method
+        The governing method.
+    scale : Scale
+        How it is compared with others.
+    native : tuple of str, Number and Number, or None
+        Symbol, value and minimum of the trade's own measure, where it is not demand and capacity.
+    reason : str
+        Why it is not assessed; empty otherwise.
+    evidence : str
+        The kind of evidence that shows it; empty where it is carried by other requirements.
+    """
+
+    key: str
+    station: str
+    title: str
+    sentence: str
+    demand: Number
+    capacity: Number
+    demand_words: str
+    capacity_words: str
+    unit: str
+    method: Method
+    scale: Scale
+    native: tuple[str, Number, Number] | None = None
+    reason: str = ""
+    evidence: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Beside:
+    """A figure that stands beside the governing one and never decides."""
+
+    title: str
+    depth_mm: float | None
+    method: Method
+    remark: str = ""
+    reserve: Reserve | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Settled:
+    """The slower work of one mesh: the solved case depth with its own torque reserve."""
+
+    mesh: str
+    required: RequiredCaseDepth | None
+    reserve: Reserve | None
+    reason: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Working:
+    """One result with the station and the place where it is read."""
+
+    station: str
+    title: str
+    result: Result
+
+
+@dataclass(frozen=True, kw_only=True)
+class Review:
+    """One gear reviewed: the inputs, the results, the requirements with both answers, and the outcome.
+
+    Parameters
+    ----------
+    record : Record
+        The exact inputs.
+    chain : Chain
+        All closed forms.
+    requirements : tuple of Requirement
+        In the order of the stations.
+    workings : tuple of Working
+        Every result of the chain in reading order.
+    notices : tuple of Notice
+        All notes, cautions and stops, each once.
+    pitch : tuple of PitchDeviations
+        Evaluated pitch evidence, in the order of the record.
+    settled : tuple of Settled
+        The solved case depth by mesh; empty until the slower work has run.
+    versions : mapping of str to str
+        The program and the libraries that the numbers rest on.
+    """
+
+    record: Record
+    chain: Chain
+    requirements: tuple[Requirement, ...]
+    workings: tuple[Working, ...]
+    notices: tuple[Notice, ...]
+    pitch: tuple[PitchDeviations, ...]
+    settled: tuple[Settled, ...]
+    versions: Mapping[str, str]

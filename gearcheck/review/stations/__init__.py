@@ -1,0 +1,15 @@
+"""The stations of the review: each turns its part of the chain into lines that can be judged."""
+
+from __future__ import annotations
+
+from gearcheck.review.inputs import Record
+from gearcheck.review.results import Chain, Line
+from gearcheck.review.stations import accuracy, case_depth, geometry, stress
+
+STATIONS = (geometry, stress, case_depth, accuracy)
+NAMES = tuple(station.NAME for station in STATIONS)
+
+
+def lines(record: Record, chain: Chain) -> tuple[Line, ...]:
+    """Return every line of the record in the order of the stations; demand and capacity keep the arrays."""
+    return tuple(line for station in STATIONS for line in station.lines(record, chain))

@@ -1,0 +1,47 @@
+"""Accuracy: the class drawn is no coarser than agreed, and the measured pitch keeps it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gearcheck.accuracy.tolerances import Tolerances
+from gearcheck.requirements.types import Scale
+from gearcheck.review.inputs import Record
+from gearcheck.review.results import Chain, Line
+
+NAME = "accuracy"
+
+# key, what it is, symbol, field of the tolerances
+PARAMETERS = (
+    ("single.left", "single pitch, left flank", "f_p", "single_pitch_um"),
+    ("single.right", "single pitch, right flank", "f_p", "single_pitch_um"),
+    ("total.left", "cumulative pitch, left flank", "F_p", "cumulative_pitch_um"),
+    ("total.right", "cumulative pitch, right flank", "F_p", "cumulative_pitch_um"),
+    ("runout", "runout", "F_r", "runout_um"),
+)
+
+
+def lines(record: Record, chain: Chain) -> Iterator[Line]:
+    """Yield one line for each pitch parameter: the tolerance drawn against the tolerance agreed."""
+    reason = ""
+    if record.gear.accuracy is None:
+        reason = "[gear.accuracy] missing"
+    elif record.required is None:
+        reason = "[required] missing"
+    for key, words, symbol, name in PARAMETERS:
+        stops = () if chain.drawn is None else chain.drawn.stops
+        yield Line(
+            key=f"accuracy.{key}",
+            station=NAME,
+            title=words.capitalize(),
+            sentence=f"The {words} tolerance drawn is no wider than the class agreed for the contract allows.",
+            demand=None if chain.drawn is None else getattr(chain.drawn, name),
+            capacity=None if chain.agreed is None else getattr(chain.agreed, name),
+            demand_words=f"tolerance {symbol}T of the class drawn",
+            capacity_words=f"tolerance {symbol}T of the class agreed",
+            unit="µm",
+            method=Tolerances.method,
+            scale=Scale.SHARE,
+            reason=reason or "; ".join(notice.text for notice in stops),
+            evidence="measured pitch",
+        )

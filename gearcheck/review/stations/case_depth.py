@@ -1,0 +1,158 @@
+"""Case depth: deep enough for the stress, not too deep for the tooth, still there after grinding."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.numbers import Number
+from gearcheck.hardening.figures import CaseDepthFigures, governing_depth
+from gearcheck.hardening.finished import FinishedCase
+from gearcheck.materials.strength import StrengthLimits
+from gearcheck.requirements.types import Scale
+from gearcheck.review.inputs import GearData, Record
+from gearcheck.review.results import Chain, Line, MeshChain
+
+NAME = "case depth"
+
+DRAWN_WINDOW = Method(
+    key="drawing.case_window",
+    title="Case window of the drawing",
+    source="drawing",
+    edition="",
+    clause="finished case depth at 550 HV on the flank at the pitch line",
+    status=Status.COMMON_PRACTICE,
+    implements=("finished depth = as-treated depth - stock, with the worse end of each",),
+    departures=("the hardness left on a ground flank is not corrected for tempering by the grind",),
+)
+
+NO_CASE = "[gear.case] missing"
+NO_STEEL = "[gear.steel] missing"
+
+
+def lines(record: Record, chain: Chain) -> Iterator[Line]:
+    """Yield the depth needed in each mesh, the largest allowed, the case left on each flank, and the hardness."""
+    for mesh in chain.meshes:
+        yield _needed(record, mesh)
+    yield from _largest(record, chain)
+    for flank, result in (("left", chain.left), ("right", chain.right)):
+        yield from _left(record.gear, flank, result)
+    yield from _hardness(record.gear, chain.limits)
+
+
+def _drawn(gear: GearData, name: str) -> Number:
+    return None if gear.case is None else getattr(gear.case, name)
+
+
+def _needed(record: Record, mesh: MeshChain) -> Line:
+    depth: Number = None
+    reason = mesh.missing or (NO_STEEL if record.gear.steel is None else "")
+    if mesh.figures is not None and record.methods is not None:
+        depth = governing_depth(mesh.figures, record.methods.case_depth)
+        steps = (mesh.pair, mesh.factors, mesh.flank, mesh.figures)
+        stops = [notice.text for step in steps if step is not None for notice in step.stops]
+        reason = "; ".join(dict.fromkeys(stops))
+    rule = "" if record.methods is None else f" by {record.methods.case_depth}"
+    return Line(
+        key=f"case.needed.{mesh.name}",
+        station=NAME,
+        title=f"Case depth, finished, against {mesh.name}",
+        sentence=f"The least finished case depth of the drawing reaches the depth needed{rule}.",
+        demand=depth,
+        capacity=_drawn(record.gear, "finished_min_mm"),
+        demand_words="case depth needed",
+        capacity_words="least finished case depth drawn",
+        unit="mm",
+        method=CaseDepthFigures.method,
+        scale=Scale.TORQUE,
+        reason=reason or (NO_CASE if record.gear.case is None else ""),
+    )
+
+
+def _largest(record: Record, chain: Chain) -> Iterator[Line]:
+    figures = chain.meshes[0].figures
+    gear = record.gear
+    reason = chain.meshes[0].missing or (
+        NO_STEEL if gear.steel is None else NO_CASE if gear.case is None else ""
+    )
+    yield Line(
+        key="case.largest",
+        station=NAME,
+        title="Case not too deep, flank",
+        sentence="The largest finished case depth of the drawing leaves a tough core in the tooth.",
+        demand=_drawn(gear, "finished_max_mm"),
+        capacity=None if figures is None else figures.largest_mm,
+        demand_words="largest finished case depth drawn",
+        capacity_words="largest case depth allowed",
+        unit="mm",
+        method=CaseDepthFigures.method,
+        scale=Scale.SHARE,
+        reason=reason,
+    )
+    yield Line(
+        key="case.tip",
+        station=NAME,
+        title="Case not too deep, tip",
+        sentence="The largest case depth as treated does not harden the tooth tip through.",
+        demand=_drawn(gear, "as_treated_max_mm"),
+        capacity=None if figures is None else figures.tip_limit_mm,
+        demand_words="largest case depth as treated, taken at the pitch line",
+        capacity_words="largest case depth allowed at the tip",
+        unit="mm",
+        method=CaseDepthFigures.method,
+        scale=Scale.SHARE,
+        reason=reason,
+    )
+
+
+def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[Line]:
+    reason = NO_CASE if result is None else "; ".join(notice.text for notice in result.stops)
+    yield Line(
+        key=f"case.left.{flank}",
+        station=NAME,
+        title=f"Case left after grinding, {flank} flank",
+        sentence=f"The shallowest case less the largest stock still gives the drawn depth on the {flank} flank.",
+        demand=_drawn(gear, "finished_min_mm"),
+        capacity=None if result is None else result.least_mm,
+        demand_words="least finished case depth drawn",
+        capacity_words="case left, least",
+        unit="mm",
+        method=DRAWN_WINDOW,
+        scale=Scale.SHARE,
+        reason=reason,
+        evidence="case depth as treated and stock ground off",
+    )
+    yield Line(
+        key=f"case.most.{flank}",
+        station=NAME,
+        title=f"Case after grinding at most, {flank} flank",
+        sentence=f"The deepest case less the smallest stock stays inside the drawn window on the {flank} flank.",
+        demand=None if result is None else result.largest_mm,
+        capacity=_drawn(gear, "finished_max_mm"),
+        demand_words="case left, largest",
+        capacity_words="largest finished case depth drawn",
+        unit="mm",
+        method=DRAWN_WINDOW,
+        scale=Scale.SHARE,
+        reason=reason,
+        evidence="case depth as treated and stock ground off",
+    )
+
+
+def _hardness(gear: GearData, limits: StrengthLimits | None) -> Iterator[Line]:
+    for place, words in (("surface", "flank surface"), ("core", "core at the tooth root")):
+        yield Line(
+            key=f"hardness.{place}",
+            station=NAME,
+            title=f"{place.capitalize()} hardness",
+            sentence=f"The {words} is specified as hard as the material quality asks for.",
+            demand=None if limits is None else getattr(limits, f"least_{place}_hardness_HV"),
+            capacity=None if gear.steel is None else getattr(gear.steel, f"{place}_hardness_HV"),
+            demand_words="least hardness of the material quality",
+            capacity_words="least hardness specified",
+            unit="HV",
+            method=StrengthLimits.method,
+            scale=Scale.SHARE,
+            reason=NO_STEEL if limits is None else "",
+            evidence=f"{place} hardness",
+        )

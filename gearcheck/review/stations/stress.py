@@ -1,0 +1,75 @@
+"""Stress: the flank and the root of both gears of each mesh, at the safety agreed for the contract."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gearcheck.basics.numbers import array
+from gearcheck.basics.results import Result
+from gearcheck.requirements.types import Scale
+from gearcheck.review.inputs import Record
+from gearcheck.review.results import Chain, Line, MemberChain, MeshChain
+from gearcheck.stress.flank_limit import FlankSafety
+from gearcheck.stress.root_limit import RootSafety
+
+NAME = "stress"
+
+
+def lines(record: Record, chain: Chain) -> Iterator[Line]:
+    """Yield flank and root stress of the gear and of the mate in each mesh."""
+    for mesh in chain.meshes:
+        for role, member in (("gear", mesh.gear), ("mate", mesh.mate)):
+            subject = f"the gear against {mesh.name}" if role == "gear" else mesh.name
+            yield _flank(record, mesh, member, role, subject)
+            yield _root(record, mesh, member, role, subject)
+
+
+def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subject: str) -> Line:
+    result = member.flank
+    least = None if record.required is None else record.required.flank_safety
+    value = None if result is None else result.safety
+    return Line(
+        key=f"stress.flank.{mesh.name}.{role}",
+        station=NAME,
+        title=f"Flank stress, {subject}",
+        sentence=f"The contact stress on the flank of {subject} keeps the agreed safety for the required life.",
+        demand=None if result is None else result.stress_MPa,
+        capacity=None if result is None else array(result.limit_MPa) / array(least),
+        demand_words="contact stress σ_H",
+        capacity_words="pitting stress limit σ_HG over the agreed safety",
+        unit="MPa",
+        method=FlankSafety.method,
+        scale=Scale.TORQUE,
+        native=("S_H", value, least),
+        reason=_reason(mesh, member, member.missing, result),
+    )
+
+
+def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subject: str) -> Line:
+    result = member.root_safety
+    least = None if record.required is None else record.required.root_safety
+    value = None if result is None else result.safety
+    return Line(
+        key=f"stress.root.{mesh.name}.{role}",
+        station=NAME,
+        title=f"Root stress, {subject}",
+        sentence=f"The tooth root stress of {subject} keeps the agreed safety for the required life.",
+        demand=None if result is None else result.stress_MPa,
+        capacity=None if result is None else array(result.limit_MPa) / array(least),
+        demand_words="tooth root stress σ_F",
+        capacity_words="tooth root stress limit σ_FG over the agreed safety",
+        unit="MPa",
+        method=RootSafety.method,
+        scale=Scale.TORQUE,
+        native=("S_F", value, least),
+        reason=_reason(mesh, member, member.missing or member.missing_root, result),
+    )
+
+
+def _reason(mesh: MeshChain, member: MemberChain, missing: str, result: Result | None) -> str:
+    """Say why there is no value: a section is missing, or a stop on the way."""
+    if mesh.missing or missing:
+        return mesh.missing or missing
+    on_the_way = (mesh.pair, mesh.factors, mesh.flank, member.limits, member.root, result)
+    stops = [notice.text for step in on_the_way if step is not None for notice in step.stops]
+    return "; ".join(dict.fromkeys(stops))

@@ -1,0 +1,168 @@
+"""One gear reviewed: the chain, the requirements, the notices, and the outcome in one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from types import MappingProxyType
+
+from gearcheck.basics.methods import Notice
+from gearcheck.basics.results import Result
+from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
+from gearcheck.review.chain import calculate
+from gearcheck.review.evidence import evaluated_pitch
+from gearcheck.review.inputs import Record
+from gearcheck.review.judge import judged
+from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
+from gearcheck.review.settled import settled
+
+_LIBRARIES = ("gearcheck", "numpy", "scipy")
+
+
+def review(record: Record, *, with_settled: bool = True) -> Review:
+    """Review one gear.
+
+    Parameters
+    ----------
+    record : Record
+        The inputs, without arrays.
+    with_settled : bool
+        Whether the slower work, the solved case depth, is done too.
+
+    Returns
+    -------
+    Review
+        Complete, or without the slower work.
+
+    Examples
+    --------
+    >>> from gearcheck.basics.places import scenarios_folder
+    >>> from gearcheck.review.gear_file import read_gear_file
+    >>> outcome(review(read_gear_file(scenarios_folder() / "tunnel_fan" / "gear.toml")))[:26]
+    'None of 23 requirements fa'
+    """
+    chain = calculate(record)
+    slower = settled(record, chain) if with_settled else ()
+    pitch = evaluated_pitch(record)
+    steps = tuple(_workings(chain, slower))
+    results = [step.result for step in steps] + list(pitch)
+    return Review(
+        record=record,
+        chain=chain,
+        requirements=judged(record, chain, pitch),
+        workings=steps,
+        notices=_each_once(results),
+        pitch=pitch,
+        settled=slower,
+        versions=_versions(),
+    )
+
+
+@cache
+def _versions() -> MappingProxyType[str, str]:
+    found = {}
+    for name in _LIBRARIES:
+        try:
+            found[name] = version(name)
+        except PackageNotFoundError:
+            found[name] = "not installed"
+    return MappingProxyType(found)
+
+
+def _each_once(results: list[Result]) -> tuple[Notice, ...]:
+    return tuple(dict.fromkeys(notice for result in results for notice in result.notices))
+
+
+def _workings(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
+    for mesh in chain.meshes:
+        yield from _of_geometry(mesh)
+    for mesh in chain.meshes:
+        yield from _of_stress(mesh)
+    yield from _of_case(chain, slower)
+    if chain.drawn is not None:
+        yield Working(station="accuracy", title="Tolerances of the class drawn", result=chain.drawn)
+
+
+def _both(mesh: MeshChain) -> tuple[tuple[str, MemberChain], ...]:
+    return (f"the gear against {mesh.name}", mesh.gear), (mesh.name, mesh.mate)
+
+
+def _of_geometry(mesh: MeshChain) -> Iterator[Working]:
+    yield Working(station="geometry", title=f"Pair, the gear with {mesh.name}", result=mesh.pair)
+    for subject, member in _both(mesh):
+        yield Working(station="geometry", title=f"Dimensions, {subject}", result=member.geometry)
+        yield Working(station="geometry", title=f"Root form clearance, {subject}", result=member.clearance)
+
+
+def _of_stress(mesh: MeshChain) -> Iterator[Working]:
+    if mesh.factors is not None:
+        yield Working(station="stress", title=f"Load factors, the gear with {mesh.name}", result=mesh.factors)
+    if mesh.flank is not None:
+        yield Working(station="stress", title=f"Contact stress, the gear with {mesh.name}", result=mesh.flank)
+    for subject, member in _both(mesh):
+        named = (
+            ("Load cycles", member.cycles),
+            ("Strength limits", member.limits),
+            ("Flank safety", member.flank),
+            ("Root stress", member.root),
+            ("Root safety", member.root_safety),
+        )
+        for title, result in named:
+            if result is not None:
+                yield Working(station="stress", title=f"{title}, {subject}", result=result)
+
+
+def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
+    for mesh in chain.meshes:
+        if mesh.figures is not None:
+            title = f"Depth by the standards, against {mesh.name}"
+            yield Working(station="case depth", title=title, result=mesh.figures)
+    for item in slower:
+        if item.required is not None:
+            title = f"Depth solved against yielding, against {item.mesh}"
+            yield Working(station="case depth", title=title, result=item.required)
+    for flank, result in (("left", chain.left), ("right", chain.right)):
+        if result is not None:
+            yield Working(station="case depth", title=f"Case left, {flank} flank", result=result)
+
+
+def outcome(whole: Review) -> str:
+    """Say in one sentence how many requirements fail, and what the evidence leaves open."""
+    requirements = whole.requirements
+    fails = sum(item.by_calculation is Calculation.FAILS for item in requirements)
+    unknown = sum(item.by_calculation is Calculation.NOT_ASSESSED for item in requirements)
+    count = "None" if fails == 0 else str(fails)
+    sentence = (
+        f"{count} of {len(requirements)} requirements {'fails' if fails < 2 else 'fail'} by calculation"
+    )
+    if unknown:
+        sentence += f", {unknown} {'is' if unknown == 1 else 'are'} not assessed"
+    return f"{sentence}; {_evidence_words(requirements, whole.record.part.stage)}."
+
+
+def _evidence_words(requirements: tuple[Requirement, ...], stage: Stage) -> str:
+    counts = {
+        word: sum(item.by_evidence is kind for item in requirements)
+        for word, kind in (
+            ("contradicted by evidence", Evidence.CONTRADICTED),
+            ("open", Evidence.OPEN),
+            ("stale", Evidence.STALE),
+        )
+    }
+    said = [f"{count} {'is' if count == 1 else 'are'} {word}" for word, count in counts.items() if count]
+    if said:
+        return ", ".join(said)
+    return "all evidence is in" if stage is Stage.RELEASE else "evidence is not needed before release"
+
+
+def blocking(whole: Review) -> tuple[Requirement, ...]:
+    """Return the requirements that block this stage: failures at any, and at release what evidence leaves open."""
+    return tuple(item for item in whole.requirements if _blocks(item, whole.record.part.stage))
+
+
+def _blocks(item: Requirement, stage: Stage) -> bool:
+    if item.by_calculation is Calculation.FAILS:
+        return True
+    unshown = item.by_evidence in (Evidence.OPEN, Evidence.STALE, Evidence.CONTRADICTED)
+    return stage is Stage.RELEASE and (unshown or item.by_calculation is Calculation.NOT_ASSESSED)
