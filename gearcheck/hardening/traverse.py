@@ -1,0 +1,169 @@
+"""Case depth from a measured hardness traverse."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.methods import Level, Method, Notice, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+
+TRAVERSE = Method(
+    key="iso18203.traverse",
+    title="Case depth from a hardness traverse",
+    source="ISO 18203",
+    edition="2016",
+    clause="interpolation between two indents",
+    status=Status.FROM_MEMORY,
+    implements=("straight line between the two indents on either side of the criterion hardness",),
+    leaves_out=("spacing and load of the indents", "measurement uncertainty"),
+    departures=("Where the hardness crosses the criterion more than once, the shallowest crossing counts.",),
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class TraverseCaseDepth(Result):
+    """Case depth with the two indents that it lies between."""
+
+    method: ClassVar[Method] = TRAVERSE
+    criterion_HV: Number = term("Hardness that defines the case depth", "HV_g", "HV")
+    depth_above_mm: Number = term(
+        "Depth of the last indent that reaches it", "d_1", "mm", words="from the traverse"
+    )
+    depth_below_mm: Number = term("Depth of the next indent", "d_2", "mm", words="from the traverse")
+    hardness_above_HV: Number = term("Hardness of the last indent that reaches it", "HV_1", "HV",
+                                     words="from the traverse")  # fmt: skip
+    hardness_below_HV: Number = term("Hardness of the next indent", "HV_2", "HV", words="from the traverse")
+    case_depth_mm: Number = term("Case depth", "CHD", "mm", "d_1 + (d_2-d_1)·(HV_1-HV_g)/(HV_1-HV_2)")
+
+
+def _indents(depth_mm: Number, hardness_HV: Number) -> tuple[Array, Array]:
+    depth, hardness = array(depth_mm), array(hardness_HV)
+    faults = Faults()
+    enough = depth.ndim == 1 and depth.size >= 2
+    faults.need(enough, "depth_mm", depth.shape, "a list of at least two depths")
+    if enough:
+        rising = bool((np.diff(depth) > 0).all()) and depth[0] >= 0
+        faults.need(rising, "depth_mm", depth_mm, "depths of 0 mm or more, each larger than the one before")
+        same = hardness.ndim > 0 and hardness.shape[-1] == depth.size
+        faults.need(same, "hardness_HV", hardness.shape, f"{depth.size} hardnesses, one to a depth")
+    faults.check()
+    return depth, hardness
+
+
+def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: Number) -> TraverseCaseDepth:
+    """Return the case depth of a measured traverse at a criterion hardness.
+
+    CHD = d_1 + (d_2 - d_1) (HV_1 - HV_g)/(HV_1 - HV_2)
+
+    Parameters
+    ----------
+    depth_mm : array
+        Depth of each indent below the surface, mm, rising, shape (indents).
+    hardness_HV : array
+        Hardness of each indent, indents on the last axis, shape (..., indents).
+    criterion_HV : float or array
+        HV_g: 550 HV for the case depth of ISO 18203, 513 HV for 50 HRC.
+
+    Returns
+    -------
+    TraverseCaseDepth
+        CHD in mm; a stop notice and no value where the traverse does not begin at or above the criterion or
+        does not come below it.
+
+    Raises
+    ------
+    InputError
+        Fewer than two indents, depths that do not rise, or lists of different length.
+
+    Notes
+    -----
+    Source: ISO 18203, linear interpolation, from memory.
+    Valid for: a traverse that reaches through the case.
+    Departures: the shallowest crossing counts; a caution where the hardness rises above the criterion again.
+    Checked: HARD-19.
+
+    Examples
+    --------
+    >>> traverse = traverse_case_depth(depth_mm=[0.9, 1.1, 1.3], hardness_HV=[620, 568, 512], criterion_HV=550)
+    >>> round(traverse.case_depth_mm, 3)
+    1.164
+    """
+    depth, hardness = _indents(depth_mm, hardness_HV)
+    limit = array(criterion_HV)
+    hardness, level = np.broadcast_arrays(hardness, limit[..., None])
+    reaches = hardness >= level
+    first_below = np.argmin(reaches, axis=-1)
+    crosses = (first_below > 0) & ~reaches.all(axis=-1)
+    below = np.where(crosses, first_below, 1)
+    HV_1 = np.take_along_axis(hardness, below[..., None] - 1, axis=-1)[..., 0]
+    HV_2 = np.take_along_axis(hardness, below[..., None], axis=-1)[..., 0]
+    d_1, d_2 = depth[below - 1], depth[below]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        case_depth = d_1 + (d_2 - d_1) * (HV_1 - limit) / (HV_1 - HV_2)
+    again = (reaches & (depth > d_2[..., None]) & crosses[..., None]).any()
+    return TraverseCaseDepth(
+        criterion_HV=limit,
+        depth_above_mm=np.where(crosses, d_1, np.nan),
+        depth_below_mm=np.where(crosses, d_2, np.nan),
+        hardness_above_HV=np.where(crosses, HV_1, np.nan),
+        hardness_below_HV=np.where(crosses, HV_2, np.nan),
+        case_depth_mm=np.where(crosses, case_depth, np.nan),
+        notices=_notices(reaches, bool(again), limit),
+    )
+
+
+def _notices(reaches: NDArray[np.bool_], again: bool, limit: Array) -> tuple[Notice, ...]:
+    found = []
+    words = f"{limit.min():.4g} HV"
+    if (~reaches[..., 0]).any():
+        text = f"The first indent lies below {words}: the traverse gives no case depth."
+        found.append(Notice(Level.STOP, "iso18203.traverse.soft_surface", text))
+    if reaches.all(axis=-1).any():
+        text = f"No indent lies below {words}: the traverse ends inside the case."
+        found.append(Notice(Level.STOP, "iso18203.traverse.too_short", text))
+    if again:
+        text = f"The hardness rises above {words} again below the case depth; the shallowest crossing counts."
+        found.append(Notice(Level.CAUTION, "iso18203.traverse.crosses_again", text))
+    return tuple(found)
+
+
+def traverse_hardness(*, depth_mm: Number, hardness_HV: Number, at_mm: Number) -> Array:
+    """Return the hardness of a measured traverse at any depth, as of a surface that is ground down to it.
+
+    Parameters
+    ----------
+    depth_mm, hardness_HV : array
+        Depth of each indent in mm and its hardness, shape (indents) each.
+    at_mm : float or array
+        Depth asked for, mm.
+
+    Returns
+    -------
+    ndarray of float
+        HV, linear between the indents; NaN outside the traverse.
+
+    Raises
+    ------
+    InputError
+        Fewer than two indents, depths that do not rise, or lists of different length.
+
+    Notes
+    -----
+    Source: linear interpolation.
+    Valid for: depths within the traverse.
+    Departures: none.
+    Checked: GRIND-09.
+
+    Examples
+    --------
+    >>> print(traverse_hardness(depth_mm=[0.1, 0.2, 0.3], hardness_HV=[705, 712, 708], at_mm=0.15))
+    708.5
+    """
+    depth, hardness = _indents(depth_mm, hardness_HV)
+    return array(np.interp(array(at_mm), depth, hardness, left=np.nan, right=np.nan))
