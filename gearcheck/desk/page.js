@@ -1,0 +1,143 @@
+// A beat every second; no answer for three seconds and the page asks the server what has become of its kernel.
+const EVERY = 1000;
+const PATIENCE = 3000;
+const LOST =
+  "The calculation behind this page has stopped: the numbers below no longer follow. " +
+  "Reload to continue; the draft is kept in the address.";
+const BUSY = "The calculation is still at work: the numbers below follow when it is done.";
+
+function settings() {
+  try {
+    return JSON.parse(document.getElementById("jupyter-config-data").textContent);
+  } catch {
+    return {};
+  }
+}
+
+async function kernelIsBusy() {
+  const { baseUrl, kernelId } = settings();
+  if (!kernelId) return false;
+  try {
+    const signal = AbortSignal.timeout(900);
+    const reply = await fetch(`${baseUrl}api/kernels/${kernelId}`, { signal, cache: "no-store" });
+    return reply.ok && (await reply.json()).execution_state === "busy";
+  } catch {
+    return false;
+  }
+}
+
+function watchKernel(model, signal) {
+  const bar = document.createElement("div");
+  bar.className = "gc-watch";
+  bar.setAttribute("role", "alert");
+  bar.hidden = true;
+  document.body.prepend(bar);
+
+  let answered = Date.now();
+  let asked = 0;
+  let beat = 0;
+  const say = (text, lost) => {
+    bar.classList.toggle("gc-trouble", lost);
+    bar.classList.toggle("gc-caution", !lost);
+    document.body.classList.toggle("gc-lost", lost);
+    if (bar.textContent !== text) bar.textContent = text;
+    bar.hidden = !text;
+  };
+  const hear = (message) => {
+    if (message?.beat === undefined) return;
+    answered = Date.now();
+    say("", false);
+  };
+  const look = async () => {
+    const now = Date.now();
+    // One question at a time, so that a busy kernel finds no queue; a lost question is asked again.
+    if (answered >= asked || now - asked > PATIENCE) {
+      asked = now;
+      try {
+        model.send({ beat: ++beat });
+      } catch {
+        // a closed channel: the silence says it
+      }
+    }
+    if (now - answered < PATIENCE) return;
+    const busy = await kernelIsBusy();
+    if (Date.now() - answered < PATIENCE || signal.aborted) return;
+    say(busy ? BUSY : LOST, !busy);
+  };
+  model.on("msg:custom", hear);
+  const timer = setInterval(look, EVERY);
+  signal.addEventListener("abort", () => {
+    clearInterval(timer);
+    model.off("msg:custom", hear);
+    bar.remove();
+  });
+}
+
+function keepAddress(model, signal) {
+  const write = () => {
+    const query = model.get("query");
+    const url = location.pathname + (query ? `?${query}` : "") + location.hash;
+    history.replaceState(history.state, "", url);
+  };
+  write();
+  model.on("change:query", write);
+  // A link to another sheet takes the draft along.
+  const carry = (event) => {
+    const link = event.target.closest?.("a[href]");
+    if (!link || link.origin !== location.origin || !link.pathname.endsWith(".ipynb")) return;
+    if (!link.getAttribute("href").includes("?")) link.search = location.search;
+  };
+  document.addEventListener("click", carry, { capture: true, signal });
+  document.addEventListener("auxclick", carry, { capture: true, signal });
+  signal.addEventListener("abort", () => model.off("change:query", write));
+}
+
+function isTyping(target) {
+  return Boolean(target?.closest?.("input, textarea, select, [contenteditable=true], [contenteditable='']"));
+}
+
+function nextTrouble(step) {
+  const all = [...document.querySelectorAll("[data-trouble]")].filter((one) => one.offsetParent !== null);
+  if (!all.length) return;
+  const here = all.indexOf(document.activeElement);
+  const next = all[here < 0 ? (step > 0 ? 0 : all.length - 1) : (here + step + all.length) % all.length];
+  if (!next.hasAttribute("tabindex")) next.tabIndex = -1;
+  next.focus({ preventScroll: true });
+  next.scrollIntoView({ block: "center" });
+}
+
+function listenToKeys(model, signal) {
+  const show = () => {
+    document.body.classList.toggle("gc-present", model.get("present"));
+    sessionStorage.setItem("gc-present", model.get("present") ? "1" : "");
+    window.dispatchEvent(new Event("resize"));
+  };
+  if (sessionStorage.getItem("gc-present") && !model.get("present")) {
+    model.set("present", true);
+    model.save_changes();
+  }
+  show();
+  model.on("change:present", show);
+  const press = (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return;
+    if (event.key === "n" || event.key === "N") nextTrouble(event.shiftKey ? -1 : 1);
+    else if (event.key === "p") {
+      model.set("present", !model.get("present"));
+      model.save_changes();
+    } else return;
+    event.preventDefault();
+  };
+  document.addEventListener("keydown", press, { signal });
+  signal.addEventListener("abort", () => model.off("change:present", show));
+}
+
+function render({ model, el }) {
+  el.classList.add("gc-page");
+  const life = new AbortController();
+  watchKernel(model, life.signal);
+  keepAddress(model, life.signal);
+  listenToKeys(model, life.signal);
+  return () => life.abort();
+}
+
+export default { render };

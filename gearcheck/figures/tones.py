@@ -1,0 +1,37 @@
+"""The tones of page and charts: the same tone for the same thing everywhere; the stylesheet repeats them.
+
+The hues are those of the colour-blind safe set of Okabe and Ito, the ones for words darkened until their contrast
+on the paper is 7 to 1. A tone never stands alone: a word, a mark or a dash says the same.
+"""
+
+from __future__ import annotations
+
+PAPER = "#fdfcf8"
+INK = "#1c1b18"
+QUIET = "#514f48"
+RULE = "#cbc6b8"
+ACCENT = "#004a7c"
+
+WORDS = {
+    "meets": "#00553d",
+    "fails": "#8c2f00",
+    "not-assessed": "#514f48",
+    "shown": "#00553d",
+    "open": "#004a7c",
+    "stale": "#6b345a",
+    "contradicted": "#8c2f00",
+    "not-needed-yet": "#514f48",
+    "caution": "#664400",
+}
+"""The tones of the answer words and of a caution."""
+
+DEMAND = "#0072b2"
+CAPACITY = "#008a64"
+LIMIT = "#c25200"
+MEASURED = "#b0568a"
+GHOST = "#8a877d"
+"""What is asked of the gear, what it can stand, a limit, what was measured, and the record under a draft."""
+
+SERIES = (DEMAND, LIMIT, CAPACITY, MEASURED, INK)
+DASHES = ((1, 0), (7, 3), (2, 3), (9, 3, 2, 3), (4, 4))
+"""For unnamed series: a second cue for each tone."""
