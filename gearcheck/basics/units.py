@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -19,7 +21,31 @@ _EXAMPLES = {
     "mm²/s": '"220 mm²/s"',
     "1/in": '"6 1/in"',
 }
-_PINT_NAMES = {"N·m": "N*m", "1/min": "rpm", "°": "degree", "mm²/s": "mm**2/s"}
+_LENGTHS = ("mm", "cm", "m", "µm", "um", "in", "inch")
+_SPELLINGS = {
+    "mm": _LENGTHS,
+    "µm": _LENGTHS,
+    "°": ("°", "deg", "degree", "rad"),
+    "N·m": ("N·m", "Nm", "N*m", "N m", "kN·m", "kNm", "lbf·ft", "lbf*ft", "lbf·in", "lbf*in"),
+    "1/min": ("rpm", "1/min"),
+    "h": ("h", "min", "s"),
+    "mm²/s": ("mm²/s", "mm^2/s", "mm2/s", "cSt"),
+    "1/in": ("1/in", "1/mm"),
+}
+# A bare 1/min would count radians in pint, a speed of a gear counts revolutions.
+_PINT_NAMES = {
+    "°": "degree",
+    "in": "inch",
+    "um": "µm",
+    "Nm": "N*m",
+    "N m": "N*m",
+    "kNm": "kN*m",
+    "1/min": "rpm",
+    "mm²/s": "mm**2/s",
+    "mm^2/s": "mm**2/s",
+    "mm2/s": "mm**2/s",
+}
+_NUMBER = re.compile(r"([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*")
 
 
 @cache
@@ -62,32 +88,22 @@ def quantity(text: object, unit: str, field: str) -> float:
         raise InputError([Fault(field, str(text), needed, "a bare number has no unit")])
     if not isinstance(text, str):
         raise InputError([Fault(field, repr(text)[:60], needed)])
-    number, _, given_unit = text.strip().partition(" ")
-    try:
-        value = float(number)
-    except ValueError:
-        why = "write a decimal point, not a comma" if "," in number else ""
-        raise InputError([Fault(field, f'"{text[:40]}"', needed, why)]) from None
-    if not given_unit.strip() or not math.isfinite(value):
-        raise InputError([Fault(field, f'"{text[:40]}"', needed)])
-    return _converted(value, given_unit.strip(), unit, Fault(field, f'"{text[:40]}"', needed))
-
-
-def _converted(value: float, given_unit: str, unit: str, fault: Fault) -> float:
-    registry = _registry()
-    import pint
-
-    text = given_unit.replace("·", "*").replace("²", "**2").replace("°", "degree").replace("μ", "µ")
-    if len(text) > 20:
+    fault = Fault(field, f'"{text[:40]}"', needed)
+    number = _NUMBER.match(text.strip())
+    if number is None:
         raise InputError([fault])
-    try:
-        result = float(registry.Quantity(value, text).to(_PINT_NAMES.get(unit, unit)).magnitude)
-    except (pint.PintError, ValueError, TypeError, AttributeError, ArithmeticError, RecursionError) as error:
-        raise InputError([Fault(fault.field, fault.given, fault.needed, _reason(error))]) from None
+    value, given_unit = float(number[1]), text.strip()[number.end() :].replace("μ", "µ")
+    if given_unit.startswith(","):
+        raise InputError([replace(fault, why="write a decimal point, not a comma")])
+    known = _SPELLINGS.get(unit, (unit,))
+    if given_unit not in known:
+        raise InputError([replace(fault, why=f"known here are {', '.join(known)}")])
+    result = _converted(value, given_unit, unit)
     if not math.isfinite(result):
         raise InputError([fault])
     return result
 
 
-def _reason(error: Exception) -> str:
-    return str(error).split("\n", maxsplit=1)[0][:120]
+def _converted(value: float, given_unit: str, unit: str) -> float:
+    source, target = (_PINT_NAMES.get(name, name).replace("·", "*") for name in (given_unit, unit))
+    return float(_registry().Quantity(value, source).to(target).magnitude)
