@@ -36,9 +36,9 @@ CRUSHING = Method(
         "friction: up to a coefficient of 0.1 it raises the stress by less than 1.6 %",
     ),
     departures=(
-        "Shear stress in the plane across the contact line, taken on the load line; off that line it is larger "
-        "only above 0.58 half-widths, and over all principal planes only above 0.41 (ν = 0.3): there it stays "
-        "below its peak at 0.79 half-widths, where the case is no harder.",
+        "Shear stress in the plane across the contact line, on the load line. Off it, or over all three "
+        "principal planes (ν = 0.3), it is larger above 0.58 half-widths only, and stays below its peak "
+        "at 0.79 half-widths, where the case is no harder.",
         "The hardness profile is scaled to meet 550 HV at the case depth.",
     ),
 )

@@ -188,8 +188,8 @@ def as_treated_case(
     closed = (window <= 0) & (finished >= 0) & (stock >= 0)
     if closed.any():
         text = (
-            f"No window left for heat treatment: the stock varies by {stock[closed][0]:.4g} mm and the finished case "
-            f"may vary by {finished[closed][0]:.4g} mm; widen the finished window or hold distortion and stock closer."
+            f"No window left for heat treatment: stock varies by {stock[closed][0]:.4g} mm, the finished "
+            f"case may vary by {finished[closed][0]:.4g} mm; widen it or hold distortion and stock closer."
         )
         notices += (Notice(Level.STOP, "case.finished_window.no_window", text),)
     return AsTreatedCase(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import ClassVar
@@ -15,14 +14,10 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.contact.field import axis_shear
+from gearcheck.hardening.deepest import PEAK, Need, deepest
 from gearcheck.hardening.exposure import CRUSHING, SubsurfaceExposure, permissible_share, subsurface_exposure
 from gearcheck.hardening.profile import CRITERION_HV, case_notices, model_depth
 from gearcheck.materials.hardness import YIELD_STRENGTH, yield_strength_MPa
-
-_PEAK = 0.7861513777574233  # z/b_H of the largest shear stress, root of ζ⁴ + ζ² = 1
-_NODES = 33
-_GOLDEN = (np.sqrt(5) - 1) / 2
-_STEPS = 18
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +61,9 @@ class RequiredCaseDepth(Result):
         "mm",
         "-CHD/X·σ_y/(100·2.876·(HV_s-HV_c)·r·ln(10)·(0.0381+2·0.2662·X))",
     )
-    point: Number = None
+    point: Number = term(
+        "Point of the path that governs, counted from 0 at its start", "i", words="found with the depth"
+    )
     half_width_mm: Number = None
     pressure_MPa: Number = None
 
@@ -81,63 +78,6 @@ class RequiredCaseDepth(Result):
             case_depth_mm=self.depth_mm,
             safety=self.safety,
         )
-
-
-@dataclass(frozen=True)
-class _Need:
-    """The rise above the core that a shear stress asks for is r = slope · τ - offset, by sample."""
-
-    slope: Array
-    offset: Array
-
-    def case(self, zeta: Array, pressure: Array) -> Array:
-        """The depth that ζ asks for, in half-widths and before scaling to 550 HV: ζ/X(r)."""
-        rise = self.slope * pressure * axis_shear(z_over_b=zeta) - self.offset
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return array(np.where(rise > 0, zeta / model_depth(np.clip(rise, 0, 1)), 0.0))
-
-
-def _deepest(need: _Need, pressure: Array, farthest: Array) -> Array:
-    """Return ζ where each contact asks for the deepest case.
-
-    Two places can ask: near the peak of the stress, and far below it where the core takes over. So a scan
-    finds the first and the last local maximum, and both are refined. Above the peak of the stress no place
-    asks for more than the peak itself, and beyond `farthest` the core alone suffices.
-    """
-    span = np.log(np.maximum(farthest / _PEAK, 1.0001))[..., None]
-    place = np.linspace(0, 1, _NODES)
-
-    def case(at: Array) -> Array:
-        return need.case(_PEAK * np.exp(at * span), pressure[..., None])
-
-    asked = case(place)
-    outside = np.full((*asked.shape[:-1], 1), -1.0)
-    step = np.diff(asked, axis=-1, prepend=outside, append=outside)
-    top = (step[..., :-1] >= 0) & (step[..., 1:] <= 0) & (asked > 0)
-    modes = np.stack((top.argmax(axis=-1), _NODES - 1 - top[..., ::-1].argmax(axis=-1)), axis=-1)
-    low, high = place[np.maximum(modes - 1, 0)], place[np.minimum(modes + 1, _NODES - 1)]
-    best = _maximum(case, low, high)
-    best = np.where(case(best) >= case(place[modes]), best, place[modes])
-    values = case(best)
-    chosen = np.take_along_axis(best, values.argmax(axis=-1)[..., None], axis=-1)
-    return array(_PEAK * np.exp(chosen * span))[..., 0]
-
-
-def _maximum(function: Callable[[Array], Array], low: Array, high: Array) -> Array:
-    """Golden section on arrays; a plateau counts as lying to the right of the maximum."""
-    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-    at_left, at_right = function(left), function(right)
-    for _ in range(_STEPS):
-        keep_left = at_left >= at_right
-        low, high = np.where(keep_left, low, left), np.where(keep_left, right, high)
-        fresh = np.where(keep_left, high - _GOLDEN * (high - low), low + _GOLDEN * (high - low))
-        at_fresh = function(fresh)
-        left, right = np.where(keep_left, fresh, right), np.where(keep_left, left, fresh)
-        at_left, at_right = (
-            np.where(keep_left, at_fresh, at_right),
-            np.where(keep_left, at_left, at_fresh),
-        )
-    return array((low + high) / 2)
 
 
 def required_case_depth(
@@ -227,15 +167,15 @@ def _stops(
     if (case_exists & ~strong).any():
         text = f"A core of {core[case_exists & ~strong][0]:.4g} HV has no yield strength: the core governs."
         found.append(Notice(Level.STOP, "required_case_depth.core", text))
-    stress = axis_shear(z_over_b=_PEAK) * p_0.max(axis=-1)
+    stress = axis_shear(z_over_b=PEAK) * p_0.max(axis=-1)
     allowed = permissible_share() * yield_strength_MPa(hardness_HV=surface)
     enough = ~(S * stress >= allowed)
     if (case_exists & ~enough).any():
         first = np.argmax(case_exists & ~enough)
         text = (
-            f"No case depth suffices, the surface governs: {surface.flat[first]:.4g} HV allows a shear stress of "
-            f"{allowed.flat[first] / S.flat[first]:.4g} MPa at a safety of {S.flat[first]:.3g}, the contact brings "
-            f"{stress.flat[first]:.4g} MPa."
+            f"No case depth suffices, the surface governs: {surface.flat[first]:.4g} HV allows a shear "
+            f"stress of {allowed.flat[first] / S.flat[first]:.4g} MPa at a safety of {S.flat[first]:.3g}, "
+            f"the contact brings {stress.flat[first]:.4g} MPa."
         )
         found.append(Notice(Level.STOP, "required_case_depth.surface", text))
     return tuple(found), case_exists & pressed & strong & enough
@@ -249,13 +189,13 @@ def _solved(surface: Array, core: Array, S: Array, b: Array, p_0: Array) -> dict
     """Return every step at the depth and point that govern, by the names of the result."""
     slope, intercept = _line("slope"), _line("intercept")
     spread = surface - core
-    need = _Need(
+    need = Need(
         (S / (permissible_share() * slope * spread))[..., None, None],
         ((intercept / slope + core) / spread)[..., None, None],
     )
     core_shear = permissible_share() * yield_strength_MPa(hardness_HV=core)[..., None]
     # τ_max is never more than p_0/(2 ζ)
-    zeta = _deepest(need, p_0, S[..., None] * p_0 / (2 * core_shear))
+    zeta = deepest(need, p_0, S[..., None] * p_0 / (2 * core_shear))
     asked = b * need.case(zeta[..., None], p_0[..., None])[..., 0]
     point = asked.argmax(axis=-1)
 
@@ -299,18 +239,18 @@ def _cautions(
     if (depth == 0).any():
         text = f"The core alone carries the shear stress at a safety of {S[depth == 0].flat[0]:.3g}."
         found.append(Notice(Level.NOTE, "required_case_depth.core_alone", text))
-    peak = _PEAK * known["governing_half_width_mm"]
+    peak = PEAK * known["governing_half_width_mm"]
     if (depth < peak).any():
         text = (
-            f"The solved case depth of {depth[depth < peak][0]:.3g} mm is less than the depth of the largest shear "
-            f"stress, 0.786 b_H = {peak[depth < peak][0]:.3g} mm."
+            f"The solved case depth of {depth[depth < peak][0]:.3g} mm is less than the depth of the largest "
+            f"shear stress, 0.786 b_H = {peak[depth < peak][0]:.3g} mm."
         )
         found.append(Notice(Level.CAUTION, "required_case_depth.shallow", text))
     figure = np.broadcast_to(array(standard_depth_mm), depth.shape)
     if (depth < figure).any():
         text = (
-            f"The solved case depth of {depth[depth < figure][0]:.3g} mm is less than the figure of the standard, "
-            f"{figure[depth < figure][0]:.3g} mm."
+            f"The solved case depth of {depth[depth < figure][0]:.3g} mm is less than the figure of the "
+            f"standard, {figure[depth < figure][0]:.3g} mm."
         )
         found.append(Notice(Level.CAUTION, "required_case_depth.below_standard", text))
     found += CRUSHING.outside(core_hardness_HV=core)

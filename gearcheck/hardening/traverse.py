@@ -90,7 +90,8 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
 
     Examples
     --------
-    >>> traverse = traverse_case_depth(depth_mm=[0.9, 1.1, 1.3], hardness_HV=[620, 568, 512], criterion_HV=550)
+    >>> traverse = traverse_case_depth(
+    ...     depth_mm=[0.9, 1.1, 1.3], hardness_HV=[620, 568, 512], criterion_HV=550)
     >>> round(traverse.case_depth_mm, 3)
     1.164
     """
