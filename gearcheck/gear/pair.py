@@ -30,7 +30,7 @@ PAIR = Method(
     status=Status.FROM_MEMORY,
     implements=(
         "transverse quantities; working pressure angle from the centre distance; contact and overlap ratio; "
-        "backlash from centre distance and nominal profile shifts; radius of relative curvature at the pitch point",
+        "backlash from centre distance and nominal profile shifts; relative curvature at the pitch point",
     ),
     leaves_out=("internal pairs; deviations of the axes; tooth thickness and centre distance allowances",),
 )
