@@ -1,0 +1,172 @@
+"""What ISO 6336-5 allows a case-carburised steel to stand, and what it asks of its hardness."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+import numpy as np
+
+from gearcheck.basics.methods import Level, Method, Notice, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+from gearcheck.basics.tables import table
+from gearcheck.materials.hardness import HV_from_HRC
+from gearcheck.materials.inputs import Steel
+from gearcheck.materials.steels import known_steel
+
+METHOD = Method(
+    key="iso6336_5.strength_limits",
+    title="Allowable stress numbers of a case-carburised steel",
+    source="ISO 6336-5",
+    edition="2016",
+    clause="case-carburised wrought steels",
+    status=Status.FROM_MEMORY,
+    implements=("material qualities ML, MQ, ME at 1 % failure",),
+    leaves_out=(
+        "other heat treatments",
+        "cleanness, grain size, microstructure and the other requirements of a quality",
+        "reliability other than 1 % failure",
+    ),
+    departures=(
+        "MQ with a core from 25 to below 30 HRC takes the bending line 461, which assumes a hardenability of "
+        "28 HRC or more at 12 mm from the quenched end; with less it is 425.",
+        "MQ with a core below 25 HRC lies outside the quality: the lowest MQ line, 425, with a caution.",
+        "Core limits in HRC are compared in HV by ASTM E140.",
+    ),
+)
+_BY_QUALITY = "table of ISO 6336-5, by quality"
+
+
+@dataclass(frozen=True, kw_only=True)
+class StrengthLimits(Result):
+    """Allowable stress numbers, the hardness that the quality asks for, and the elastic constants."""
+
+    method: ClassVar[Method] = METHOD
+    grade: str
+    quality: str
+    surface_hardness_HV: Number = term("Lowest specified surface hardness", "HV_s", "HV")
+    core_hardness_HV: Number = term("Lowest specified core hardness", "HV_c", "HV")
+    surface_hardness_min_HV: Number = term(
+        "Lowest surface hardness of the quality", "HV_smin", "HV", words=_BY_QUALITY
+    )
+    surface_hardness_max_HV: Number = term(
+        "Highest surface hardness of the quality",
+        "HV_smax",
+        "HV",
+        words="table of ISO 6336-5, by quality; ML has none",
+    )
+    core_hardness_min_HRC: Number = term(
+        "Lowest core hardness of the quality", "HRC_cmin", "HRC", words=_BY_QUALITY
+    )
+    core_hardness_min_HV: Number = term(
+        "The same in Vickers", "HV_cmin", "HV", words="HRC_cmin converted by ASTM E140"
+    )
+    flank_limit_MPa: Number = term("Allowable stress number, contact", "σ_Hlim", "MPa", words=_BY_QUALITY)
+    root_limit_MPa: Number = term(
+        "Nominal stress number, bending",
+        "σ_Flim",
+        "MPa",
+        words="table of ISO 6336-5, by quality and, in MQ, by core hardness",
+    )
+    stress_correction: Number = term("Stress correction of the reference test gear", "Y_ST")
+    unnotched_limit_MPa: Number = term("Allowable stress number, bending", "σ_FE", "MPa", "σ_Flim·Y_ST")
+    elastic_modulus_MPa: Number = term("Modulus of elasticity", "E", "MPa")
+    poisson_ratio: Number = term("Poisson's ratio", "ν")
+    density_kg_mm3: Number = term("Density", "ρ", "kg/mm³")
+
+
+def strength_limits(*, steel: Steel) -> StrengthLimits:
+    """Return what a case-carburised steel is allowed to stand by its material quality.
+
+    σ_FE = σ_Flim · Y_ST, with σ_Hlim and σ_Flim from the table of ISO 6336-5.
+
+    Parameters
+    ----------
+    steel : Steel
+        Grade, quality, lowest surface and core hardness in HV.
+
+    Returns
+    -------
+    StrengthLimits
+        σ_Hlim, σ_Flim, σ_FE in MPa; σ_Flim has the shape of the core hardness.
+
+    Raises
+    ------
+    InputError
+        An unknown grade.
+
+    Notes
+    -----
+    Source: ISO 6336-5:2016, values from memory.
+    Valid for: case-carburised wrought steel within the hardness limits of its quality; outside, a caution.
+    Departures: MQ with 25 to 30 HRC core assumes good hardenability (461, not 425).
+    Checked: ISO5-01.
+
+    Examples
+    --------
+    >>> from gearcheck.materials.inputs import Quality
+    >>> steel = Steel(grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=320)
+    >>> limits = strength_limits(steel=steel)
+    >>> limits.flank_limit_MPa, limits.root_limit_MPa, limits.unnotched_limit_MPa
+    (1500.0, 500.0, 1000.0)
+    """
+    rows = [row for row in table("iso6336_5_case_carburised").rows if row["quality"] == steel.quality]
+    core = array(steel.core_hardness_HV)
+    core_min_HRC = rows[0]["core_min_HRC"]
+    core_min = HV_from_HRC(hardness_HRC=core_min_HRC).hardness_HV
+    bending = _bending_limit(rows, core)
+    stress_correction = table("iso6336_3_limits").value("Y_ST")
+    steel_values = table("steel_properties").value
+    return StrengthLimits(
+        grade=known_steel(steel.grade),
+        quality=str(steel.quality),
+        surface_hardness_HV=steel.surface_hardness_HV,
+        core_hardness_HV=core,
+        surface_hardness_min_HV=rows[0]["surface_min_HV"],
+        surface_hardness_max_HV=rows[0].get("surface_max_HV"),
+        core_hardness_min_HRC=core_min_HRC,
+        core_hardness_min_HV=core_min,
+        flank_limit_MPa=rows[0]["sigma_Hlim"],
+        root_limit_MPa=bending,
+        stress_correction=stress_correction,
+        unnotched_limit_MPa=bending * stress_correction,
+        elastic_modulus_MPa=steel_values("modulus of elasticity"),
+        poisson_ratio=steel_values("Poisson's ratio"),
+        density_kg_mm3=steel_values("density"),
+        notices=_notices(steel, rows, bending, float(core_min)),
+    )
+
+
+def _bending_limit(rows: list[Mapping[str, Any]], core: Array) -> Array:
+    """The lowest line of the quality, and from the core hardness of a higher line on, that line."""
+    limit = np.where(np.isnan(core), np.nan, rows[0]["sigma_Flim"])
+    for row in rows[1:]:
+        start = HV_from_HRC(hardness_HRC=row["core_min_HRC"]).hardness_HV
+        limit = np.where(core >= start, row["sigma_Flim"], limit)
+    return limit
+
+
+def _notices(
+    steel: Steel, rows: list[Mapping[str, Any]], bending: Array, core_min: float
+) -> tuple[Notice, ...]:
+    quality, found = steel.quality, []
+    surface, core = array(steel.surface_hardness_HV), array(steel.core_hardness_HV)
+    low, high = rows[0]["surface_min_HV"], rows[0].get("surface_max_HV", np.inf)
+    outside = surface[(surface < low) | (surface > high)]
+    if outside.size:
+        asked = f"{low:g} HV or more" if np.isinf(high) else f"{low:g} to {high:g} HV"
+        text = f"Surface hardness {outside.flat[0]:.4g} HV lies outside quality {quality}: {asked}."
+        found.append(Notice(Level.CAUTION, "iso6336_5.surface_hardness", text))
+    soft = core[core < core_min]
+    if soft.size:
+        text = f"Core hardness {soft.flat[0]:.4g} HV lies below quality {quality}: {core_min:g} HV or more."
+        found.append(Notice(Level.CAUTION, "iso6336_5.core_hardness", text))
+    if len(rows) > 1 and np.any(bending == rows[1]["sigma_Flim"]):
+        text = (
+            f"σ_Flim = {rows[1]['sigma_Flim']:g} MPa assumes a hardenability of 28 HRC or more at 12 mm from "
+            f"the quenched end; with less it is {rows[0]['sigma_Flim']:g} MPa."
+        )
+        found.append(Notice(Level.NOTE, "iso6336_5.hardenability", text))
+    return tuple(found)

@@ -1,0 +1,305 @@
+"""Contact stress of ISO 6336-2, method B."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from gearcheck.basics.methods import Level, Method, Notice, Range, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+from gearcheck.gear.involute import root
+from gearcheck.gear.notices import flagged
+from gearcheck.gear.pair import PairGeometry
+from gearcheck.materials.strength import StrengthLimits
+from gearcheck.stress.factors import LoadFactors
+from gearcheck.stress.flank_factors import (
+    contact_ratio_factor,
+    elasticity_factor,
+    helix_factor,
+    nominal_flank_stress,
+    zone_factor,
+)
+from gearcheck.stress.inputs import Member
+
+METHOD = Method(
+    key="iso6336_2.flank_stress",
+    title="Contact stress",
+    source="ISO 6336-2",
+    edition="2019",
+    clause="6 to 9, method B",
+    status=Status.FROM_MEMORY,
+    valid=(
+        Range("transverse_contact_ratio", "ε_α", 1.0, 2.5, level=Level.STOP),
+        Range("helix_angle_deg", "β", 0, 30, "°"),
+        Range("working_pressure_angle_deg", "α_wt", 15, 30, "°"),
+    ),
+    implements=("external spur and helical gears", "Z_B and Z_D by the inner points of single contact"),
+    leaves_out=(
+        "the factor f_ZCa of the 2019 edition on Z_B and Z_D for gears without suitable profile modification",
+        "inner points of single contact where ε_α exceeds 2",
+        "internal gears",
+    ),
+    departures=("Z_β = 1/√(cos β), as in the corrigendum of 2008 and the edition of 2019.",),
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlankStress(Result):
+    """Contact stress of pinion and wheel with its factors."""
+
+    method: ClassVar[Method] = METHOD
+    tangential_force_N: Number = term("Tangential force", "F_t", "N")
+    reference_diameter_mm: Number = term("Reference diameter of the pinion", "d_1", "mm")
+    common_face_width_mm: Number = term("Common face width", "b", "mm")
+    gear_ratio: Number = term("Gear ratio", "u")
+    pinion_teeth: Number = term("Teeth of the pinion", "z_1")
+    wheel_teeth: Number = term("Teeth of the wheel", "z_2")
+    pinion_tip_diameter_mm: Number = term("Tip diameter of the pinion", "d_a1", "mm")
+    wheel_tip_diameter_mm: Number = term("Tip diameter of the wheel", "d_a2", "mm")
+    pinion_base_diameter_mm: Number = term("Base diameter of the pinion", "d_b1", "mm")
+    wheel_base_diameter_mm: Number = term("Base diameter of the wheel", "d_b2", "mm")
+    helix_angle_deg: Number = term("Helix angle", "β", "°")
+    base_helix_angle_deg: Number = term("Base helix angle", "β_b", "°")
+    transverse_pressure_angle_deg: Number = term("Transverse pressure angle", "α_t", "°")
+    working_pressure_angle_deg: Number = term("Working pressure angle", "α_wt", "°")
+    transverse_contact_ratio: Number = term("Transverse contact ratio", "ε_α")
+    overlap_ratio: Number = term("Overlap ratio", "ε_β")
+    pinion_modulus_MPa: Number = term("Modulus of elasticity of the pinion", "E_1", "MPa")
+    wheel_modulus_MPa: Number = term("Modulus of elasticity of the wheel", "E_2", "MPa")
+    pinion_poisson_ratio: Number = term("Poisson's ratio of the pinion", "ν_1")
+    wheel_poisson_ratio: Number = term("Poisson's ratio of the wheel", "ν_2")
+    application_factor: Number = term("Application factor", "K_A")
+    mesh_load_factor: Number = term("Mesh load factor", "K_γ")
+    dynamic_factor: Number = term("Dynamic factor", "K_V")
+    face_load_factor: Number = term("Face load factor, contact", "K_Hβ")
+    transverse_factor: Number = term("Transverse load factor, contact", "K_Hα")
+    zone_factor: Number = term("Zone factor", "Z_H", "", "√(2·cos(β_b)·cos(α_wt)/(cos(α_t)^2·sin(α_wt)))")
+    elasticity_factor: Number = term(
+        "Elasticity factor", "Z_E", "√MPa", "√(1/(π·((1 - ν_1^2)/E_1 + (1 - ν_2^2)/E_2)))"
+    )
+    contact_ratio_factor: Number = term(
+        "Contact ratio factor", "Z_ε", "", "√((4 - ε_α)/3·(1 - min(ε_β, 1)) + min(ε_β, 1)/ε_α)"
+    )
+    helix_factor: Number = term("Helix factor", "Z_β", "", "1/√(cos(β))")
+    pinion_point_ratio: Number = term(
+        "Stress at the inner point of single contact of the pinion over that at the pitch point",
+        "M_1",
+        "",
+        "tan(α_wt)/√((√((d_a1/d_b1)^2 - 1) - 2·π/z_1)·(√((d_a2/d_b2)^2 - 1) - (ε_α - 1)·2·π/z_2))",
+    )
+    wheel_point_ratio: Number = term(
+        "Stress at the inner point of single contact of the wheel over that at the pitch point",
+        "M_2",
+        "",
+        "tan(α_wt)/√((√((d_a2/d_b2)^2 - 1) - 2·π/z_2)·(√((d_a1/d_b1)^2 - 1) - (ε_α - 1)·2·π/z_1))",
+    )
+    pinion_contact_factor: Number = term(
+        "Single pair contact factor, pinion", "Z_B", words="M_1 - ε_β·(M_1 - 1), not below 1; 1 from ε_β = 1"
+    )
+    wheel_contact_factor: Number = term(
+        "Single pair contact factor, wheel", "Z_D", words="M_2 - ε_β·(M_2 - 1), not below 1; 1 from ε_β = 1"
+    )
+    nominal_stress_MPa: Number = term(
+        "Nominal contact stress at the pitch point",
+        "σ_H0",
+        "MPa",
+        "Z_H·Z_E·Z_ε·Z_β·√(F_t/(d_1·b)·(u + 1)/u)",
+    )
+    pinion_stress_MPa: Number = term(
+        "Contact stress of the pinion", "σ_H1", "MPa", "Z_B·σ_H0·√(K_A·K_γ·K_V·K_Hβ·K_Hα)"
+    )
+    wheel_stress_MPa: Number = term(
+        "Contact stress of the wheel", "σ_H2", "MPa", "Z_D·σ_H0·√(K_A·K_γ·K_V·K_Hβ·K_Hα)"
+    )
+
+    def stress_MPa(self, member: Member) -> Number:  # noqa: N802 - carries its unit
+        """Return the contact stress of one of both gears in MPa."""
+        return self.pinion_stress_MPa if member is Member.PINION else self.wheel_stress_MPa
+
+
+def flank_stress(
+    *,
+    pair: PairGeometry,
+    factors: LoadFactors,
+    pinion_limits: StrengthLimits,
+    wheel_limits: StrengthLimits,
+) -> FlankStress:
+    """Return the contact stress of both gears of a mesh.
+
+    σ_H = Z_B,D σ_H0 √(K_A K_γ K_V K_Hβ K_Hα)
+
+    Parameters
+    ----------
+    pair : PairGeometry
+        Geometry of the mesh.
+    factors : LoadFactors
+        Force and load factors of the same mesh.
+    pinion_limits, wheel_limits : StrengthLimits
+        For the elastic constants.
+
+    Returns
+    -------
+    FlankStress
+        σ_H0, σ_H1, σ_H2 in MPa with all factors; a stop where the method does not hold.
+
+    Notes
+    -----
+    Source: ISO 6336-2:2019, method B, from memory.
+    Valid for: external gears, ε_α from 1 to 2.5.
+    Departures: none.
+    Checked: ISO2-01, ISO2-02, ISO2-03, ISO2-04, ISO2-FZG-A.
+
+    Examples
+    --------
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.materials.inputs import Quality, Steel
+    >>> from gearcheck.materials.strength import strength_limits
+    >>> from gearcheck.stress.factors import load_factors
+    >>> from gearcheck.stress.inputs import Load
+    >>> gear = dict(face_width_mm=32, rack_dedendum=1.4, rack_root_radius=0.35, protuberance_mm=0.0,
+    ...             stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(
+    ...     normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0, centre_distance_mm=120,
+    ...     pinion=Tooth(teeth=20, profile_shift=0.0, tip_diameter_mm=88, **gear),
+    ...     wheel=Tooth(teeth=40, profile_shift=0.0, tip_diameter_mm=168, **gear))
+    >>> limits = strength_limits(steel=Steel(
+    ...     grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=320))
+    >>> factors = load_factors(
+    ...     pair=pair, pinion_limits=limits, wheel_limits=limits, base_pitch_deviation_um=7,
+    ...     profile_form_deviation_um=7, tip_relief_um=0, tolerance_class=5, load=Load(
+    ...         torque_Nm=500, speed_rpm=1480, application_factor=1.25, mesh_load_factor=1,
+    ...         face_load_factor=1.15))
+    >>> stress = flank_stress(pair=pair, factors=factors, pinion_limits=limits, wheel_limits=limits)
+    >>> round(stress.nominal_stress_MPa, 1), round(stress.pinion_stress_MPa, 1)
+    (1137.7, 1471.2)
+    """
+    tangent = np.tan(np.radians(array(pair.working_pressure_angle_deg)))
+    ratio, overlap = array(pair.transverse_contact_ratio), array(pair.overlap_ratio)
+    M_1, M_2 = _point_ratios(pair, tangent, ratio)
+    Z_B, Z_D = _contact_factor(M_1, overlap), _contact_factor(M_2, overlap)
+    Z_H = zone_factor(
+        base_helix_angle_deg=pair.base_helix_angle_deg,
+        transverse_pressure_angle_deg=pair.transverse_pressure_angle_deg,
+        working_pressure_angle_deg=pair.working_pressure_angle_deg,
+    )
+    elastic = _elastic(pinion_limits, wheel_limits)
+    Z_E = elasticity_factor(**elastic)
+    Z_e = contact_ratio_factor(transverse_contact_ratio=ratio, overlap_ratio=overlap)
+    Z_b = helix_factor(helix_angle_deg=pair.helix_angle_deg)
+    valid = (ratio >= METHOD.valid[0].low) & (ratio <= METHOD.valid[0].high)
+    nominal = nominal_flank_stress(
+        stress_factor=np.where(valid, Z_H * Z_E * Z_e * Z_b, np.nan),
+        tangential_force_N=factors.tangential_force_N,
+        reference_diameter_mm=pair.pinion.reference_diameter_mm,
+        common_face_width_mm=pair.common_face_width_mm,
+        gear_ratio=pair.gear_ratio,
+    )
+    stress = nominal * root(_load_factor(factors))
+    return FlankStress(
+        **_given(pair, factors),
+        **elastic,
+        zone_factor=Z_H,
+        elasticity_factor=Z_E,
+        contact_ratio_factor=Z_e,
+        helix_factor=Z_b,
+        pinion_point_ratio=M_1,
+        wheel_point_ratio=M_2,
+        pinion_contact_factor=Z_B,
+        wheel_contact_factor=Z_D,
+        nominal_stress_MPa=nominal,
+        pinion_stress_MPa=Z_B * stress,
+        wheel_stress_MPa=Z_D * stress,
+        notices=_notices(pair, ratio, overlap, Z_B * Z_D),
+    )
+
+
+def _given(pair: PairGeometry, factors: LoadFactors) -> dict[str, Number]:
+    return {
+        "tangential_force_N": factors.tangential_force_N,
+        "reference_diameter_mm": pair.pinion.reference_diameter_mm,
+        "common_face_width_mm": pair.common_face_width_mm,
+        "gear_ratio": pair.gear_ratio,
+        "pinion_teeth": pair.pinion.teeth,
+        "wheel_teeth": pair.wheel.teeth,
+        "pinion_tip_diameter_mm": pair.pinion.tip_diameter_mm,
+        "wheel_tip_diameter_mm": pair.wheel.tip_diameter_mm,
+        "pinion_base_diameter_mm": pair.pinion.base_diameter_mm,
+        "wheel_base_diameter_mm": pair.wheel.base_diameter_mm,
+        "helix_angle_deg": pair.helix_angle_deg,
+        "base_helix_angle_deg": pair.base_helix_angle_deg,
+        "transverse_pressure_angle_deg": pair.transverse_pressure_angle_deg,
+        "working_pressure_angle_deg": pair.working_pressure_angle_deg,
+        "transverse_contact_ratio": pair.transverse_contact_ratio,
+        "overlap_ratio": pair.overlap_ratio,
+        "application_factor": factors.application_factor,
+        "mesh_load_factor": factors.mesh_load_factor,
+        "dynamic_factor": factors.dynamic_factor,
+        "face_load_factor": factors.face_load_factor,
+        "transverse_factor": factors.transverse_factor_contact,
+    }
+
+
+def _elastic(pinion_limits: StrengthLimits, wheel_limits: StrengthLimits) -> dict[str, Number]:
+    return {
+        "pinion_modulus_MPa": pinion_limits.elastic_modulus_MPa,
+        "wheel_modulus_MPa": wheel_limits.elastic_modulus_MPa,
+        "pinion_poisson_ratio": pinion_limits.poisson_ratio,
+        "wheel_poisson_ratio": wheel_limits.poisson_ratio,
+    }
+
+
+def _load_factor(factors: LoadFactors) -> Array:
+    outer = (
+        array(factors.application_factor) * array(factors.mesh_load_factor) * array(factors.dynamic_factor)
+    )
+    return outer * array(factors.face_load_factor) * array(factors.transverse_factor_contact)
+
+
+def _point_ratios(pair: PairGeometry, tangent: Array, ratio: Array) -> tuple[Array, Array]:
+    """M_1 and M_2: roll angles at the inner points of single contact against the pitch point."""
+    ends, pitches = [], []
+    for gear in (pair.pinion, pair.wheel):
+        ends.append(root((array(gear.tip_diameter_mm) / array(gear.base_diameter_mm)) ** 2 - 1))
+        pitches.append(2 * np.pi / array(gear.teeth))
+    pinion = (ends[0] - pitches[0]) * (ends[1] - (ratio - 1) * pitches[1])
+    wheel = (ends[1] - pitches[1]) * (ends[0] - (ratio - 1) * pitches[0])
+    positive = np.where(pinion > 0, pinion, np.nan), np.where(wheel > 0, wheel, np.nan)
+    return tangent / np.sqrt(positive[0]), tangent / np.sqrt(positive[1])
+
+
+def _contact_factor(point_ratio: Array, overlap: Array) -> Array:
+    """From the inner point of a spur gear to 1 at an overlap of a whole pitch, never below 1."""
+    spur_share = 1 - np.minimum(overlap, 1.0)
+    raised = np.maximum(1 + spur_share * (point_ratio - 1), 1.0)
+    return np.where(overlap >= 1, 1.0, raised)
+
+
+def _notices(pair: PairGeometry, ratio: Array, overlap: Array, contact: Array) -> tuple[Notice, ...]:
+    found = METHOD.outside(
+        transverse_contact_ratio=ratio,
+        helix_angle_deg=pair.helix_angle_deg,
+        working_pressure_angle_deg=pair.working_pressure_angle_deg,
+    )
+    spur_like = np.asarray((overlap < 1) & ~np.isnan(ratio))
+    found += tuple(
+        flagged(
+            spur_like & (ratio > 2),
+            Level.CAUTION,
+            "iso6336_2.single_contact",
+            "ε_α = {ratio:.4g} exceeds 2: there is no inner point of single contact for Z_B and Z_D.",
+            ratio=ratio,
+        )
+    )
+    return found + tuple(
+        flagged(
+            spur_like & np.isnan(contact),
+            Level.STOP,
+            "iso6336_2.below_base_circle",
+            "The inner point of single contact lies below a base circle at ε_α = {ratio:.4g}.",
+            ratio=ratio,
+        )
+    )
