@@ -31,12 +31,12 @@ FORM = Method(
         "runout of the gear; deviation of the centre distance; distortion beyond the range of stock",
     ),
     departures=(
-        "The root stays as hobbed: the round of the hob's tip is the root radius of the finished basic rack and "
-        "its depth is the dedendum of that rack; it touches a line that lies protuberance less stock inside "
-        "the finished flank of the rack.",
+        "The root stays as hobbed: the round of the hob's tip is the root radius of the finished basic rack "
+        "and its depth is the dedendum of that rack; it touches a line that lies protuberance less stock "
+        "inside the finished flank of the rack.",
         "The shoulder of the protuberance cuts no higher than the round of the tip.",
-        "Where the stock exceeds the protuberance the flank is taken as ground down to the root form circle of "
-        "the plain finished rack, and ends there in a step.",
+        "Where the stock exceeds the protuberance the flank is taken as ground down to the root form circle "
+        "of the plain finished rack, and ends there in a step.",
     ),
 )
 
@@ -59,7 +59,7 @@ class RootFormClearance(Result):
         "root form diameter, largest over the range of stock",
         "d_Ff",
         "mm",
-        words="outer crossing of hobbed fillet and finished involute at the smallest stock; d_Ff0 without one",
+        words="outer crossing of hobbed fillet and involute at the smallest stock; d_Ff0 without one",
         digits=6,
     )
     clearance_mm: Number = term("root form clearance on the diameter, smallest", "Δd_F", "mm", "d_Nf - d_Ff")
@@ -152,8 +152,8 @@ def form_point(gear: GearGeometry, excess: Array) -> tuple[Array, Array]:
 
 def _below(start: Array, form: Array) -> Iterator[Notice]:
     text = (
-        "The active profile starts at {start:.3f} mm diameter, below the root form circle of {form:.3f} mm at "
-        "the smallest stock: no clean involute stands there."
+        "The active profile starts at {start:.3f} mm diameter, below the root form circle of {form:.3f} mm "
+        "at the smallest stock: no clean involute stands there."
     )
     return flagged(start < form, Level.CAUTION, "root_form.below", text, start=start, form=form)
 
@@ -162,9 +162,9 @@ def _shoulder(gear: GearGeometry, excess: Array) -> Iterator[Notice]:
     radius = array(gear.rack_root_radius) * array(gear.normal_module_mm)
     round_gives = radius * (1.0 - np.cos(np.radians(array(gear.pressure_angle_deg))))
     text = (
-        "The protuberance exceeds the smallest stock by {excess:.3f} mm, more than the {round_gives:.3f} mm that "
-        "the round of the hob's tip gives by itself: its shoulder may cut higher; take the form circle from "
-        "the tool."
+        "The protuberance exceeds the smallest stock by {excess:.3f} mm, more than the {round_gives:.3f} mm "
+        "that the round of the hob's tip gives by itself: its shoulder may cut higher; take the form circle "
+        "from the tool."
     )
     wrong = excess > round_gives
     return flagged(wrong, Level.CAUTION, "root_form.shoulder", text, excess=excess, round_gives=round_gives)
@@ -172,8 +172,8 @@ def _shoulder(gear: GearGeometry, excess: Array) -> Iterator[Notice]:
 
 def _step(step: Array, stock: Array, protuberance: Array) -> Iterator[Notice]:
     text = (
-        "The largest stock {stock:.3f} mm exceeds the protuberance {protuberance:.3f} mm: the ground flank runs "
-        "out in a step of {step:.3f} mm."
+        "The largest stock {stock:.3f} mm exceeds the protuberance {protuberance:.3f} mm: the ground flank "
+        "runs out in a step of {step:.3f} mm."
     )
     return flagged(
         step > 0.0, Level.CAUTION, "root_form.step", text, stock=stock, protuberance=protuberance, step=step
