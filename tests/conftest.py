@@ -1,0 +1,42 @@
+"""Every test of a cited value must hold it, and the summary says how far the numbers are checked."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from tests import checks
+from tests.public import calculations
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item):
+    result = yield
+    callspec = getattr(item, "callspec", None)
+    for value in callspec.params.values() if callspec else ():
+        if isinstance(value, checks.Check) and (value.file, value.id) not in checks.held:
+            raise AssertionError(f"{value}: the test never called holds")
+    return result
+
+
+def pytest_terminal_summary(terminalreporter):
+    if not checks.held:
+        return
+    counted = Counter(check.kind for check in checks.held.values())
+    kinds = ", ".join(f"{counted[kind]} {kind}" for kind in checks.KINDS if counted[kind])
+    terminalreporter.write_sep("-", "check values")
+    terminalreporter.write_line(f"{len(checks.held)} checks held: {kinds}.")
+    for sentence in weak_sentences(checks.all_checks()):
+        terminalreporter.write_line(sentence)
+
+
+def weak_sentences(known):
+    """One sentence for each public calculation that no independent or published value checks."""
+    for calculation in calculations():
+        outside = {check.kind for check in known if check.calculation == calculation} - {"frozen"}
+        if not outside:
+            yield f"{calculation} has no check."
+        elif outside <= {"memory", "identity"}:
+            kinds = " and ".join(sorted(outside))
+            yield f"{calculation} has only checks from {kinds}: these are not called checked."
