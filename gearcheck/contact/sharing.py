@@ -7,7 +7,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from gearcheck.basics.methods import Level, Method, Range, Status
+from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.contact.hertz import contact_modulus_MPa
@@ -60,6 +60,7 @@ class LoadSharing(Result):
     method: ClassVar[Method] = SHARING
     transverse_contact_ratio: Number = term("Transverse contact ratio", "ε_α")
     overlap_ratio: Number = term("Overlap ratio", "ε_β")
+    position_mm: Number = term("Distance from the start A along the path", "g_y", "mm")
     factor: Number = term(
         "Load-sharing factor",
         "X_Γ",
@@ -77,6 +78,7 @@ class PathPressure(Result):
     face_width_mm: Number = term("Common face width", "b", "mm")
     transverse_pressure_angle_deg: Number = term("Transverse pressure angle", "α_t", "°")
     load_factor: Number = term("Product of the load factors K_A K_γ K_V K_Hβ K_Hα", "K")
+    position_mm: Number = term("Distance from the start A along the path", "g_y", "mm")
     load_sharing: Number = term("Load-sharing factor", "X_Γ")
     reduced_radius_mm: Number = term("Reduced radius of curvature in the normal section", "ρ_n", "mm")
     contact_modulus_MPa: Number = term("Contact modulus of both gears", "E_c", "MPa")
@@ -87,17 +89,17 @@ class PathPressure(Result):
     pressure_MPa: Number = term("Largest Hertz pressure", "p_0", "MPa", "√(w·E_c/(π·ρ_n))")
 
 
-def spur_sharing(*, roll: Array, start: Array, single_start: Array, single_end: Array, end: Array) -> Array:
+def spur_sharing(position: Array, start: Array, single_start: Array, single_end: Array, end: Array) -> Array:
     """Return the load-sharing factor of a spur pair with unmodified profiles.
 
     X_Γ = (1 + (g - g_A)/(g_B - g_A))/3 before single contact, 1 in it, (1 + (g_E - g)/(g_E - g_D))/3 after it
 
     Parameters
     ----------
-    roll : ndarray
-        Place g on the path, any measure that runs along it; points on the last axis.
+    position : ndarray
+        g along the path, mm; points on the last axis.
     start, single_start, single_end, end : ndarray
-        g_A, g_B, g_D, g_E in the same measure, broadcast against `roll`.
+        g_A, g_B, g_D, g_E in mm, broadcast against `position`.
 
     Returns
     -------
@@ -105,11 +107,11 @@ def spur_sharing(*, roll: Array, start: Array, single_start: Array, single_end: 
         X_Γ; at B and D themselves the value of single contact, the safe side of the jump.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
-        rising = np.clip((roll - start) / (single_start - start), 0, 1)
-        falling = np.clip((end - roll) / (end - single_end), 0, 1)
+        rising = np.clip((position - start) / (single_start - start), 0, 1)
+        falling = np.clip((end - position) / (end - single_end), 0, 1)
     slack = 1e-9 * (end - start)
-    single = (roll >= single_start - slack) & (roll <= single_end + slack)
-    return array(np.where(single, 1.0, (1 + np.where(roll < single_start, rising, falling)) / 3))
+    single = (position >= single_start - slack) & (position <= single_end + slack)
+    return array(np.where(single, 1.0, (1 + np.where(position < single_start, rising, falling)) / 3))
 
 
 def load_sharing(*, path: ContactPath, pair: PairGeometry) -> LoadSharing:
@@ -137,23 +139,30 @@ def load_sharing(*, path: ContactPath, pair: PairGeometry) -> LoadSharing:
     Departures: the straight line between spur and helical; no buttressing.
     Checked: SHARE-MARKS, SHARE-HELICAL.
     """
-    epsilon_alpha, epsilon_beta = array(pair.transverse_contact_ratio), array(pair.overlap_ratio)
-    roll, start, single_start, single_end, end = _places(path)
-    spur = spur_sharing(roll=roll, start=start, single_start=single_start, single_end=single_end, end=end)
-    helical = np.clip(epsilon_beta, 0, 1)[..., None]
-    possible = ((epsilon_alpha >= 1) & (epsilon_alpha <= 2))[..., None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        factor = (1 - helical) * spur + helical / epsilon_alpha[..., None]
     return LoadSharing(
-        transverse_contact_ratio=epsilon_alpha,
-        overlap_ratio=epsilon_beta,
-        factor=np.where(possible, factor, np.nan),
-        notices=SHARING.outside(transverse_contact_ratio=epsilon_alpha, overlap_ratio=epsilon_beta),
+        transverse_contact_ratio=pair.transverse_contact_ratio,
+        overlap_ratio=pair.overlap_ratio,
+        position_mm=path.position_mm,
+        factor=_sharing(array(path.position_mm), path, pair),
+        notices=_sharing_notices(path, pair),
     )
 
 
-def _places(path: ContactPath) -> tuple[Array, Array, Array, Array, Array]:
-    raise NotImplementedError
+def _sharing(position: Array, path: ContactPath, pair: PairGeometry) -> Array:
+    epsilon_alpha = array(pair.transverse_contact_ratio)[..., None]
+    helical = np.clip(array(pair.overlap_ratio), 0, 1)[..., None]
+    marks = (path.mark_A_mm, path.mark_B_mm, path.mark_D_mm, path.mark_E_mm)
+    spur = spur_sharing(position, *(array(mark)[..., None] for mark in marks))
+    possible = (epsilon_alpha >= 1) & (epsilon_alpha <= 2)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return array(np.where(possible, (1 - helical) * spur + helical / epsilon_alpha, np.nan))
+
+
+def _sharing_notices(path: ContactPath, pair: PairGeometry) -> tuple[Notice, ...]:
+    found = SHARING.outside(
+        transverse_contact_ratio=pair.transverse_contact_ratio, overlap_ratio=pair.overlap_ratio
+    )
+    return (*path.notices, *found)
 
 
 def path_pressure(
@@ -183,7 +192,9 @@ def path_pressure(
     Returns
     -------
     PathPressure
-        w in N/mm, b_H in mm, p_0 in MPa, shape (samples, points); no value where the load sharing has none.
+        w in N/mm, b_H in mm, p_0 in MPa, shape (samples, points + 2): the marks B and D are added to the points
+        of the path, since the pressure is often largest where single contact begins. No value where the load
+        sharing has none.
 
     Raises
     ------
@@ -198,9 +209,9 @@ def path_pressure(
     Departures: X_Γ stands where ISO 6336-2 has Z_ε and Z_β.
     Checked: PATH-PITCH.
     """
-    sharing = load_sharing(path=path, pair=pair)
-    F_t, K, X = array(tangential_force_N), array(load_factor), array(sharing.factor)
-    rho, b = array(path.reduced_radius_mm), array(pair.common_face_width_mm)
+    position = _with_marks(path)
+    F_t, K, X = array(tangential_force_N), array(load_factor), _sharing(position, path, pair)
+    rho, b = _reduced_radius(position, path), array(pair.common_face_width_mm)
     alpha_t = np.radians(array(pair.transverse_pressure_angle_deg))
     E_c = contact_modulus_MPa(
         modulus_1_MPa=modulus_MPa, modulus_2_MPa=modulus_MPa, poisson_1=poisson, poisson_2=poisson
@@ -212,11 +223,25 @@ def path_pressure(
         face_width_mm=b,
         transverse_pressure_angle_deg=pair.transverse_pressure_angle_deg,
         load_factor=K,
+        position_mm=position,
         load_sharing=X,
         reduced_radius_mm=rho,
         contact_modulus_MPa=E_c,
         line_load_N_mm=w,
         half_width_mm=np.sqrt(4 * w * rho / (np.pi * E_c[..., None])),
         pressure_MPa=np.sqrt(w * E_c[..., None] / (np.pi * rho)),
-        notices=sharing.notices + PATH_PRESSURE.outside(tangential_force_N=F_t),
+        notices=(*_sharing_notices(path, pair), *PATH_PRESSURE.outside(tangential_force_N=F_t)),
     )
+
+
+def _with_marks(path: ContactPath) -> Array:
+    position = array(path.position_mm)
+    marks = (array(mark)[..., None] for mark in (path.mark_B_mm, path.mark_D_mm))
+    return np.sort(np.concatenate((position, *marks), axis=-1), axis=-1)
+
+
+def _reduced_radius(position: Array, path: ContactPath) -> Array:
+    line = (array(path.pinion_radius_mm) + array(path.wheel_radius_mm))[..., :1]
+    rho_1 = array(path.pinion_start_radius_mm)[..., None] + position
+    rho = rho_1 * (line - rho_1) / (line * np.cos(np.radians(array(path.base_helix_angle_deg)))[..., None])
+    return array(np.where(rho > 0, rho, np.nan))

@@ -137,7 +137,7 @@ def subsurface_exposure(
     >>> exposure = subsurface_exposure(half_width_mm=[0.3], pressure_MPa=[1500], surface_hardness_HV=700,
     ...     core_hardness_HV=400, case_depth_mm=1.0, safety=1.0)
     >>> round(exposure.largest_exposure, 2)
-    0.78
+    0.76
     """
     b, p_0 = np.atleast_1d(*np.broadcast_arrays(array(half_width_mm), array(pressure_MPa)))
     S, case = array(safety), np.maximum(array(case_depth_mm), _NO_CASE)

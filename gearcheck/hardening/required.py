@@ -122,7 +122,7 @@ def required_case_depth(
     >>> required = required_case_depth(half_width_mm=[0.3], pressure_MPa=[1500], surface_hardness_HV=700,
     ...     core_hardness_HV=400, safety=1.2)
     >>> round(required.depth_mm, 2), round(required.governing_depth_mm, 2)
-    (0.62, 0.27)
+    (0.43, 0.32)
     """
     b, p_0 = np.atleast_1d(*np.broadcast_arrays(array(half_width_mm), array(pressure_MPa)))
     surface, core, S, _ = np.broadcast_arrays(
