@@ -62,7 +62,7 @@ class DynamicFactor(Result):
     wheel_density_kg_mm3: Number = term("Density of the wheel", "ρ_2", "kg/mm³")
     total_contact_ratio: Number = term("Total contact ratio", "ε_γ")
     line_load_N_mm: Number = term("Line load with K_A and K_γ", "w", "N/mm")
-    single_stiffness: Number = term("Single stiffness, c'", "c_s", "N/(mm·µm)")
+    single_stiffness: Number = term("Single stiffness", "c′", "N/(mm·µm)")
     mesh_stiffness: Number = term("Mesh stiffness", "c_γα", "N/(mm·µm)")
     pitch_deviation_um: Number = term("Base pitch deviation after running-in", "f_pbeff", "µm")
     form_deviation_um: Number = term("Profile form deviation after running-in", "f_fαeff", "µm")
@@ -77,12 +77,12 @@ class DynamicFactor(Result):
     resonance_start: Number = term(
         "Lower limit of the main resonance", "N_S", words="0.85; below 100 N/mm 0.5 + 0.35·√(w/100)"
     )
-    pitch_share: Number = term("Share of the pitch deviation", "B_p", "", "c_s·f_pbeff/w")
-    form_share: Number = term("Share of the form deviation", "B_f", "", "c_s·f_fαeff/w")
+    pitch_share: Number = term("Share of the pitch deviation", "B_p", "", "c′·f_pbeff/w")
+    form_share: Number = term("Share of the form deviation", "B_f", "", "c′·f_fαeff/w")
     relief_share: Number = term(
         "Share of the tip relief",
         "B_k",
-        words="|1 - c_s·C_a/w|; 1 where the reading does not count tip relief",
+        words="|1 - c′·C_a/w|; 1 where the reading does not count tip relief",
     )
     C_v1: Number = term("Pitch deviation, below and at resonance", "C_v1", words="table over ε_γ")
     C_v2: Number = term("Form deviation, below and at resonance", "C_v2", words="table over ε_γ")

@@ -77,7 +77,7 @@ class LoadFactors(Result):
     )
     pitch_running_in_um: Number = term("Running-in of the base pitch", "y_p", "µm", "min(0.075·f_pb, 3)")
     form_running_in_um: Number = term("Running-in of the profile form", "y_f", "µm", "min(0.075·f_fα, 3)")
-    single_stiffness: Number = term("Single stiffness, c'", "c_s", "N/(mm·µm)")
+    single_stiffness: Number = term("Single stiffness", "c′", "N/(mm·µm)")
     mesh_stiffness: Number = term("Mesh stiffness", "c_γα", "N/(mm·µm)")
     resonance_ratio: Number = term("Resonance ratio", "N")
     dynamic_factor: Number = term("Dynamic factor", "K_V")

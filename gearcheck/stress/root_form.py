@@ -12,7 +12,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.involute import arc_cosine, involute, root
-from gearcheck.gear.notices import flagged
+from gearcheck.gear.notices import Mask, flagged
 
 STEPS = 8
 
@@ -331,7 +331,7 @@ def _factors(values: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _no_single_contact(values: dict[str, Any]) -> Array:
+def _no_single_contact(values: dict[str, Any]) -> Mask:
     return np.asarray((values["virtual_contact_ratio"] >= 2) & (values["overlap_ratio"] < 1))
 
 

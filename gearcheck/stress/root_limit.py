@@ -189,10 +189,10 @@ def root_size_factor(*, normal_module_mm: Number) -> Array:
 
 def root_safety(
     *,
-    stress: RootStress,
+    root: RootStress,
     limits: StrengthLimits,
     load_cycles: Number,
-    root_roughness_um: Number,
+    roughness_um: Number,
     required_safety: Number,
     readings: Readings = PRIMARY,
 ) -> RootSafety:
@@ -202,13 +202,13 @@ def root_safety(
 
     Parameters
     ----------
-    stress : RootStress
-        Of this gear.
+    root : RootStress
+        Root stress of this gear.
     limits : StrengthLimits
         Of this gear.
     load_cycles : float or array
         N_L of this gear.
-    root_roughness_um : float or array
+    roughness_um : float or array
         Rz of the root in µm.
     required_safety : float, array or None
         S_Fmin as agreed; None where nothing is agreed, then there is no permissible stress.
@@ -255,19 +255,17 @@ def root_safety(
     ...         torque_Nm=500, speed_rpm=1480, application_factor=1.25, mesh_load_factor=1,
     ...         face_load_factor=1.15))
     >>> safety = root_safety(
-    ...     stress=root_stress(pair=pair, member=Member.PINION, factors=factors), limits=limits,
-    ...     load_cycles=2e9, root_roughness_um=10, required_safety=1.4)
+    ...     root=root_stress(pair=pair, member=Member.PINION, factors=factors), limits=limits,
+    ...     load_cycles=2e9, roughness_um=10, required_safety=1.4)
     >>> round(safety.limit_MPa, 1), round(safety.safety, 3)
     (871.2, 2.011)
     """
-    checked_above_zero(
-        load_cycles=load_cycles, root_roughness_um=root_roughness_um, required_safety=required_safety
-    )
-    q_s, Y_S = array(stress.notch_parameter), array(stress.stress_correction_factor)
+    checked_above_zero(load_cycles=load_cycles, roughness_um=roughness_um, required_safety=required_safety)
+    q_s, Y_S = array(root.notch_parameter), array(root.stress_correction_factor)
     value = table("iso6336_3_limits").value
     Y_d = notch_sensitivity_factor(notch_parameter=q_s)
-    Y_R = root_surface_factor(root_roughness_um=root_roughness_um)
-    Y_X = root_size_factor(normal_module_mm=stress.normal_module_mm)
+    Y_R = root_surface_factor(root_roughness_um=roughness_um)
+    Y_X = root_size_factor(normal_module_mm=root.normal_module_mm)
     Y_dstat = value("Y_δrelT static, slope") * Y_S + value("Y_δrelT static, constant")
     Y_NTstat = table("iso6336_life").row(Damage.ROOT)["static_factor"]
     base = array(limits.unnotched_limit_MPa)
@@ -280,12 +278,12 @@ def root_safety(
         limited_life=readings.limited_life,
     )
     return RootSafety(
-        stress_MPa=stress.stress_MPa,
+        stress_MPa=root.stress_MPa,
         load_cycles=load_cycles,
-        normal_module_mm=stress.normal_module_mm,
+        normal_module_mm=root.normal_module_mm,
         notch_parameter=q_s,
         stress_correction_factor=Y_S,
-        root_roughness_um=root_roughness_um,
+        root_roughness_um=roughness_um,
         required_safety=required_safety,
         root_limit_MPa=limits.root_limit_MPa,
         test_gear_factor=limits.stress_correction,
@@ -301,8 +299,6 @@ def root_safety(
         reference_limit_MPa=base * Y_d * Y_R * Y_X,
         limit_MPa=limit,
         permissible_stress_MPa=limit / array(required_safety),
-        safety=limit / array(stress.stress_MPa),
-        notices=METHOD.outside(
-            load_cycles=load_cycles, root_roughness_um=root_roughness_um, notch_parameter=q_s
-        ),
+        safety=limit / array(root.stress_MPa),
+        notices=METHOD.outside(load_cycles=load_cycles, root_roughness_um=roughness_um, notch_parameter=q_s),
     )

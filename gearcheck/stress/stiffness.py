@@ -54,13 +54,13 @@ class MeshStiffness(Result):
     pinion_virtual_teeth: Number = term("Virtual teeth of the pinion", "z_n1", "", "z_1/cos(β)^3")
     wheel_virtual_teeth: Number = term("Virtual teeth of the wheel", "z_n2", "", "z_2/cos(β)^3")
     flexibility: Number = term(
-        "Least flexibility of a tooth pair, q'",
-        "q_s",
+        "Least flexibility of a tooth pair",
+        "q′",
         "mm·µm/N",
         "0.04723 + 0.15551/z_n1 + 0.25791/z_n2 - 0.00635·x_1 - 0.11654·x_1/z_n1 - 0.00193·x_2"
         " - 0.24188·x_2/z_n2 + 0.00529·x_1^2 + 0.00182·x_2^2",
     )
-    theoretical_stiffness: Number = term("Theoretical single stiffness, c'_th", "c_sth", "N/(mm·µm)", "1/q_s")
+    theoretical_stiffness: Number = term("Theoretical single stiffness", "c′_th", "N/(mm·µm)", "1/q′")
     correction_factor: Number = term("Correction factor", "C_M")
     gear_blank_factor: Number = term("Gear blank factor", "C_R")
     basic_rack_factor: Number = term(
@@ -72,10 +72,8 @@ class MeshStiffness(Result):
     light_load_factor: Number = term(
         "Fall below 100 N/mm", "C_w", words="1 from 100 N/mm; below, w/100 to the power of the reading chosen"
     )
-    single_stiffness: Number = term(
-        "Single stiffness, c'", "c_s", "N/(mm·µm)", "c_sth·C_M·C_R·C_B·cos(β)·C_w"
-    )
-    mesh_stiffness: Number = term("Mesh stiffness", "c_γα", "N/(mm·µm)", "c_s·(0.75·ε_α + 0.25)")
+    single_stiffness: Number = term("Single stiffness", "c′", "N/(mm·µm)", "c′_th·C_M·C_R·C_B·cos(β)·C_w")
+    mesh_stiffness: Number = term("Mesh stiffness", "c_γα", "N/(mm·µm)", "c′·(0.75·ε_α + 0.25)")
     face_stiffness: Number = term("Mesh stiffness for load along the face", "c_γβ", "N/(mm·µm)", "0.85·c_γα")
 
 
