@@ -1,0 +1,149 @@
+"""The outline of one tooth in the transverse section: root, fillet, involute and tip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+from gearcheck.gear.form import form_point
+from gearcheck.gear.gear import GearGeometry
+from gearcheck.gear.pair import PairGeometry
+from gearcheck.gear.trochoid import Fillet, fillet_point, involute_half_angle
+
+OUTLINE = Method(
+    key="tooth.outline",
+    title="Outline of a tooth in the transverse section",
+    source="law of gearing for a rack-shaped tool",
+    edition="",
+    clause="",
+    status=Status.FROM_MEMORY,
+    implements=("root circle, fillet of the tool's round, involute, tip circle",),
+    leaves_out=("tip rounding and chamfer; flank modifications; shoulder of the protuberance",),
+    departures=(
+        "The fillet is that of the mean grinding stock; where the stock exceeds the protuberance the step is "
+        "drawn along the root form circle.",
+    ),
+)
+
+FALLING, LEAST = 0.30, 16
+"""Share of the points of one half that lie on the fillet, and the fewest points of an outline."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToothOutline(Result):
+    """One tooth, tip up, centre of the gear at the origin; points on the last axis, from left to right."""
+
+    method: ClassVar[Method] = OUTLINE
+    excess_mm: Number = term("protuberance less mean grinding stock", "δ", "mm")
+    form_diameter_mm: Number = term(
+        "diameter at which fillet and involute meet", "d_Ff", "mm", words="by iteration", digits=6
+    )
+    x_mm: Number = term("across the tooth", "x", "mm", words="mirror image of the right half")
+    y_mm: Number = term("from the axis of the gear", "y", "mm", words="root, fillet, involute, tip")
+    join: int
+    """Index of the point of the right half at which fillet and involute meet."""
+
+
+def tooth_outline(*, gear: GearGeometry, pair: PairGeometry, points: int = 200) -> ToothOutline:
+    """Return the outline of one tooth in the transverse section.
+
+    Each point of the fillet is cut when its normal passes through the pitch point of gear and rack.
+
+    Parameters
+    ----------
+    gear : GearGeometry
+        The gear, any shape of samples.
+    pair : PairGeometry
+        The pair that it belongs to; its stops go with the outline.
+    points : int
+        Number of points, even, 16 or more.
+
+    Returns
+    -------
+    ToothOutline
+        x and y in mm, shape samples + (points,); NaN where the tooth is pointed or its rack is impossible.
+
+    Raises
+    ------
+    InputError
+        An odd number of points, or too few.
+
+    Notes
+    -----
+    Source: law of gearing for a rack-shaped tool.
+    Valid for: external gears cut by a hob.
+    Departures: fillet of the mean grinding stock; sharp tip corner.
+    Checked: OUT-01, OUT-02.
+
+    Examples
+    --------
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> gear = dict(teeth=30, profile_shift=0.0, tip_diameter_mm=128, face_width_mm=32, rack_dedendum=1.25,
+    ...             rack_root_radius=0.38, protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...                      centre_distance_mm=120, pinion=Tooth(**gear), wheel=Tooth(**gear))
+    >>> outline = tooth_outline(gear=pair.pinion, pair=pair)
+    >>> float(outline.y_mm.max().round(6)), outline.x_mm.shape
+    (63.999961, (200,))
+    """
+    faults = Faults()
+    faults.need(points >= LEAST and points % 2 == 0, "points", points, f"an even number, {LEAST} or more")
+    faults.check()
+    stock = (array(gear.stock_min_mm) + array(gear.stock_max_mm)) / 2.0
+    excess = array(gear.protuberance_mm) - stock
+    end, form_radius = form_point(gear, np.maximum(excess, 0.0))
+    form_radius = np.where(np.isnan(array(gear.root_form_diameter_mm)), np.nan, form_radius)
+    radius, half_angle, join = _half(gear, excess, end, form_radius, points // 2)
+    whole = np.isfinite(form_radius) & np.isfinite(array(gear.tip_thickness_mm))
+    radius = np.where(whole[..., None], radius, np.nan)
+    x, y = radius * np.sin(half_angle), radius * np.cos(half_angle)
+    return ToothOutline(
+        excess_mm=excess,
+        form_diameter_mm=2.0 * form_radius,
+        x_mm=np.concatenate([-x, x[..., ::-1]], axis=-1),
+        y_mm=np.concatenate([y, y[..., ::-1]], axis=-1),
+        join=2 * (points // 2) - 1 - join,
+        notices=pair.stops,
+    )
+
+
+def _half(
+    gear: GearGeometry, excess: Array, end: Array, form_radius: Array, count: int
+) -> tuple[Array, Array, int]:
+    """Return radius and angle from the middle of the tooth, from the middle of the space to the tip."""
+    fillet = gear.fillet(excess).along()
+    on_root, on_tip = max(count // 10, 2), max(count // 10, 2)
+    on_fillet = int(FALLING * count)
+    on_flank = count - on_root - on_fillet - on_tip
+    angle = np.pi / 2.0 + (end[..., None] - np.pi / 2.0) * np.linspace(0.0, 1.0, on_fillet)
+    fillet_radius, fillet_angle = fillet_point(fillet, angle)
+    flank_radius, flank_angle = _flank(gear, fillet, form_radius, on_flank)
+    share = np.arange(on_root) / on_root
+    root_angle = fillet.half_pitch + (fillet_angle[..., :1] - fillet.half_pitch) * share
+    tip_angle = flank_angle[..., -1:] * (1.0 - (np.arange(on_tip) + 1.0) / (on_tip + 0.5))
+    radii = (fillet_radius[..., :1] + 0.0 * root_angle, fillet_radius, flank_radius, flank_radius[..., -1:])
+    angles = (root_angle, fillet_angle, flank_angle, tip_angle)
+    shapes = [np.broadcast_arrays(*pair) for pair in zip(radii, angles, strict=True)]
+    lead = np.broadcast_shapes(*(item[0].shape[:-1] for item in shapes))
+    whole = [[np.broadcast_to(part, (*lead, part.shape[-1])) for part in item] for item in shapes]
+    radius, half_angle = (np.concatenate([item[side] for item in whole], axis=-1) for side in (0, 1))
+    return radius, half_angle, on_root + on_fillet
+
+
+def _flank(gear: GearGeometry, fillet: Fillet, form_radius: Array, count: int) -> tuple[Array, Array]:
+    """Return the involute from the root form circle to the tip, at even steps of roll."""
+    base = fillet.base_radius
+    tip = np.where(np.isnan(array(gear.tip_thickness_mm)), np.nan, array(gear.tip_diameter_mm) / 2.0)
+    low, high = (
+        np.sqrt(np.maximum((radius[..., None] / base) ** 2 - 1.0, 0.0)) for radius in (form_radius, tip)
+    )
+    roll = low + (high - low) * np.linspace(0.0, 1.0, count)
+    radius = base * np.hypot(1.0, roll)
+    return radius, involute_half_angle(fillet, radius)
