@@ -8,12 +8,27 @@ globalThis.gcVega ??= Promise.withResolvers?.() ?? (() => {
 const OPTIONS = { renderer: "svg", actions: false, defaultStyle: false, tooltip: { theme: "custom" } };
 const plain = (value) => JSON.parse(JSON.stringify(value ?? null));
 
+// Chart text grows with the type of the page, on a wide screen and on the wall.
+const BODY_PX = 18;
+const growth = () => Math.max(1, parseFloat(getComputedStyle(document.documentElement).fontSize) / BODY_PX);
+
+function grown(part, factor) {
+  if (Array.isArray(part)) return part.map((one) => grown(one, factor));
+  if (part === null || typeof part !== "object") return part;
+  const larger = (key, value) =>
+    /fontSize$/i.test(key) && typeof value === "number" ? value * factor : grown(value, factor);
+  return Object.fromEntries(
+    Object.entries(part).map(([key, value]) => [key, /^(data|datasets)$/.test(key) ? value : larger(key, value)]),
+  );
+}
+
 async function render({ model, el }) {
   el.classList.add("gc-chart-place");
   let shown = null;
   let drawing = false;
   let wanted = true;
   let gone = false;
+  let factor = 0;
 
   const listen = (view) => {
     for (const name of model.get("watch")) {
@@ -34,7 +49,7 @@ async function render({ model, el }) {
       place.classList.replace("gc-chart-next", "gc-chart-now");
       place.setAttribute("role", "img");
       place.setAttribute("aria-label", model.get("words") || spec.description || "chart");
-      return { place, finalize: () => result.finalize() };
+      return { place, view: result.view, finalize: () => result.finalize() };
     } catch (error) {
       console.error(error);
       place.className = "gc-trouble";
@@ -43,6 +58,12 @@ async function render({ model, el }) {
       return { place, finalize: () => {} };
     }
   };
+  const exchanged = async (view, datasets) => {
+    for (const [name, rows] of Object.entries(datasets)) {
+      view.change(name, view.changeset().remove(() => true).insert(structuredClone(rows)));
+    }
+    await view.runAsync();
+  };
   const draw = async () => {
     wanted = true;
     if (drawing) return;
@@ -50,18 +71,29 @@ async function render({ model, el }) {
     while (wanted && !gone) {
       wanted = false;
       const spec = model.get("spec");
-      const next = spec ? await drawn(structuredClone(spec)) : null;
-      shown?.finalize();
-      shown?.place.remove();
-      shown = next;
+      const outline = spec && JSON.stringify({ ...spec, datasets: Object.keys(spec.datasets ?? {}), factor: growth() });
+      if (shown?.view && outline === shown.outline) {
+        await exchanged(shown.view, spec.datasets);
+      } else {
+        factor = growth();
+        const next = spec ? { ...(await drawn(grown(structuredClone(spec), factor))), outline } : null;
+        shown?.finalize();
+        shown?.place.remove();
+        shown = next;
+      }
       el.dataset.drawn = String(Number(el.dataset.drawn ?? 0) + 1);
     }
     drawing = false;
   };
+  const resized = () => {
+    if (growth() !== factor) draw();
+  };
+  window.addEventListener("resize", resized);
   model.on("change:spec", draw);
   draw();
   return () => {
     gone = true;
+    window.removeEventListener("resize", resized);
     model.off("change:spec", draw);
     shown?.finalize();
   };

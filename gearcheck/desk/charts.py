@@ -1,4 +1,4 @@
-"""Charts on the page: one Vega bundle for all of them, drawn as SVG, replaced in place without a blank frame."""
+"""Charts on the page: one Vega bundle for all of them, drawn as SVG, moved in place without a blank frame."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import os
 import sys
 import tempfile
 from functools import cache
+from hashlib import sha256
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -55,7 +57,7 @@ def vega_bundle() -> str:
         A JavaScript module of about 0.9 MB.
     """
     try:
-        kept = cache_folder() / f"vega-{vl_convert.__version__}-{_fingerprint()}.js"
+        kept = cache_folder() / f"vega-{version('vl-convert-python')}-{_fingerprint()}.js"
         if kept.is_file():
             return kept.read_text(encoding="utf-8")
     except (OSError, RuntimeError):  # no home, or one that cannot be read: make it anew
@@ -66,13 +68,11 @@ def vega_bundle() -> str:
 
 
 def _fingerprint() -> str:
-    from hashlib import sha256
-
     return sha256(_BUNDLE.encode()).hexdigest()[:8]
 
 
 def _keep(file: Path, text: str) -> None:
-    """Write at one stroke, so that a second kernel never reads half a file; a read-only home is no trouble."""
+    """Write at one stroke, so that a second kernel never reads half a file; a read-only home is fine."""
     part = None
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
@@ -86,7 +86,7 @@ def _keep(file: Path, text: str) -> None:
             part.unlink(missing_ok=True)
 
 
-class VegaBundle(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
+class VegaBundle(anywidget.AnyWidget):
     """The drawing code of a page: shown once, invisible itself."""
 
     def __init__(self) -> None:
@@ -94,8 +94,11 @@ class VegaBundle(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
         super().__init__()
 
 
-class SharedChart(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
+class SharedChart(anywidget.AnyWidget):
     """One chart on a page that shows a `VegaBundle`; give it another chart and it changes in place.
+
+    Where nothing but the rows is new, only they are exchanged: that is fast, and a selection stays. So what
+    moves with a slider belongs into the rows (a label too), not into a title or a constant of the chart.
 
     Parameters
     ----------
@@ -132,4 +135,22 @@ class SharedChart(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
 def _spec(chart: alt.TopLevelMixin | None) -> dict[str, Any] | None:
     if chart is None:
         return None
-    return dict(chart.to_dict())
+    spec: dict[str, Any] = chart.to_dict()
+    # Altair names a set of rows after its content; with lasting names the page sees that only the rows moved.
+    names = {old: f"rows_{number}" for number, old in enumerate(spec.get("datasets", {}))}
+    spec["datasets"] = {names[old]: rows for old, rows in spec.get("datasets", {}).items()}
+    _rename(spec, names)
+    return spec
+
+
+def _rename(part: Any, names: dict[str, str]) -> None:
+    if isinstance(part, list):
+        for one in part:
+            _rename(one, names)
+    elif isinstance(part, dict):
+        data = part.get("data")
+        if isinstance(data, dict) and data.get("name") in names:
+            data["name"] = names[data["name"]]
+        for key, one in part.items():
+            if key not in ("data", "datasets"):
+                _rename(one, names)

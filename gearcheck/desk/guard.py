@@ -1,4 +1,4 @@
-"""Trouble in a handler becomes visible: without this a failing callback leaves the page as if nothing happened."""
+"""Trouble in a handler becomes visible: else a failing callback leaves the page as if nothing happened."""
 
 from __future__ import annotations
 
@@ -18,10 +18,11 @@ log = logging.getLogger("gearcheck.desk")
 class Say(Protocol):
     """Where trouble is told: `lines` in plain words, kept apart by `who`; no lines take it away."""
 
-    def __call__(self, who: str, lines: tuple[str, ...]) -> None: ...
+    def __call__(self, who: str, lines: tuple[str, ...]) -> None:
+        """Tell or take away."""
 
 
-class Trouble(widgets.HTML):  # type: ignore[misc, unused-ignore]
+class Trouble(widgets.HTML):
     """The bar that tells what went wrong; empty and out of sight while nothing has.
 
     Examples
@@ -73,7 +74,7 @@ def guarded(handler: Callable[..., Any], say: Say) -> Callable[..., None]:
         except InputError as error:
             log.info("%s: %s", who, error)
             say(who, tuple(str(fault) for fault in error.faults))
-        except Exception as error:  # noqa: BLE001 - a bug must be seen on the page, whatever it is
+        except Exception as error:  # a bug must be seen on the page, whatever it is
             log.exception("%s failed", who)
             say(who, (_unexpected(error),))
         else:

@@ -131,12 +131,28 @@ function listenToKeys(model, signal) {
   signal.addEventListener("abort", () => model.off("change:present", show));
 }
 
+// The stock widgets leave a slider without a name and show "null" where no hint was given.
+function mendNames(signal) {
+  const mend = (event) => {
+    const widget = event.target.closest?.(".jupyter-widgets");
+    if (!widget) return;
+    for (const one of widget.querySelectorAll('[title="null"]')) one.removeAttribute("title");
+    const label = widget.querySelector(":scope > .widget-label")?.textContent.trim();
+    for (const one of widget.querySelectorAll(":scope [role=slider], :scope > .widget-readout")) {
+      if (label) one.setAttribute("aria-label", label);
+    }
+  };
+  document.addEventListener("focusin", mend, { capture: true, signal });
+  document.addEventListener("pointerover", mend, { capture: true, signal });
+}
+
 function render({ model, el }) {
   el.classList.add("gc-page");
   const life = new AbortController();
   watchKernel(model, life.signal);
   keepAddress(model, life.signal);
   listenToKeys(model, life.signal);
+  mendNames(life.signal);
   return () => life.abort();
 }
 

@@ -15,7 +15,7 @@ SECRET = "token"  # belongs to the first visit only; the cookie has taken its pl
 _WAIT_S = 0.5
 
 
-class Page(anywidget.AnyWidget):  # type: ignore[misc, unused-ignore]
+class Page(anywidget.AnyWidget):
     """Shown once on a sheet, invisible itself.
 
     Parameters

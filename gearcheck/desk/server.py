@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import secrets
 import socket
@@ -42,7 +43,7 @@ POLICY = "; ".join(
 )
 
 
-class ThisPython(KernelSpecManager):  # type: ignore[misc, unused-ignore]
+class ThisPython(KernelSpecManager):
     """Starts every kernel with the interpreter that runs the server, whatever else is installed."""
 
     def _kernel_dirs_default(self) -> list[str]:
@@ -55,7 +56,7 @@ class ThisPython(KernelSpecManager):  # type: ignore[misc, unused-ignore]
         return spec
 
 
-class Desk(Voila):  # type: ignore[misc, unused-ignore]
+class Desk(Voila):
     """Voila without the user's configuration files, which says its address when it listens."""
 
     announce: Callable[[str], None]
@@ -102,6 +103,7 @@ def configuration(folder: Path, *, port: int, token: str, first_words: str, retr
     server.ip, server.port, server.port_retries = ADDRESS, port, retries
     server.root_dir = str(folder)
     server.token = token
+    settings.IdentityProvider.cookie_options = {"samesite": "Strict"}
     server.open_browser = True
     # Voila warns of every notebook that this user has not signed with Jupyter's own key.
     server.log_level = "ERROR"
@@ -109,6 +111,7 @@ def configuration(folder: Path, *, port: int, token: str, first_words: str, retr
     server.tornado_settings = {
         "disable_check_xsrf": True,
         "websocket_max_message_size": UPLOAD_LIMIT,
+        "ws_ping_timeout": 30_000,
         "headers": {
             "Content-Security-Policy": POLICY,
             "X-Content-Type-Options": "nosniff",
@@ -215,7 +218,14 @@ def free_port(port: int = 0) -> int:
         except (OSError, OverflowError) as error:
             reason = getattr(error, "strerror", None) or str(error)
             raise InputError(
-                [Fault("--port", str(port), "a free port from 1024 to 65535, or none to have one picked", reason)]
+                [
+                    Fault(
+                        "--port",
+                        str(port),
+                        "a free port from 1024 to 65535, or none to have one picked",
+                        reason,
+                    )
+                ]
             ) from None
         return int(probe.getsockname()[1])
 
@@ -262,9 +272,13 @@ def serve(
     port = free_port(port)
     with tempfile.TemporaryDirectory(prefix="gearcheck_", ignore_cleanup_errors=True) as own:
         os.environ.update(environment(file, Path(own)))
+        for name in ("tornado.access", "tornado.general"):  # they would write the token into the terminal
+            logging.getLogger(name).setLevel(logging.ERROR)
         desk = Desk()
         desk.announce, desk.browse = announce, open_browser
         desk.address = f"/voila/render/{SHEET}?token={token}"
-        desk.update_config(configuration(folder, port=port, token=token, first_words=first_words, retries=retries))
+        desk.update_config(
+            configuration(folder, port=port, token=token, first_words=first_words, retries=retries)
+        )
         desk.initialize([])
         desk.start()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 import altair as alt
 
@@ -43,6 +43,8 @@ def theme() -> dict[str, Any]:
             "padding": 4,
             "view": {"continuousWidth": 640, "continuousHeight": 320, "stroke": None},
             "axis": axis,
+            "axisX": {"tickCount": {"expr": "ceil(width / 110)"}},
+            "axisY": {"tickCount": {"expr": "ceil(height / 60)"}},
             "legend": {**legend, "orient": "top"},
             "header": {key: legend[key] for key in legend if key != "labelLimit"},
             "title": {**writing, "fontWeight": "normal", "anchor": "start", "subtitleFontSize": TEXT_PX},
@@ -59,4 +61,4 @@ def theme() -> dict[str, Any]:
 
 def use_theme() -> None:
     """Make it the theme of this process; once for each kernel or report."""
-    alt.theme.register("gearcheck", enable=True)(lambda: alt.theme.ThemeConfig(**theme()))
+    alt.theme.register("gearcheck", enable=True)(lambda: cast(alt.theme.ThemeConfig, theme()))

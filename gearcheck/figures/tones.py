@@ -1,7 +1,7 @@
 """The tones of page and charts: the same tone for the same thing everywhere; the stylesheet repeats them.
 
-The hues are those of the colour-blind safe set of Okabe and Ito, the ones for words darkened until their contrast
-on the paper is 7 to 1. A tone never stands alone: a word, a mark or a dash says the same.
+The hues are those of the colour-blind safe set of Okabe and Ito, the ones for words darkened until their
+contrast on the paper is 7 to 1. A tone never stands alone: a word, a mark or a dash says the same.
 """
 
 from __future__ import annotations
