@@ -1,0 +1,138 @@
+"""Holds the tables of a gear file against its sections and says every fault at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from types import UnionType
+from typing import Any, get_args
+
+from pydantic import BaseModel, BeforeValidator, ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from gearcheck.basics.errors import Fault, InputError
+from gearcheck.review.file_model import GearFile
+from gearcheck.review.file_places import Place, line_of, place_words
+from gearcheck.review.file_values import Kind, shown
+from gearcheck.review.file_words import close_name
+
+MOST_FAULTS = 50
+
+
+def checked(tables: Mapping[str, Any], lines: Mapping[Place, int]) -> tuple[GearFile | None, list[Fault]]:
+    """Return the file as a model, and the faults in the order of its lines.
+
+    Parameters
+    ----------
+    tables : mapping
+        What the TOML text holds.
+    lines : mapping of Place to int
+        The line of each key.
+
+    Returns
+    -------
+    model : GearFile or None
+        None where anything is wrong with a section or a value.
+    faults : list of Fault
+        At most 50, then how many more.
+    """
+    model, found = None, list(_between_keys(tables))
+    try:
+        model = GearFile.model_validate(tables)
+    except ValidationError as error:
+        details = error.errors(include_url=False, include_input=True)
+        found += [pair for item in details[: 4 * MOST_FAULTS] for pair in _faults(item)]
+    found.sort(key=lambda pair: line_of(pair[0], lines) or 0)
+    faults = [
+        Fault(place_words(place, lines), item.given, item.needed, item.why)
+        for place, item in found[:MOST_FAULTS]
+    ]
+    if len(found) > MOST_FAULTS:
+        faults.append(Fault("gear file", f"{len(found) - MOST_FAULTS} more faults", "the above mended first"))
+    return model, faults
+
+
+def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
+    """Yield the faults that lie between keys."""
+    gear = tables.get("gear")
+    if isinstance(gear, dict):
+        given = [name for name in ("normal_module", "normal_diametral_pitch") if name in gear]
+        if len(given) != 1:
+            words = "both normal_module and normal_diametral_pitch" if given else ""
+            needed = (
+                'exactly one of normal_module, such as "5 mm", and normal_diametral_pitch, such as "5 1/in"'
+            )
+            place: Place = ("gear", given[-1]) if given else ("gear", "normal_module")
+            yield place, Fault("", words, needed)
+    meshes = tables.get("mesh")
+    names: set[str] = set()
+    for index, mesh in enumerate(meshes if isinstance(meshes, list) else []):
+        name = mesh.get("name") if isinstance(mesh, dict) else None
+        if isinstance(name, str) and name.strip().lower() in names:
+            yield ("mesh", index, "name"), Fault("", shown(name), "another name for each mesh")
+        if isinstance(name, str):
+            names.add(name.strip().lower())
+
+
+def _faults(item: ErrorDetails) -> Iterator[tuple[Place, Fault]]:
+    place: Place = item["loc"]
+    error = item.get("ctx", {}).get("error")
+    if isinstance(error, InputError):
+        for fault in error.faults:
+            yield place, fault
+        return
+    section = _section_at(place[:-1])
+    given, kind = shown(item["input"]), item["type"]
+    if kind == "missing":
+        yield place, Fault("", "", _missing(section, place))
+    elif kind == "extra_forbidden":
+        names = _names(section)
+        why = close_name(place[-1], names)
+        yield place, Fault("", given, f"no such key here; known: {', '.join(names)}", why)
+    elif kind in ("model_type", "dict_type", "model_attributes_type"):
+        yield place, Fault("", given, f"a section [{_bare(place)}]")
+    elif kind in ("list_type", "too_short"):
+        yield place, Fault("", given, f"one section [[{_bare(place)}]] for each entry")
+    else:
+        yield place, Fault("", given, item["msg"])
+
+
+def _bare(place: Place) -> str:
+    return ".".join(part for part in place if isinstance(part, str))
+
+
+def _names(section: type[BaseModel]) -> list[str]:
+    return [field.alias or name for name, field in section.model_fields.items()]
+
+
+def _field(section: type[BaseModel], key: str | int) -> FieldInfo | None:
+    for name, field in section.model_fields.items():
+        if key in (name, field.alias):
+            return field
+    return None
+
+
+def _section_at(place: Place) -> type[BaseModel]:
+    section: type[BaseModel] = GearFile
+    for key in place:
+        field = _field(section, key)
+        if field is not None:
+            section = _inner(field.annotation) or section
+    return section
+
+
+def _inner(annotation: Any) -> type[BaseModel] | None:
+    """Return the section inside an optional or a list of sections."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    if isinstance(annotation, UnionType) or get_args(annotation):
+        return next((found for part in get_args(annotation) if (found := _inner(part))), None)
+    return None
+
+
+def _missing(section: type[BaseModel], place: Place) -> str:
+    field = _field(section, place[-1])
+    for mark in field.metadata if field else ():
+        if isinstance(mark, BeforeValidator) and isinstance(mark.func, Kind):
+            return mark.func.needed
+    return f"the section [{_bare(place)}]"

@@ -1,0 +1,51 @@
+"""The digest that names a record: the same inputs give the same digest, however they were written down."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from typing import Any
+
+import numpy as np
+import rfc8785
+
+from gearcheck.review.inputs import Record
+
+FORMAT = 1
+_NOT_INPUTS = ("digest", "source_text")
+
+
+def digest(record: Record) -> str:
+    """Return the SHA-256 of a record's inputs as canonical JSON (RFC 8785), in the units of the package.
+
+    What is left at its default is left out, so that a section added to the format later does not change the
+    digest of a file without it; a default must therefore never change within a format. Measured values
+    are named by the hash of their file.
+
+    Parameters
+    ----------
+    record : Record
+        As read, without arrays of samples.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits.
+    """
+    content = {"format": FORMAT, **_plain(record)}
+    return hashlib.sha256(rfc8785.dumps(content)).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value):
+        return {
+            item.name: _plain(given)
+            for item in fields(value)
+            if item.name not in _NOT_INPUTS
+            and not isinstance(given := getattr(value, item.name), np.ndarray)
+            and given != item.default
+        }
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return value.value if isinstance(value, Enum) else value

@@ -1,0 +1,250 @@
+"""The sections of a gear file, format 1: every key with the kind of its value and its bounds.
+
+The bounds keep out slips of the pen, such as a missing point or a wrong unit. What a method holds for is said
+by the method.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, create_model
+
+from gearcheck.accuracy.inputs import AccuracyEdition, Flank
+from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.materials.inputs import Quality
+from gearcheck.requirements.types import Stage
+from gearcheck.review.file_values import Hardness, Plain, Size, Span, Whole
+from gearcheck.review.file_words import Choice, Day, Only, SteelName, Words
+from gearcheck.review.inputs import HardnessPlace
+from gearcheck.stress.inputs import Readings, StressEdition
+
+Teeth = Annotated[int, BeforeValidator(Whole(5, 1000))]
+FaceWidth = Annotated[float, BeforeValidator(Size("mm", 1, 2000))]
+Diameter = Annotated[float, BeforeValidator(Size("mm", 1, 20000))]
+ProfileShift = Annotated[float, BeforeValidator(Plain(-2, 2.5))]
+Stock = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0, 5)))]
+Roughness = Annotated[float, BeforeValidator(Size("µm", 0.1, 500))]
+CaseWindow = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0.05, 20)))]
+ToleranceClass = Annotated[int, BeforeValidator(Whole(1, 11))]
+Edition = Annotated[AccuracyEdition, BeforeValidator(Choice(AccuracyEdition))]
+Safety = Annotated[float, BeforeValidator(Plain(0.5, 10))]
+FlankName = Annotated[Flank, BeforeValidator(Choice(Flank))]
+Name = Annotated[str, BeforeValidator(Words(60))]
+Title = Annotated[str, BeforeValidator(Words(200))]
+
+
+class Section(BaseModel):
+    """A section of the file; a key that it does not know is an error."""
+
+    model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
+
+
+class PartSection(Section):
+    """[part]."""
+
+    number: Name
+    revision: Name
+    title: Title
+    stage: Annotated[Stage, BeforeValidator(Choice(Stage))]
+    note: Annotated[str, BeforeValidator(Words(5000, several_lines=True))] = ""
+
+
+class RackSection(Section):
+    """[gear.rack]: finished basic rack in modules."""
+
+    dedendum: Annotated[float, BeforeValidator(Plain(0.5, 2.5))]
+    root_radius: Annotated[float, BeforeValidator(Plain(0, 0.7))]
+
+
+class ToolSection(Section):
+    """[gear.tool]."""
+
+    protuberance: Annotated[float, BeforeValidator(Size("mm", 0, 5))]
+
+
+class StockSection(Section):
+    """[gear.stock]: smallest and largest stock on each flank, normal to it."""
+
+    left: Stock
+    right: Stock
+
+
+class FinishSection(Section):
+    """[gear.finish]."""
+
+    flank_roughness: Roughness
+    root_roughness: Roughness
+    tip_relief: Annotated[float, BeforeValidator(Size("µm", 0, 1000))]
+
+
+class SteelSection(Section):
+    """[gear.steel]: the lowest hardness specified."""
+
+    grade: Annotated[str, BeforeValidator(SteelName())]
+    quality: Annotated[Quality, BeforeValidator(Choice(Quality))]
+    surface_hardness: Annotated[float, BeforeValidator(Hardness(300, 1000))]
+    core_hardness: Annotated[float, BeforeValidator(Hardness(100, 700))]
+
+
+class CaseSection(Section):
+    """[gear.case]."""
+
+    at: Annotated[str, BeforeValidator(Only("550 HV", "only the depth at 550 HV is read so far"))]
+    place: Annotated[
+        str, BeforeValidator(Only("pitch line", "only the depth at the pitch line is read so far"))
+    ]
+    as_treated: CaseWindow
+    finished: CaseWindow
+
+
+class AccuracySection(Section):
+    """[gear.accuracy]."""
+
+    tolerance_class: ToleranceClass = Field(alias="class")
+    edition: Edition
+
+
+class MateSection(Section):
+    """[mesh.mate]; without tool and stock it has no protuberance and is left as cut."""
+
+    teeth: Teeth
+    face_width: FaceWidth
+    profile_shift: ProfileShift
+    tip_diameter: Diameter
+    rack: RackSection
+    tool: ToolSection | None = None
+    stock: StockSection | None = None
+    finish: FinishSection | None = None
+    steel: SteelSection | None = None
+    case: CaseSection | None = None
+    accuracy: AccuracySection | None = None
+
+
+class GearSection(MateSection):
+    """[gear]; exactly one of module and diametral pitch."""
+
+    normal_module: Annotated[float | None, BeforeValidator(Size("mm", 0.5, 70))] = None
+    normal_diametral_pitch: Annotated[float | None, BeforeValidator(Size("1/in", 0.36, 51))] = None
+    pressure_angle: Annotated[float, BeforeValidator(Size("°", 14, 30))]
+    helix_angle: Annotated[float, BeforeValidator(Size("°", 0, 45))]
+    tool: ToolSection
+    stock: StockSection
+
+
+class MeshSection(Section):
+    """[[mesh]]; the load is that of the gear under review."""
+
+    name: Annotated[
+        str,
+        BeforeValidator(Words(40, pattern=r"[\w-]+", pattern_words=": letters, digits, - and _")),
+    ]
+    centre_distance: Diameter
+    torque: Annotated[float, BeforeValidator(Size("N·m", 1e-3, 1e8))]
+    speed: Annotated[float, BeforeValidator(Size("1/min", 1e-3, 1e6))]
+    application_factor: Annotated[float, BeforeValidator(Plain(0.5, 10))]
+    mesh_load_factor: Annotated[float, BeforeValidator(Plain(1, 3))]
+    face_load_factor: Annotated[float, BeforeValidator(Plain(1, 10))]
+    loaded_flank: FlankName
+    mate: MateSection
+
+
+class LubricantSection(Section):
+    """[lubricant]."""
+
+    viscosity_40C: Annotated[float, BeforeValidator(Size("mm²/s", 1, 10000))]
+
+
+class RequiredSection(Section):
+    """[required]: what was agreed for this contract, and by whom."""
+
+    set_by: Title
+    flank_safety: Safety
+    root_safety: Safety
+    subsurface_safety: Safety
+    life: Annotated[float, BeforeValidator(Size("h", 0.01, 1e7))]
+    reliability: Annotated[float, BeforeValidator(Plain(0.5, 1, inside=True))]
+    accuracy_class: ToleranceClass
+
+
+def _readings_section() -> type[Section]:
+    """Each field of the readings may be overridden; what is not, follows the base."""
+    hints = get_type_hints(Readings)
+    keys: dict[str, Any] = {
+        item.name: (Annotated[hints[item.name] | None, BeforeValidator(Choice(hints[item.name]))], None)
+        for item in fields(Readings)
+    }
+    keys["base"] = (
+        Annotated[str, BeforeValidator(Only("primary", "the only base so far; single clauses may differ"))],
+        ...,
+    )
+    section: type[Section] = create_model("ReadingsSection", __base__=Section, **keys)
+    return section
+
+
+if TYPE_CHECKING:
+    ReadingsSection = Section
+else:
+    ReadingsSection = _readings_section()
+
+
+class MethodsSection(Section):
+    """[methods]."""
+
+    stress: Annotated[StressEdition, BeforeValidator(Choice(StressEdition))]
+    case_depth: Annotated[CaseDepthRule, BeforeValidator(Choice(CaseDepthRule))]
+    accuracy: Edition
+    readings: ReadingsSection
+
+
+class EvidenceSection(Section):
+    """What every entry of evidence says of itself."""
+
+    revision: Name
+    applies_to: Title
+    by: Title
+    date: Annotated[str, BeforeValidator(Day())]
+    instrument: Title
+
+
+class PitchEntry(EvidenceSection):
+    """[[evidence.pitch]]."""
+
+    file: Title
+
+
+class CaseDepthEntry(EvidenceSection):
+    """[[evidence.case_depth]]."""
+
+    flank: FlankName
+    as_treated: Annotated[float, BeforeValidator(Size("mm", 0.05, 20))]
+    stock_removed: Annotated[float, BeforeValidator(Size("mm", 0, 5))]
+
+
+class HardnessEntry(EvidenceSection):
+    """[[evidence.hardness]]."""
+
+    place: Annotated[HardnessPlace, BeforeValidator(Choice(HardnessPlace))]
+    hardness: Annotated[float, BeforeValidator(Hardness(100, 1000))]
+
+
+class AllEvidence(Section):
+    """[evidence]."""
+
+    pitch: list[PitchEntry] = Field(default=[], max_length=100)
+    case_depth: list[CaseDepthEntry] = Field(default=[], max_length=100)
+    hardness: list[HardnessEntry] = Field(default=[], max_length=100)
+
+
+class GearFile(Section):
+    """The whole file."""
+
+    format: Annotated[int, BeforeValidator(Only(1, "this version reads format 1"))]
+    part: PartSection
+    gear: GearSection
+    mesh: list[MeshSection] = Field(min_length=1, max_length=20)
+    lubricant: LubricantSection | None = None
+    required: RequiredSection | None = None
+    methods: MethodsSection | None = None
+    evidence: AllEvidence = AllEvidence()

@@ -1,0 +1,212 @@
+"""From the checked sections of a gear file to the inputs of the rooms."""
+
+from __future__ import annotations
+
+from gearcheck.accuracy.inputs import AccuracySpecification
+from gearcheck.gear.inputs import Tooth
+from gearcheck.hardening.inputs import CaseSpecification
+from gearcheck.materials.inputs import Lubricant, Steel
+from gearcheck.review.file_evidence import PitchFile
+from gearcheck.review.file_model import (
+    AccuracySection,
+    CaseSection,
+    EvidenceSection,
+    FinishSection,
+    GearFile,
+    MateSection,
+    MeshSection,
+    MethodsSection,
+    RequiredSection,
+    SteelSection,
+    StockSection,
+)
+from gearcheck.review.file_values import rounded
+from gearcheck.review.inputs import (
+    CaseDepthEvidence,
+    EvidenceHead,
+    GearData,
+    HardnessEvidence,
+    Mesh,
+    Methods,
+    Part,
+    PitchEvidence,
+    Record,
+    Required,
+)
+from gearcheck.stress.inputs import Finish, Readings
+
+MM_PER_INCH = 25.4
+AS_CUT = (0.0, 0.0)
+
+
+def record_of(file: GearFile, pitch: list[PitchFile]) -> Record:
+    """Return the record that a gear file describes, without digest and text.
+
+    Parameters
+    ----------
+    file : GearFile
+        Checked.
+    pitch : list of PitchFile
+        The measured pitch, one for each entry of the file.
+
+    Returns
+    -------
+    Record
+        In the units of the package.
+    """
+    gear = file.gear
+    module = gear.normal_module
+    if module is None:
+        assert gear.normal_diametral_pitch is not None
+        module = rounded(MM_PER_INCH / gear.normal_diametral_pitch)
+    return Record(
+        part=Part(**file.part.model_dump()),
+        normal_module_mm=module,
+        pressure_angle_deg=gear.pressure_angle,
+        helix_angle_deg=gear.helix_angle,
+        gear=_gear(gear),
+        meshes=tuple(_mesh(mesh) for mesh in file.mesh),
+        lubricant=Lubricant(viscosity_40C_mm2_s=file.lubricant.viscosity_40C) if file.lubricant else None,
+        required=_required(file.required) if file.required else None,
+        methods=_methods(file.methods) if file.methods else None,
+        pitch=_pitch(file, pitch),
+        case_depth=_case_depth(file),
+        hardness=_hardness(file),
+    )
+
+
+def _gear(data: MateSection) -> GearData:
+    return GearData(
+        tooth=_tooth(data),
+        finish=_finish(data.finish) if data.finish else None,
+        steel=_steel(data.steel) if data.steel else None,
+        case=_case(data.case, data.stock) if data.case else None,
+        accuracy=_accuracy(data.accuracy) if data.accuracy else None,
+        tip_relief_um=data.finish.tip_relief if data.finish else 0.0,
+    )
+
+
+def _finish(finish: FinishSection) -> Finish:
+    return Finish(flank_roughness_um=finish.flank_roughness, root_roughness_um=finish.root_roughness)
+
+
+def _steel(steel: SteelSection) -> Steel:
+    return Steel(
+        grade=steel.grade,
+        quality=steel.quality,
+        surface_hardness_HV=steel.surface_hardness,
+        core_hardness_HV=steel.core_hardness,
+    )
+
+
+def _accuracy(accuracy: AccuracySection) -> AccuracySpecification:
+    return AccuracySpecification(tolerance_class=accuracy.tolerance_class, edition=accuracy.edition)
+
+
+def _tooth(data: MateSection) -> Tooth:
+    """The toothing takes the stock of both flanks together: one hob cuts both."""
+    left, right = (data.stock.left, data.stock.right) if data.stock else (AS_CUT, AS_CUT)
+    return Tooth(
+        teeth=data.teeth,
+        face_width_mm=data.face_width,
+        profile_shift=data.profile_shift,
+        tip_diameter_mm=data.tip_diameter,
+        rack_dedendum=data.rack.dedendum,
+        rack_root_radius=data.rack.root_radius,
+        protuberance_mm=data.tool.protuberance if data.tool else 0.0,
+        stock_min_mm=min(left[0], right[0]),
+        stock_max_mm=max(left[1], right[1]),
+    )
+
+
+def _case(case: CaseSection, stock: StockSection | None) -> CaseSpecification:
+    left, right = (stock.left, stock.right) if stock else (AS_CUT, AS_CUT)
+    return CaseSpecification(
+        as_treated_min_mm=case.as_treated[0],
+        as_treated_max_mm=case.as_treated[1],
+        finished_min_mm=case.finished[0],
+        finished_max_mm=case.finished[1],
+        left_stock_min_mm=left[0],
+        left_stock_max_mm=left[1],
+        right_stock_min_mm=right[0],
+        right_stock_max_mm=right[1],
+    )
+
+
+def _mesh(mesh: MeshSection) -> Mesh:
+    return Mesh(
+        name=mesh.name,
+        centre_distance_mm=mesh.centre_distance,
+        torque_Nm=mesh.torque,
+        speed_rpm=mesh.speed,
+        application_factor=mesh.application_factor,
+        mesh_load_factor=mesh.mesh_load_factor,
+        face_load_factor=mesh.face_load_factor,
+        loaded_flank=mesh.loaded_flank,
+        mate=_gear(mesh.mate),
+    )
+
+
+def _required(required: RequiredSection) -> Required:
+    return Required(
+        set_by=required.set_by,
+        flank_safety=required.flank_safety,
+        root_safety=required.root_safety,
+        subsurface_safety=required.subsurface_safety,
+        life_h=required.life,
+        reliability=required.reliability,
+        accuracy_class=required.accuracy_class,
+    )
+
+
+def _methods(methods: MethodsSection) -> Methods:
+    overrides = methods.readings.model_dump(exclude={"base"}, exclude_none=True)
+    return Methods(
+        stress=methods.stress,
+        case_depth=methods.case_depth,
+        accuracy=methods.accuracy,
+        readings=Readings(**overrides),
+    )
+
+
+def _head(entry: EvidenceSection, source: str, sha256: str = "") -> EvidenceHead:
+    """A value typed into the gear file has no hash of its own: the digest of the record covers it."""
+    return EvidenceHead(
+        source=source,
+        sha256=sha256,
+        revision=entry.revision,
+        applies_to=entry.applies_to,
+        by=entry.by,
+        date=entry.date,
+        instrument=entry.instrument,
+    )
+
+
+def _pitch(file: GearFile, files: list[PitchFile]) -> tuple[PitchEvidence, ...]:
+    return tuple(
+        PitchEvidence(
+            head=_head(entry, entry.file, data.sha256), left_um=data.left_um, right_um=data.right_um
+        )
+        for entry, data in zip(file.evidence.pitch, files, strict=True)
+    )
+
+
+def _case_depth(file: GearFile) -> tuple[CaseDepthEvidence, ...]:
+    return tuple(
+        CaseDepthEvidence(
+            head=_head(entry, f"evidence.case_depth[{number}]"),
+            flank=entry.flank,
+            as_treated_mm=entry.as_treated,
+            stock_removed_mm=entry.stock_removed,
+        )
+        for number, entry in enumerate(file.evidence.case_depth, start=1)
+    )
+
+
+def _hardness(file: GearFile) -> tuple[HardnessEvidence, ...]:
+    return tuple(
+        HardnessEvidence(
+            head=_head(entry, f"evidence.hardness[{number}]"), place=entry.place, hardness_HV=entry.hardness
+        )
+        for number, entry in enumerate(file.evidence.hardness, start=1)
+    )

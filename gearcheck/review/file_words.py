@@ -1,0 +1,126 @@
+"""What a text of a gear file may be: a name, a sentence, one of a few choices, a date."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import unicodedata
+from dataclasses import dataclass
+from difflib import get_close_matches
+from enum import StrEnum
+from typing import Any
+
+from gearcheck.basics.errors import Fault, InputError
+from gearcheck.materials.steels import known_steel
+from gearcheck.review.file_values import Kind, shown
+
+_NO_TEXT = ("Cc", "Cf", "Cs", "Co", "Zl", "Zp")  # control, direction marks, halves of characters, separators
+
+
+def close_name(word: object, names: list[str]) -> str:
+    """Return ``did you mean "x"?`` where a name comes near, else nothing."""
+    near = get_close_matches(str(word)[:60].lower(), [name.lower() for name in names], n=1, cutoff=0.6)
+    return next((f'did you mean "{name}"?' for name in names if [name.lower()] == near), "")
+
+
+@dataclass(frozen=True)
+class Choice(Kind):
+    """One of a few names."""
+
+    options: type[StrEnum]
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return "one of " + ", ".join(f'"{option}"' for option in self.options)
+
+    def __call__(self, value: object) -> Any:
+        """Read it."""
+        names = [str(option) for option in self.options]
+        if not isinstance(value, str) or value not in names:
+            self.refuse(value, close_name(value, names) if isinstance(value, str) else "")
+        return self.options(value)
+
+
+@dataclass(frozen=True)
+class Only(Kind):
+    """The only value that is accepted, written out so that nobody has to guess it."""
+
+    value: str | int
+    why: str
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return shown(self.value)
+
+    def __call__(self, value: object) -> str | int:
+        """Read it."""
+        if type(value) is not type(self.value) or value != self.value:
+            self.refuse(value, self.why)
+        return self.value
+
+
+@dataclass(frozen=True)
+class Words(Kind):
+    """A text on one line."""
+
+    longest: int
+    several_lines: bool = False
+    pattern: str = ""
+    pattern_words: str = ""
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        least = 0 if self.several_lines else 1
+        return f"a text in quotes, {least} to {self.longest} characters{self.pattern_words}"
+
+    def __call__(self, value: object) -> str:
+        """Read it; blanks at both ends do not count."""
+        if not isinstance(value, str):
+            self.refuse(value)
+        text = value.replace("\r\n", "\n").strip()
+        if len(text) > self.longest or (not text and not self.several_lines):
+            self.refuse(value)
+        body = text.replace("\n", " ").replace("\t", " ") if self.several_lines else text
+        odd = next((letter for letter in body if unicodedata.category(letter) in _NO_TEXT), "")
+        if odd:
+            self.refuse(value, f"the character U+{ord(odd):04X} cannot be read in print")
+        if self.pattern and not re.fullmatch(self.pattern, text):
+            self.refuse(value)
+        return text
+
+
+class Day(Kind):
+    """A date."""
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return "a date without quotes, such as 2026-03-02"
+
+    def __call__(self, value: object) -> str:
+        """Read it as ISO 8601."""
+        if not isinstance(value, dt.date) or isinstance(value, dt.datetime):
+            self.refuse(value)
+        return value.isoformat()
+
+
+class SteelName(Kind):
+    """A name of the table of steels."""
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return 'the name of a carburising steel, such as "18CrNiMo7-6"'
+
+    def __call__(self, value: object) -> str:
+        """Read it as its standard writes it."""
+        if not isinstance(value, str):
+            self.refuse(value)
+        try:
+            return known_steel(value[:60])
+        except InputError as error:
+            fault = error.faults[0]
+            raise InputError([Fault("", shown(value), fault.needed)]) from None
