@@ -45,7 +45,26 @@ def _whole(value: Array) -> Mask:
 
 
 def need(faults: Faults, field: str, given: Number, check: Check, needed: str) -> None:
-    """Note a fault if any sample is missing, not finite, or fails the check."""
+    """Note a fault if any sample is missing, not finite, or fails the check.
+
+    Parameters
+    ----------
+    faults : Faults
+        Where it is noted.
+    field : str
+        The argument as the user knows it.
+    given : float, array or None
+        What was given.
+    check : callable
+        From an array to where it can be used.
+    needed : str
+        What is needed, in words.
+
+    Returns
+    -------
+    None
+        The fault stands in `faults`.
+    """
     values = array(given)
     wrong = ~(np.isfinite(values) & check(np.where(np.isfinite(values), values, np.nan)))
     if np.any(wrong):
@@ -54,7 +73,20 @@ def need(faults: Faults, field: str, given: Number, check: Check, needed: str) -
 
 
 def need_numbers(faults: Faults, **given: Number) -> None:
-    """Note the faults of the named arguments; names that count teeth need a whole number."""
+    """Note the faults of the named arguments; names that count teeth need a whole number.
+
+    Parameters
+    ----------
+    faults : Faults
+        Where they are noted.
+    **given : float or array
+        By the names that this room uses.
+
+    Returns
+    -------
+    None
+        The faults stand in `faults`.
+    """
     for name, value in given.items():
         if name.endswith("teeth"):
             need(faults, name, value, _whole, "a whole number, 1 or more")
@@ -63,7 +95,22 @@ def need_numbers(faults: Faults, **given: Number) -> None:
 
 
 def need_tooth(faults: Faults, name: str, tooth: Tooth) -> None:
-    """Note the faults of one gear; `name` stands before each field."""
+    """Note the faults of one gear.
+
+    Parameters
+    ----------
+    faults : Faults
+        Where they are noted.
+    name : str
+        ``pinion`` or ``wheel``; stands before each field.
+    tooth : Tooth
+        The gear as given.
+
+    Returns
+    -------
+    None
+        The faults stand in `faults`.
+    """
     need(faults, f"{name}.teeth", tooth.teeth, _whole, "a whole number, 1 or more")
     for field, check, needed in _TOOTH:
         need(faults, f"{name}.{field}", getattr(tooth, field), check, needed)

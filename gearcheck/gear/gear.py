@@ -38,7 +38,21 @@ GEAR = Method(
 
 @dataclass(frozen=True, slots=True)
 class Mesh:
-    """What both gears of a pair share; lengths in mm, angles in radians where the name says nothing else."""
+    """What both gears of a pair share.
+
+    Parameters
+    ----------
+    normal_module : array
+        m_n in mm.
+    pressure_angle_deg, helix_angle_deg : array
+        α_n and β in degrees, as given.
+    pressure_angle, helix_angle : array
+        The same in radians.
+    centre_distance : array
+        a in mm.
+    transverse_angle, base_helix, working_angle : array
+        α_t, β_b and α_wt in radians.
+    """
 
     normal_module: Array
     pressure_angle_deg: Array

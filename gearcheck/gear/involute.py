@@ -65,10 +65,32 @@ def involute_angle(value: Array) -> Array:
 
 
 def root(value: Array) -> Array:
-    """Return the square root; NaN where `value` is negative, without a warning."""
+    """Return the square root where there is one.
+
+    Parameters
+    ----------
+    value : array
+        Any shape.
+
+    Returns
+    -------
+    array
+        NaN, without a warning, where `value` is negative.
+    """
     return np.sqrt(np.where(value >= 0.0, value, np.nan))
 
 
 def arc_cosine(value: Array) -> Array:
-    """Return the arc cosine in radians; NaN where `value` lies outside -1 to 1, without a warning."""
+    """Return the arc cosine where there is one.
+
+    Parameters
+    ----------
+    value : array
+        Any shape.
+
+    Returns
+    -------
+    array
+        In radians; NaN, without a warning, where `value` lies outside -1 to 1.
+    """
     return np.arccos(np.where(np.abs(value) <= 1.0, value, np.nan))

@@ -51,7 +51,7 @@ class ChordalThickness(Result):
     addendum_mm: Number = term("addendum, from the reference circle", "h_a", "mm")
     thickness_mm: Number = term("normal tooth thickness", "s_n", "mm", "m_n·(π/2 + 2·x·tan(α_n))", digits=6)
     virtual_teeth: Number = term("number of teeth of the normal section", "z_v", "", "z/cos(β)³", digits=6)
-    half_angle_deg: Number = term("half the tooth angle", "ψ", "°", "180·s_n/(π·m_n·z_v)", digits=6)
+    half_angle_deg: Number = term("half the tooth angle", "ψ", "°", "s_n/(m_n·z_v)", digits=6)
     chord_mm: Number = term("chordal thickness", "s_c", "mm", "m_n·z_v·sin(ψ)", digits=6)
     height_mm: Number = term("height above the chord", "h_c", "mm", "h_a + m_n·z_v·(1 - cos(ψ))/2", digits=6)
 

@@ -141,7 +141,20 @@ def fillet_point(fillet: Fillet, angle: Array) -> tuple[Array, Array]:
 
 
 def involute_half_angle(fillet: Fillet, radius: Array) -> Array:
-    """Return half the angle of the finished tooth at a radius; NaN below the base circle."""
+    """Return half the angle of the finished tooth at a radius.
+
+    Parameters
+    ----------
+    fillet : Fillet
+        One gear.
+    radius : array
+        In mm.
+
+    Returns
+    -------
+    array
+        In radians; NaN below the base circle.
+    """
     return fillet.base_half_angle - involute(arc_cosine(fillet.base_radius / radius))
 
 
