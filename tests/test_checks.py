@@ -115,7 +115,7 @@ def test_weak_calculations_are_named():
 
 
 def used_cases():
-    """Each ``cases("file", "module:callable")`` that a test source calls, with texts or names of the module."""
+    """Each ``cases("file", "module:callable")`` that a test source calls, by texts or module names."""
     for source in sorted(Path(__file__).parent.rglob("*.py")):
         tree = ast.parse(source.read_text(encoding="utf-8"))
         constants = {
