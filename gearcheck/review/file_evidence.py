@@ -30,9 +30,10 @@ _PLAIN_PATH = re.compile(r"[^\\:*?\"<>|]+")
 
 @dataclass(frozen=True, kw_only=True)
 class PitchFile:
-    """One file of measured pitch: its hash and the deviation of each tooth, in µm."""
+    """One file of measured pitch: its hash, its text, and the deviation of each tooth, in µm."""
 
     sha256: str
+    text: str
     left_um: Array
     right_um: Array
 
@@ -80,7 +81,10 @@ def _pitch_file(name: str, folder: Path, field: str, teeth: int | None) -> Pitch
     data = limited_bytes(_inside(name, folder, field), LARGEST_EVIDENCE_FILE, field)
     by_flank = pitch_table(decoded(data, name), name, teeth)
     return PitchFile(
-        sha256=hashlib.sha256(data).hexdigest(), left_um=by_flank["left"], right_um=by_flank["right"]
+        sha256=hashlib.sha256(data).hexdigest(),
+        text=data.decode("utf-8"),
+        left_um=by_flank["left"],
+        right_um=by_flank["right"],
     )
 
 

@@ -185,7 +185,10 @@ def _head(entry: EvidenceSection, source: str, sha256: str = "") -> EvidenceHead
 def _pitch(file: GearFile, files: list[PitchFile]) -> tuple[PitchEvidence, ...]:
     return tuple(
         PitchEvidence(
-            head=_head(entry, entry.file, data.sha256), left_um=data.left_um, right_um=data.right_um
+            head=_head(entry, entry.file, data.sha256),
+            left_um=data.left_um,
+            right_um=data.right_um,
+            source_text=data.text,
         )
         for entry, data in zip(file.evidence.pitch, files, strict=True)
     )

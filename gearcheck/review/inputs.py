@@ -106,11 +106,12 @@ class EvidenceHead:
 
 @dataclass(frozen=True, kw_only=True)
 class PitchEvidence:
-    """Measured pitch: deviation of each single pitch, both flanks, shape (teeth,) each, in µm."""
+    """Measured pitch: deviation of each single pitch in µm, both flanks, shape (teeth,); and its file as text."""
 
     head: EvidenceHead
     left_um: Array
     right_um: Array
+    source_text: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
