@@ -1,10 +1,10 @@
-"""Workings: each term of a result as symbol = expression = numbers = value, printed from its metadata alone."""
+"""Workings: each term of a result as symbol = expression = numbers = value, from its metadata alone."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, fields
 
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result, Term, terms
@@ -30,7 +30,7 @@ class WorkingLine:
     expression : str
         The formula in symbols; empty for what was given and where a rule in words stands.
     numbers : str
-        The formula with each symbol replaced by its value; empty where one of them is an array or has no value.
+        The formula with each symbol replaced by its value; empty where one is an array or has no value.
     words : str
         The rule in words, where it is a choice between branches.
     value : str
@@ -136,3 +136,27 @@ def _standing_in(item: Term, value: Number, rest: str) -> str:
     text = with_unit(number, item.unit) if item.unit == "°" else number
     raised_angle = text != number and rest.startswith(("^", "²", "³"))
     return f"({text})" if raised_angle or number.startswith(MINUS) or "·" in number else text
+
+
+def results_within(title: str, result: Result, elsewhere: Collection[Result]) -> Iterator[tuple[str, Result]]:
+    """Yield a result and those that it carries, unless they are shown elsewhere.
+
+    Parameters
+    ----------
+    title : str
+        Of the result itself; the carried ones have the title of their method behind it.
+    result : Result
+        Where to begin.
+    elsewhere : collection of Result
+        Results that have their own place.
+
+    Yields
+    ------
+    title, result : tuple of str and Result
+        The carried ones first, since the result rests on them.
+    """
+    for item in fields(result):
+        carried = getattr(result, item.name)
+        if isinstance(carried, Result) and not any(carried is other for other in elsewhere):
+            yield from results_within(f"{carried.method.title} for: {title}", carried, elsewhere)
+    yield title, result

@@ -1,0 +1,152 @@
+"""The report as a notebook: it carries its inputs, and runs from top to bottom with the package alone."""
+
+from __future__ import annotations
+
+import ast
+import re
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+import nbformat
+from nbformat import NotebookNode
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+from gearcheck.report.chapters import HEAD, chapter_titles
+from gearcheck.report.kernel import run
+from gearcheck.review.gear_file import read_gear_text
+from gearcheck.review.inputs import Record
+from gearcheck.review.results import Review
+
+_MARKDOWN = re.compile(r"([\\`*_{}\[\]()#+\-.!|$~<>&])")
+
+
+def notebook_report(whole: Review) -> str:
+    """Print a review as an executed notebook.
+
+    Parameters
+    ----------
+    whole : Review
+        Complete.
+
+    Returns
+    -------
+    str
+        The whole file; the same record gives the same text.
+    """
+    notebook = report_cells(whole)
+    run(notebook)
+    # what the kernel says of itself belongs to the machine, not to the report
+    notebook.metadata = NotebookNode(_metadata())
+    return f"{nbformat.writes(notebook, version=4)}\n"
+
+
+def report_cells(whole: Review) -> NotebookNode:
+    """Return the notebook before it has run: thin cells, each one chapter."""
+    part = whole.record.part
+    cells = [
+        new_markdown_cell(f"# Review report: {markdown_text(f'{part.number}, revision {part.revision}')}"),
+        new_code_cell(_inputs_source(whole.record), metadata=_folded()),
+        new_code_cell(_SET_UP),
+    ]
+    for title in chapter_titles(whole):
+        if title != HEAD:
+            cells.append(new_markdown_cell(f"## {title}"))
+        cells.append(new_code_cell(f"display(*chapter(whole, {title!r}))"))
+    for number, cell in enumerate(cells, start=1):
+        cell.id = f"cell-{number:02d}"
+    return new_notebook(cells=cells, metadata=_metadata())
+
+
+_SET_UP = """\
+from gearcheck.report.chapters import chapter
+from gearcheck.report.cells import carried_record
+from gearcheck.review.whole import review
+
+whole = review(carried_record(GEAR_FILE, EVIDENCE))"""
+
+
+def carried_record(gear_file: str, evidence: Mapping[str, str]) -> Record:
+    """Read the record that a report notebook carries.
+
+    Parameters
+    ----------
+    gear_file : str
+        The text of the gear file.
+    evidence : mapping of str to str
+        The text of each evidence file, by the name that the gear file gives it.
+
+    Returns
+    -------
+    Record
+        With the digest of the record that was exported.
+
+    Raises
+    ------
+    InputError
+        Whatever is wrong with them.
+    """
+    with tempfile.TemporaryDirectory(prefix="gearcheck_", ignore_cleanup_errors=True) as folder:
+        for name, text in evidence.items():
+            path = (Path(folder) / name).resolve()
+            if path.is_relative_to(Path(folder).resolve()):
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(text.encode("utf-8"))
+        return read_gear_text(gear_file, folder=folder)
+
+
+def _inputs_source(record: Record) -> str:
+    """The cell that carries the gear file and its evidence, as they were read."""
+    lines = ["# The gear file and its evidence, as they were read."]
+    lines += [f"GEAR_FILE = {literal(record.source_text)}", "EVIDENCE = {"]
+    lines += [f"{item.head.source!r}: {literal(item.source_text)}," for item in record.pitch]
+    return "\n".join([*lines, "}"])
+
+
+def literal(text: str) -> str:
+    r"""Write a text as a Python literal over several lines.
+
+    Parameters
+    ----------
+    text : str
+        Anything.
+
+    Returns
+    -------
+    str
+        Python that gives `text` back, and nothing else.
+
+    Examples
+    --------
+    >>> literal("teeth = 23")[3:-3]
+    '\\\nteeth = 23'
+    """
+    body = text.replace("\\", "\\\\").replace('"""', '\\"\\"\\"')
+    body = "".join(_escaped(letter) for letter in body)
+    if body.endswith('"'):
+        body = body[:-1] + '\\"'
+    written = f'"""\\\n{body}"""'
+    if ast.literal_eval(written) != text:
+        raise AssertionError("a text was not carried as it is")
+    return written
+
+
+def _escaped(letter: str) -> str:
+    shown = letter.isprintable() or letter in "\n\t"
+    return letter if shown else letter.encode("unicode_escape").decode("ascii")
+
+
+def markdown_text(text: str) -> str:
+    """Return text that Markdown shows as it is: no markup, no link, no formula."""
+    return _MARKDOWN.sub(r"\\\1", " ".join(text.split())).replace("\\<", "&lt;").replace("\\&", "&amp;")
+
+
+def _metadata() -> dict[str, dict[str, str]]:
+    return {
+        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+    }
+
+
+def _folded() -> dict[str, object]:
+    return {"jupyter": {"source_hidden": True}, "tags": ["hide-input"]}

@@ -1,0 +1,235 @@
+"""The parts of a report as pieces of HTML: a notebook shows them one by one, the page in a row."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from gearcheck.basics.methods import Notice
+from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.digits import decimals_text
+from gearcheck.report.workings import results_within, working_lines
+from gearcheck.requirements.types import Calculation, Requirement
+from gearcheck.review.results import Review, Working
+from gearcheck.review.sources import methods_within, resting_on, row_statuses
+from gearcheck.review.stations import NAMES
+from gearcheck.review.whole import blocking, outcome
+
+_INDEXED = re.compile(r"([^\W\d_]+)_(\w+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One piece of a report; a notebook shows it as HTML.
+
+    Parameters
+    ----------
+    title : str
+        What it is.
+    html : str
+        Everything that came from outside is escaped in it.
+    """
+
+    title: str
+    html: str
+
+    def __repr__(self) -> str:
+        return self.title
+
+    def _repr_html_(self) -> str:
+        return self.html
+
+
+@cache
+def templates() -> Environment:
+    """Return the templates: whatever they print is escaped, and a name that is missing is an error."""
+    made = Environment(
+        loader=FileSystemLoader(Path(__file__).parent, encoding="utf-8"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters.update(symbols=symbols, decimals=decimals_text, statuses=row_statuses)
+    return made
+
+
+def symbols(text: str) -> Markup:
+    """Return symbols with their index lowered: ``σ_H0`` as σ with H0 below.
+
+    Parameters
+    ----------
+    text : str
+        A symbol or a formula.
+
+    Returns
+    -------
+    Markup
+        Escaped, with ``<sub>`` in place of the underscore.
+
+    Examples
+    --------
+    >>> print(symbols("d_b·cos(α) < 2"))
+    d<sub>b</sub>·cos(α) &lt; 2
+    """
+    return Markup(_INDEXED.sub(r"\1<sub>\2</sub>", str(escape(text))))
+
+
+def _piece(name: str, title: str, **values: Any) -> Section:
+    macro: Callable[..., str] = getattr(templates().get_template("sections.html.j2").module, name)
+    return Section(title, str(macro(**values)))
+
+
+def heading(whole: Review) -> Section:
+    """The job: part number, drawing revision, title, stage and note."""
+    return _piece("heading", "Part", part=whole.record.part)
+
+
+def cautions() -> Section:
+    """What is said before any number."""
+    return _piece("cautions", "Cautions", sentences=CAUTIONS)
+
+
+def outcome_section(whole: Review) -> Section:
+    """The outcome in one sentence, and what blocks the stage."""
+    return _piece("outcome", "Outcome", sentence=outcome(whole), blocking=blocking(whole))
+
+
+def requirements(whole: Review) -> Section:
+    """Every requirement with its two answers, its margin and its governing method."""
+    return _piece("requirements", "Requirements", items=whole.requirements)
+
+
+def evidence(whole: Review) -> Section:
+    """Every measured value against its limit."""
+    items = [item for item in whole.requirements if item.findings]
+    return _piece("evidence", "Evidence", items=items)
+
+
+def station(whole: Review, name: str) -> Section:
+    """What one station says: its sentence and its notices."""
+    return _piece(
+        "station", name.capitalize(), sentence=station_sentence(whole, name), notices=_notices(whole, name)
+    )
+
+
+def workings(whole: Review, name: str) -> Section:
+    """The workings of one station: symbol = expression = numbers = value."""
+    shown = [step.result for step in whole.workings]
+    sheets = [
+        {"title": title, "cite": result.method.cite, "lines": working_lines(result)}
+        for step in _steps(whole, name)
+        for title, result in results_within(step.title, step.result, shown)
+    ]
+    return _piece("workings", f"Workings: {name}", sheets=sheets)
+
+
+def beside(whole: Review) -> Section:
+    """The solved case depth of each mesh, which stands beside the governing one and never decides."""
+    return _piece("beside", "Beside the governing method", items=whole.settled)
+
+
+def methods(whole: Review) -> Section:
+    """Every method that the numbers follow: where it stands, how well it is known, and where it holds."""
+    results = [step.result for step in whole.workings] + list(whole.pitch)
+    used = {method.key: method for result in results for method in methods_within(result)}
+    return _piece("methods", "Methods", items=[used[key] for key in sorted(used)])
+
+
+def sources(whole: Review) -> Section:
+    """The ledger: what rests on published values, on memory and on common practice."""
+    return _piece("sources", "Sources", items=resting_on(whole))
+
+
+def readings(whole: Review) -> Section:
+    """The governing methods and the reading at each clause that can be read two ways."""
+    chosen = whole.record.methods
+    rows = {} if chosen is None else {key: str(value) for key, value in asdict(chosen.readings).items()}
+    governing = {} if chosen is None else {name: str(getattr(chosen, name)) for name in GOVERNED}
+    return _piece("readings", "Readings", governing=governing, readings=rows)
+
+
+GOVERNED = ("stress", "case_depth", "accuracy")
+
+
+def inputs(whole: Review) -> Section:
+    """The gear file as it was read, the evidence by its digest, and the versions."""
+    record = whole.record
+    heads = [
+        *(item.head for item in record.pitch),
+        *(item.head for item in record.case_depth),
+        *(item.head for item in record.hardness),
+    ]
+    return _piece(
+        "inputs",
+        "Inputs",
+        text=record.source_text,
+        digest=record.digest,
+        heads=heads,
+        versions=whole.versions,
+    )
+
+
+def station_names(whole: Review) -> tuple[str, ...]:
+    """Return the stations that have a requirement or a working, in their order."""
+    present = {item.station for item in whole.requirements} | {step.station for step in whole.workings}
+    return tuple(name for name in NAMES if name in present)
+
+
+def station_sentence(whole: Review, name: str) -> str:
+    """Say what one station found, and which of its requirements is tightest.
+
+    Parameters
+    ----------
+    whole : Review
+        Complete.
+    name : str
+        The station.
+
+    Returns
+    -------
+    str
+        One or two sentences.
+    """
+    items = [item for item in whole.requirements if item.station == name]
+    counts = [(sum(item.by_calculation is kind for item in items), *words) for kind, words in _SAID.items()]
+    said = [f"{count} {one if count == 1 else more}" for count, one, more in counts if count]
+    if not items:
+        return "Nothing is required here."
+    sentence = f"By calculation {' and '.join(said)} of {len(items)}."
+    tightest = min((item for item in items if _factor(item)), key=_factor, default=None)
+    if tightest is None:
+        return sentence
+    factor = decimals_text(_factor(tightest), 2)
+    return f"{sentence} Tightest is {_lower(tightest.title)}, with a torque reserve of {factor}."
+
+
+_SAID = {
+    Calculation.MEETS: ("meets", "meet"),
+    Calculation.FAILS: ("fails", "fail"),
+    Calculation.NOT_ASSESSED: ("is not assessed", "are not assessed"),
+}
+
+
+def _factor(item: Requirement) -> float:
+    return 0.0 if item.reserve is None or item.reserve.factor is None else item.reserve.factor
+
+
+def _lower(title: str) -> str:
+    return title[:1].lower() + title[1:]
+
+
+def _steps(whole: Review, name: str) -> list[Working]:
+    return [step for step in whole.workings if step.station == name]
+
+
+def _notices(whole: Review, name: str) -> list[Notice]:
+    found = [notice for step in _steps(whole, name) for notice in step.result.notices]
+    return list(dict.fromkeys(found))
