@@ -106,7 +106,7 @@ class EvidenceHead:
 
 @dataclass(frozen=True, kw_only=True)
 class PitchEvidence:
-    """Measured pitch: deviation of each single pitch in µm, both flanks, shape (teeth,); and its file as text."""
+    """Measured single pitch deviations in µm of both flanks, shape (teeth,) each, and their file as text."""
 
     head: EvidenceHead
     left_um: Array
