@@ -192,9 +192,9 @@ def path_pressure(
     Returns
     -------
     PathPressure
-        w in N/mm, b_H in mm, p_0 in MPa, shape (samples, points + 2): the marks B and D are added to the points
-        of the path, since the pressure is often largest where single contact begins. No value where the load
-        sharing has none.
+        w in N/mm, b_H in mm, p_0 in MPa, shape (samples, points + 2): the marks B and D are added to the
+        points of the path, since the pressure is often largest where single contact begins. No value where the
+        load sharing has none.
 
     Raises
     ------

@@ -39,7 +39,8 @@ CRUSHING = Method(
         "Shear stress in the plane across the contact line, on the load line. Off it, or over all three "
         "principal planes (ν = 0.3), it is larger above 0.58 half-widths only, and stays below its peak "
         "at 0.79 half-widths, where the case is no harder.",
-        "The hardness profile is scaled to meet 550 HV at the case depth.",
+        "The hardness profile is scaled to meet 550 HV at the case depth, so a harder surface falls off more "
+        "steeply: where the core governs, it asks for a slightly deeper case.",
     ),
 )
 

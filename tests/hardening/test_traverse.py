@@ -1,0 +1,93 @@
+"""Case depth from a measured traverse."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.methods import Level
+from gearcheck.hardening.profile import hardness_profile
+from gearcheck.hardening.traverse import traverse_case_depth, traverse_hardness
+from tests.checks import cases, holds
+
+DEPTHS = [0.1, 0.3, 0.5, 0.8, 1.2, 1.6]
+
+
+@pytest.mark.parametrize(
+    "check", cases("hardening", "gearcheck.hardening.traverse:traverse_case_depth"), ids=str
+)
+def test_case_depth_of_a_traverse(check):
+    holds(check, case_depth_mm=traverse_case_depth(**check.inputs).case_depth_mm)
+
+
+@pytest.mark.parametrize(
+    "check", cases("hardening", "gearcheck.hardening.traverse:traverse_hardness"), ids=str
+)
+def test_hardness_of_the_ground_surface(check):
+    holds(check, hardness_HV=float(traverse_hardness(**check.inputs)))
+
+
+@given(case=st.floats(0.3, 1.5), surface=st.floats(600, 800), core=st.floats(250, 500))
+def test_a_traverse_through_a_profile_finds_its_case_depth(case, surface, core):
+    depth = np.linspace(0, 3, 301)
+    profile = hardness_profile(
+        depth_mm=depth, surface_hardness_HV=surface, core_hardness_HV=core, case_depth_mm=case
+    )
+    found = traverse_case_depth(depth_mm=depth, hardness_HV=profile.hardness_HV, criterion_HV=550)
+    assert found.case_depth_mm == pytest.approx(case, abs=1e-3)
+    assert found.notices == ()
+
+
+def test_an_indent_that_just_reaches_the_criterion_counts():
+    found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=[700, 690, 600, 550, 500, 450], criterion_HV=550)
+    assert found.case_depth_mm == 0.8
+
+
+def test_a_soft_first_indent_stops():
+    found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=[540, 690, 640, 560, 500, 450], criterion_HV=550)
+    assert found.case_depth_mm is None
+    assert found.stops[0].key == "iso18203.traverse.soft_surface"
+
+
+def test_a_traverse_that_ends_in_the_case_stops():
+    found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=[700, 690, 680, 660, 600, 551], criterion_HV=550)
+    assert found.case_depth_mm is None
+    assert found.stops[0].key == "iso18203.traverse.too_short"
+
+
+def test_the_shallowest_crossing_counts_and_is_said():
+    found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=[700, 600, 500, 580, 500, 450], criterion_HV=550)
+    assert found.case_depth_mm == pytest.approx(0.4)
+    assert found.notices[0].level is Level.CAUTION
+
+
+def test_traverses_and_criteria_broadcast():
+    hardness = np.array([[700, 690, 640, 560, 500, 450], [540, 690, 640, 560, 500, 450]])
+    found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=hardness, criterion_HV=[[550], [513]])
+    assert found.case_depth_mm.shape == (2, 2)
+    for row, column in np.ndindex(2, 2):
+        one = traverse_case_depth(
+            depth_mm=DEPTHS, hardness_HV=hardness[column], criterion_HV=(550, 513)[row]
+        ).case_depth_mm
+        assert found.case_depth_mm[row, column] == pytest.approx(np.nan if one is None else one, nan_ok=True)
+
+
+@pytest.mark.parametrize(
+    ("depth", "hardness", "needed"),
+    [
+        ([0.1], [700], "at least two depths"),
+        ([0.1, 0.1], [700, 500], "larger than the one before"),
+        ([0.1, 0.2], [700, 600, 500], "2 hardnesses"),
+    ],
+)
+def test_lists_that_are_no_traverse_are_refused(depth, hardness, needed):
+    with pytest.raises(InputError, match=needed):
+        traverse_case_depth(depth_mm=depth, hardness_HV=hardness, criterion_HV=550)
+
+
+def test_outside_the_traverse_there_is_no_hardness():
+    found = traverse_hardness(depth_mm=[0.1, 0.2], hardness_HV=[700, 690], at_mm=[0.05, 0.1, 0.2, 0.21])
+    assert np.isnan(found).tolist() == [True, False, False, True]
