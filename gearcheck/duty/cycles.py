@@ -65,7 +65,7 @@ def load_cycles(*, speed_rpm: Number, life_h: Number, contacts_per_revolution: N
     Source: ISO 6336-6:2019, from memory.
     Valid for: constant speed, one direction of load.
     Departures: none.
-    Checked: identity of one hour at one revolution a minute.
+    Checked: CYCLES-01, CYCLES-02.
 
     Examples
     --------

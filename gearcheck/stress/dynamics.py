@@ -223,56 +223,76 @@ def dynamic_factor(
     >>> round(k.resonance_ratio, 4), round(k.dynamic_factor, 4)
     (0.0995, 1.0346)
     """
-    speed, teeth, load = array(pinion_speed_rpm), array(pinion_teeth), array(line_load_N_mm)
-    single, mesh = array(single_stiffness), array(mesh_stiffness)
-    mass = _reduced_mass(
-        array(pinion_mean_diameter_mm),
-        array(pinion_base_diameter_mm),
-        array(pinion_density_kg_mm3),
-        array(wheel_density_kg_mm3) * array(gear_ratio) ** 2,
-    )
-    ratio = speed * np.pi * teeth / 30000 * root(mass / mesh)
-    start = _resonance_start(load)
-    pitch_share, form_share = (
-        single * array(pitch_deviation_um) / load,
-        single * array(form_deviation_um) / load,
-    )
-    relief_share = np.abs(1 - single * array(tip_relief_um) / load)
-    c = dynamic_coefficients(total_contact_ratio=total_contact_ratio)
-    deviations = c.C_v1 * pitch_share + c.C_v2 * form_share
-    subcritical = ratio * (deviations + c.C_v3 * relief_share) + 1
-    resonant = deviations + c.C_v4 * relief_share + 1
-    supercritical = c.C_v5 * pitch_share + c.C_v6 * form_share + c.C_v7
-    if supercritical_kv is SupercriticalKv.NOT_BELOW_1:
-        supercritical = np.maximum(supercritical, 1.0)
+    given = {
+        "pinion_speed_rpm": array(pinion_speed_rpm),
+        "pinion_teeth": array(pinion_teeth),
+        "gear_ratio": array(gear_ratio),
+        "pinion_base_diameter_mm": array(pinion_base_diameter_mm),
+        "pinion_mean_diameter_mm": array(pinion_mean_diameter_mm),
+        "pinion_density_kg_mm3": array(pinion_density_kg_mm3),
+        "wheel_density_kg_mm3": array(wheel_density_kg_mm3),
+        "total_contact_ratio": array(total_contact_ratio),
+        "line_load_N_mm": array(line_load_N_mm),
+        "single_stiffness": array(single_stiffness),
+        "mesh_stiffness": array(mesh_stiffness),
+        "pitch_deviation_um": array(pitch_deviation_um),
+        "form_deviation_um": array(form_deviation_um),
+        "tip_relief_um": array(tip_relief_um),
+    }
+    resonance, shares = _resonance(given), _shares(given)
+    ratio, start = resonance["resonance_ratio"], resonance["resonance_start"]
+    coefficients = dynamic_coefficients(total_contact_ratio=total_contact_ratio)
+    ranges = _ranges(ratio, shares, coefficients, supercritical_kv)
     return DynamicFactor(
-        pinion_speed_rpm=speed,
-        pinion_teeth=teeth,
-        gear_ratio=gear_ratio,
-        pinion_base_diameter_mm=pinion_base_diameter_mm,
-        pinion_mean_diameter_mm=pinion_mean_diameter_mm,
-        pinion_density_kg_mm3=pinion_density_kg_mm3,
-        wheel_density_kg_mm3=wheel_density_kg_mm3,
-        total_contact_ratio=total_contact_ratio,
-        line_load_N_mm=load,
-        single_stiffness=single,
-        mesh_stiffness=mesh,
-        pitch_deviation_um=pitch_deviation_um,
-        form_deviation_um=form_deviation_um,
-        tip_relief_um=tip_relief_um,
-        reduced_mass_kg_mm=mass,
-        resonance_ratio=ratio,
-        resonance_start=start,
-        pitch_share=pitch_share,
-        form_share=form_share,
-        relief_share=relief_share,
-        **c._asdict(),
-        subcritical_factor=subcritical,
-        resonant_factor=resonant,
-        supercritical_factor=supercritical,
-        dynamic_factor=_by_speed(ratio, start, subcritical, resonant, supercritical),
+        **given,
+        **resonance,
+        **shares,
+        **coefficients._asdict(),
+        **ranges,
+        dynamic_factor=_by_speed(ratio, start, *ranges.values()),
         notices=_notices(ratio, start),
     )
+
+
+def _resonance(given: dict[str, Array]) -> dict[str, Array]:
+    mass = _reduced_mass(
+        given["pinion_mean_diameter_mm"],
+        given["pinion_base_diameter_mm"],
+        given["pinion_density_kg_mm3"],
+        given["wheel_density_kg_mm3"] * given["gear_ratio"] ** 2,
+    )
+    tooth_speed = given["pinion_speed_rpm"] * np.pi * given["pinion_teeth"] / 30000
+    return {
+        "reduced_mass_kg_mm": mass,
+        "resonance_ratio": tooth_speed * root(mass / given["mesh_stiffness"]),
+        "resonance_start": _resonance_start(given["line_load_N_mm"]),
+    }
+
+
+def _shares(given: dict[str, Array]) -> dict[str, Array]:
+    """B_p, B_f and B_k: deviations over the deflection under load."""
+    per_um = given["single_stiffness"] / given["line_load_N_mm"]
+    return {
+        "pitch_share": per_um * given["pitch_deviation_um"],
+        "form_share": per_um * given["form_deviation_um"],
+        "relief_share": np.abs(1 - per_um * given["tip_relief_um"]),
+    }
+
+
+def _ranges(
+    ratio: Array, shares: dict[str, Array], c: DynamicCoefficients, reading: SupercriticalKv
+) -> dict[str, Array]:
+    """K_V as it would be below, at and above the resonance, in this order."""
+    pitch, form, relief = shares["pitch_share"], shares["form_share"], shares["relief_share"]
+    deviations = c.C_v1 * pitch + c.C_v2 * form
+    supercritical = c.C_v5 * pitch + c.C_v6 * form + c.C_v7
+    if reading is SupercriticalKv.NOT_BELOW_1:
+        supercritical = np.maximum(supercritical, 1.0)
+    return {
+        "subcritical_factor": ratio * (deviations + c.C_v3 * relief) + 1,
+        "resonant_factor": deviations + c.C_v4 * relief + 1,
+        "supercritical_factor": supercritical,
+    }
 
 
 def _reduced_mass(mean: Array, base: Array, pinion_density: Array, wheel_density_u2: Array) -> Array:

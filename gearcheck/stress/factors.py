@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -159,7 +159,7 @@ def load_factors(
     Source: ISO 6336-1:2019, method B, formulas and coefficients from memory.
     Valid for: case-hardened external gears on solid discs.
     Departures: see the readings.
-    Checked: ISO1-01, ISO1-02, ISO1-07.
+    Checked: ISO1-HAND; its parts ISO1-01, ISO1-02, ISO1-07.
 
     Examples
     --------
@@ -193,7 +193,8 @@ def load_factors(
     force = 2000 * array(load.torque_Nm) / array(pair.pinion.reference_diameter_mm)
     loaded = force * array(load.application_factor) * array(load.mesh_load_factor)
     line_load = loaded / array(pair.common_face_width_mm)
-    f_pb, f_fa = array(base_pitch_deviation_um), array(profile_form_deviation_um)
+    deviations = array(base_pitch_deviation_um), array(profile_form_deviation_um)
+    running_in = [running_in_allowance(deviation_um=deviation) for deviation in deviations]
     relief = _mean_running_in_relief(pinion_limits, wheel_limits)
     stiffness = _stiffness(pair, line_load, readings)
     dynamics = dynamic_factor(
@@ -201,45 +202,47 @@ def load_factors(
         line_load_N_mm=line_load,
         single_stiffness=stiffness.single_stiffness,
         mesh_stiffness=stiffness.mesh_stiffness,
-        pitch_deviation_um=f_pb - running_in_allowance(deviation_um=f_pb),
-        form_deviation_um=f_fa - running_in_allowance(deviation_um=f_fa),
+        pitch_deviation_um=deviations[0] - running_in[0],
+        form_deviation_um=deviations[1] - running_in[1],
         tip_relief_um=_counted_relief(array(tip_relief_um), relief, array(tolerance_class), readings),
         supercritical_kv=readings.supercritical_kv,
     )
-    governing = line_load * array(dynamics.dynamic_factor) * array(load.face_load_factor)
     return LoadFactors(
-        stiffness=stiffness,
-        dynamics=dynamics,
         **_given(pair, load),
-        base_pitch_deviation_um=f_pb,
-        profile_form_deviation_um=f_fa,
+        base_pitch_deviation_um=deviations[0],
+        profile_form_deviation_um=deviations[1],
         tip_relief_um=tip_relief_um,
         tolerance_class=tolerance_class,
         tangential_force_N=force,
-        pitch_line_velocity_m_s=np.pi
-        * array(pair.pinion.reference_diameter_mm)
-        * array(load.speed_rpm)
-        / 60000,
         line_load_N_mm=line_load,
         running_in_relief_um=relief,
-        pitch_running_in_um=running_in_allowance(deviation_um=f_pb),
-        form_running_in_um=running_in_allowance(deviation_um=f_fa),
-        single_stiffness=stiffness.single_stiffness,
-        mesh_stiffness=stiffness.mesh_stiffness,
-        resonance_ratio=dynamics.resonance_ratio,
-        dynamic_factor=dynamics.dynamic_factor,
-        governing_line_load_N_mm=governing,
-        **_transverse(pair, array(stiffness.mesh_stiffness) / governing, (f_pb, f_fa), readings),
+        pitch_running_in_um=running_in[0],
+        form_running_in_um=running_in[1],
+        **_nested(stiffness, dynamics),
+        **_transverse(pair, load, stiffness, dynamics, deviations, readings),
         **_face(pair, array(load.face_load_factor)),
         notices=stiffness.notices + dynamics.notices,
     )
 
 
+def _nested(stiffness: MeshStiffness, dynamics: DynamicFactor) -> dict[str, Any]:
+    return {
+        "stiffness": stiffness,
+        "dynamics": dynamics,
+        "single_stiffness": stiffness.single_stiffness,
+        "mesh_stiffness": stiffness.mesh_stiffness,
+        "resonance_ratio": dynamics.resonance_ratio,
+        "dynamic_factor": dynamics.dynamic_factor,
+    }
+
+
 def _given(pair: PairGeometry, load: Load) -> dict[str, Number]:
+    reference = array(pair.pinion.reference_diameter_mm)
     return {
         "torque_Nm": load.torque_Nm,
         "speed_rpm": load.speed_rpm,
-        "reference_diameter_mm": pair.pinion.reference_diameter_mm,
+        "reference_diameter_mm": reference,
+        "pitch_line_velocity_m_s": np.pi * reference * array(load.speed_rpm) / 60000,
         "common_face_width_mm": pair.common_face_width_mm,
         "application_factor": load.application_factor,
         "mesh_load_factor": load.mesh_load_factor,
@@ -297,7 +300,12 @@ def _counted_relief(given: Array, running_in: Array, tolerance_class: Array, rea
 
 
 def _transverse(
-    pair: PairGeometry, stiffness_per_load: Array, deviations: tuple[Array, Array], readings: Readings
+    pair: PairGeometry,
+    load: Load,
+    stiffness: MeshStiffness,
+    dynamics: DynamicFactor,
+    deviations: tuple[Array, Array],
+    readings: Readings,
 ) -> dict[str, Number]:
     """K_Hα and K_Fα with their limits; both give at least the whole load to the mesh."""
     value = table("iso6336_1_factors").value
@@ -306,13 +314,16 @@ def _transverse(
         deviation = np.maximum(*deviations)
     running_in = running_in_allowance(deviation_um=deviation)
     ratio, total = array(pair.transverse_contact_ratio), array(pair.total_contact_ratio)
-    uneven = value("K_Hα, part with deviation") * stiffness_per_load * (deviation - running_in)
+    line_load = array(dynamics.line_load_N_mm) * array(dynamics.dynamic_factor) * array(load.face_load_factor)
+    shift = array(stiffness.mesh_stiffness) * (deviation - running_in) / line_load
+    uneven = value("K_Hα, part with deviation") * shift
     high = value("K_Hα, constant part") + uneven * np.sqrt(2 * (np.maximum(total, 2.0) - 1) / total)
     unlimited = by_range(total, (2.0,), (total / 2 * (value("K_Hα, constant part") + uneven), high))
     factor = contact_ratio_factor(transverse_contact_ratio=ratio, overlap_ratio=pair.overlap_ratio)
     contact = total / (ratio * factor**2)
     sharing = value("K_Fα limit, part with contact ratio") * ratio + value("K_Fα limit, constant part")
     return {
+        "governing_line_load_N_mm": line_load,
         "transverse_deviation_um": deviation,
         "transverse_running_in_um": running_in,
         "transverse_factor_unlimited": unlimited,

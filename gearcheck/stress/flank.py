@@ -150,7 +150,7 @@ def flank_stress(
     Source: ISO 6336-2:2019, method B, from memory.
     Valid for: external gears, ε_α from 1 to 2.5.
     Departures: none.
-    Checked: ISO2-01, ISO2-02, ISO2-03, ISO2-04, ISO2-FZG-A.
+    Checked: ISO2-HAND; its factors ISO2-01, ISO2-02, ISO2-03, ISO2-04, ISO2-FZG-A.
 
     Examples
     --------

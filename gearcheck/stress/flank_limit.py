@@ -172,7 +172,7 @@ def flank_size_factor(*, normal_module_mm: Number) -> Array:
     Source: ISO 6336-2:2019, clause 14, for 1 up to module 10; DIN 3990-2:1987 above; from memory.
     Valid for: case-carburised gears.
     Departures: the falling line above module 10.
-    Checked: ISO3-05.
+    Checked: ISO3-05-flank.
 
     Examples
     --------
@@ -236,7 +236,7 @@ def flank_safety(
     Source: ISO 6336-2:2019, method B, from memory.
     Valid for: case-carburised gears at 1 % failure.
     Departures: Z_X above module 10; the static limit has no factor but Z_NT.
-    Checked: ISO2-05, ISO6-01.
+    Checked: ISO2-HAND-limit; its factors ISO2-05, ISO6-01.
 
     Examples
     --------
@@ -260,14 +260,8 @@ def flank_safety(
     """
     checked_above_zero(load_cycles=load_cycles, required_safety=required_safety)
     sigma_Hlim, cycles = array(limits.flank_limit_MPa), array(load_cycles)
-    film = film_factors(
-        flank_limit_MPa=sigma_Hlim,
-        viscosity_40C_mm2_s=viscosity_40C_mm2_s,
-        pitch_line_velocity_m_s=pitch_line_velocity_m_s,
-        pinion_roughness_um=pinion_roughness_um,
-        wheel_roughness_um=wheel_roughness_um,
-        reduced_radius_mm=_reduced_radius(pair),
-    )
+    rough = pinion_roughness_um, wheel_roughness_um
+    film = _film(pair, viscosity_40C_mm2_s, pitch_line_velocity_m_s, rough, sigma_Hlim)
     Z_X = flank_size_factor(normal_module_mm=pair.normal_module_mm)
     Z_NTstat = table("iso6336_life").row(Damage.FLANK)["static_factor"]
     film_product = array(film.lubricant_factor) * array(film.velocity_factor) * array(film.roughness_factor)
@@ -300,6 +294,19 @@ def flank_safety(
         permissible_stress_MPa=limit / array(required_safety),
         safety=limit / array(stress_MPa),
         notices=METHOD.outside(load_cycles=cycles, normal_module_mm=pair.normal_module_mm),
+    )
+
+
+def _film(
+    pair: PairGeometry, viscosity: Number, velocity: Number, roughness: tuple[Number, Number], limit: Array
+) -> FilmFactors:
+    return film_factors(
+        flank_limit_MPa=limit,
+        viscosity_40C_mm2_s=viscosity,
+        pitch_line_velocity_m_s=velocity,
+        pinion_roughness_um=roughness[0],
+        wheel_roughness_um=roughness[1],
+        reduced_radius_mm=_reduced_radius(pair),
     )
 
 

@@ -91,7 +91,7 @@ def limit_after_cycles(
     Source: ISO 6336-2:2019 and ISO 6336-3:2019, limited life, from memory.
     Valid for: case-carburised gears, up to 1e10 cycles.
     Departures: by the reading of factors the static range keeps the reference factors too: no step.
-    Checked: meets both limits at the knees.
+    Checked: ISO2-HAND-limited-life; meets both limits at the knees.
 
     Examples
     --------

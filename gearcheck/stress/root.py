@@ -145,7 +145,7 @@ def root_stress(
     Source: ISO 6336-3:2019, method B, from memory.
     Valid for: external gears with solid rims.
     Departures: the face width is a reading.
-    Checked: ISO3-01, ISO3-02, ISO3-06.
+    Checked: ISO3-HAND; its factors ISO3-01, ISO3-02, ISO3-06.
 
     Examples
     --------

@@ -140,7 +140,7 @@ def root_surface_factor(*, root_roughness_um: Number) -> Array:
     Source: ISO 6336-3:2019, clause 13, from memory.
     Valid for: up to 40 µm.
     Departures: none; the small step at 1 µm is the standard's own.
-    Checked: hand sheet.
+    Checked: SURFACE-01.
 
     Examples
     --------
@@ -230,7 +230,7 @@ def root_safety(
     Source: ISO 6336-3:2019, method B, from memory.
     Valid for: case-carburised gears at 1 % failure, load in one direction.
     Departures: none.
-    Checked: ISO3-03, ISO3-05, ISO6-01.
+    Checked: ISO3-HAND-limit; its factors ISO3-03, ISO3-05, ISO6-01.
 
     Examples
     --------
@@ -261,14 +261,12 @@ def root_safety(
     (871.2, 2.011)
     """
     checked_above_zero(load_cycles=load_cycles, roughness_um=roughness_um, required_safety=required_safety)
-    q_s, Y_S = array(root.notch_parameter), array(root.stress_correction_factor)
-    value = table("iso6336_3_limits").value
+    q_s, base = array(root.notch_parameter), array(limits.unnotched_limit_MPa)
     Y_d = notch_sensitivity_factor(notch_parameter=q_s)
     Y_R = root_surface_factor(root_roughness_um=roughness_um)
     Y_X = root_size_factor(normal_module_mm=root.normal_module_mm)
-    Y_dstat = value("Y_δrelT static, slope") * Y_S + value("Y_δrelT static, constant")
+    Y_dstat = _static_sensitivity(array(root.stress_correction_factor))
     Y_NTstat = table("iso6336_life").row(Damage.ROOT)["static_factor"]
-    base = array(limits.unnotched_limit_MPa)
     limit = limit_after_cycles(
         load_cycles=load_cycles,
         damage=Damage.ROOT,
@@ -282,7 +280,7 @@ def root_safety(
         load_cycles=load_cycles,
         normal_module_mm=root.normal_module_mm,
         notch_parameter=q_s,
-        stress_correction_factor=Y_S,
+        stress_correction_factor=root.stress_correction_factor,
         root_roughness_um=roughness_um,
         required_safety=required_safety,
         root_limit_MPa=limits.root_limit_MPa,
@@ -302,3 +300,8 @@ def root_safety(
         safety=limit / array(root.stress_MPa),
         notices=METHOD.outside(load_cycles=load_cycles, root_roughness_um=roughness_um, notch_parameter=q_s),
     )
+
+
+def _static_sensitivity(stress_correction: Array) -> Array:
+    value = table("iso6336_3_limits").value
+    return array(value("Y_δrelT static, slope") * stress_correction + value("Y_δrelT static, constant"))

@@ -28,7 +28,7 @@ def running_in_allowance(*, deviation_um: Number) -> Array:
     Source: ISO 6336-1:2019, clause 8, from memory.
     Valid for: case-hardened gears.
     Departures: none.
-    Checked: identity at its limit.
+    Checked: RUNIN-02.
 
     Examples
     --------
@@ -61,7 +61,7 @@ def running_in_relief(*, flank_limit_MPa: Number) -> Array:
     Source: ISO 6336-1:2019, clause 6, from memory.
     Valid for: steel gears.
     Departures: none.
-    Checked: hand sheet.
+    Checked: RUNIN-01.
 
     Examples
     --------

@@ -167,49 +167,58 @@ def mesh_stiffness(
     >>> round(c.single_stiffness, 3), round(c.mesh_stiffness, 3)
     (12.305, 16.343)
     """
-    value = table("iso6336_1_stiffness").value
-    x1, x2, load = array(pinion_profile_shift), array(wheel_profile_shift), array(line_load_N_mm)
-    ratio, cos_beta = array(transverse_contact_ratio), np.cos(np.radians(array(helix_angle_deg)))
-    z_n1, z_n2 = array(pinion_teeth) / cos_beta**3, array(wheel_teeth) / cos_beta**3
-    flexibility = _flexibility(z_n1, z_n2, x1, x2)
-    rack = basic_rack_factor(
-        rack_dedendum=(array(pinion_rack_dedendum) + array(wheel_rack_dedendum)) / 2,
-        pressure_angle_deg=pressure_angle_deg,
-    )
-    light = _light_load_factor(load, light_load_stiffness)
-    blank = value("C_M") * value("C_R, solid disc")
-    single = blank * rack * cos_beta * light / flexibility
-    mesh = single * (value("c_γα, part with contact ratio") * ratio + value("c_γα, constant part"))
+    given = {
+        "pinion_teeth": array(pinion_teeth),
+        "wheel_teeth": array(wheel_teeth),
+        "pinion_profile_shift": array(pinion_profile_shift),
+        "wheel_profile_shift": array(wheel_profile_shift),
+        "pinion_rack_dedendum": array(pinion_rack_dedendum),
+        "wheel_rack_dedendum": array(wheel_rack_dedendum),
+        "pressure_angle_deg": array(pressure_angle_deg),
+        "helix_angle_deg": array(helix_angle_deg),
+        "transverse_contact_ratio": array(transverse_contact_ratio),
+        "line_load_N_mm": array(line_load_N_mm),
+    }
+    x1, x2 = given["pinion_profile_shift"], given["wheel_profile_shift"]
     return MeshStiffness(
-        pinion_teeth=pinion_teeth,
-        wheel_teeth=wheel_teeth,
-        pinion_profile_shift=x1,
-        wheel_profile_shift=x2,
-        pinion_rack_dedendum=pinion_rack_dedendum,
-        wheel_rack_dedendum=wheel_rack_dedendum,
-        pressure_angle_deg=pressure_angle_deg,
-        helix_angle_deg=helix_angle_deg,
-        transverse_contact_ratio=ratio,
-        line_load_N_mm=load,
-        pinion_virtual_teeth=z_n1,
-        wheel_virtual_teeth=z_n2,
-        flexibility=flexibility,
-        theoretical_stiffness=1 / flexibility,
-        correction_factor=value("C_M"),
-        gear_blank_factor=value("C_R, solid disc"),
-        basic_rack_factor=rack,
-        light_load_factor=light,
-        single_stiffness=single,
-        mesh_stiffness=mesh,
-        face_stiffness=value("c_γβ over c_γα") * mesh,
+        **given,
+        **_steps(given, light_load_stiffness),
         notices=METHOD.outside(
             shift_sum=x1 + x2,
             shift_difference=x1 - x2,
-            line_load_N_mm=load,
+            line_load_N_mm=line_load_N_mm,
             helix_angle_deg=helix_angle_deg,
-            transverse_contact_ratio=ratio,
+            transverse_contact_ratio=transverse_contact_ratio,
         ),
     )
+
+
+def _steps(given: dict[str, Array], reading: LightLoadStiffness) -> dict[str, Number]:
+    value = table("iso6336_1_stiffness").value
+    cos_beta = np.cos(np.radians(given["helix_angle_deg"]))
+    z_n1, z_n2 = given["pinion_teeth"] / cos_beta**3, given["wheel_teeth"] / cos_beta**3
+    flexibility = _flexibility(z_n1, z_n2, given["pinion_profile_shift"], given["wheel_profile_shift"])
+    rack = basic_rack_factor(
+        rack_dedendum=(given["pinion_rack_dedendum"] + given["wheel_rack_dedendum"]) / 2,
+        pressure_angle_deg=given["pressure_angle_deg"],
+    )
+    light = _light_load_factor(given["line_load_N_mm"], reading)
+    single = value("C_M") * value("C_R, solid disc") * rack * cos_beta * light / flexibility
+    sharing = value("c_γα, part with contact ratio") * given["transverse_contact_ratio"]
+    mesh = single * (sharing + value("c_γα, constant part"))
+    return {
+        "pinion_virtual_teeth": z_n1,
+        "wheel_virtual_teeth": z_n2,
+        "flexibility": flexibility,
+        "theoretical_stiffness": 1 / flexibility,
+        "correction_factor": value("C_M"),
+        "gear_blank_factor": value("C_R, solid disc"),
+        "basic_rack_factor": rack,
+        "light_load_factor": light,
+        "single_stiffness": single,
+        "mesh_stiffness": mesh,
+        "face_stiffness": value("c_γβ over c_γα") * mesh,
+    }
 
 
 def _flexibility(z_n1: Array, z_n2: Array, x1: Array, x2: Array) -> Array:
