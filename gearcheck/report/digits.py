@@ -89,7 +89,7 @@ def with_unit(text: str, unit: str) -> str:
     """
     if not unit or text == NO_VALUE:
         return text
-    return f"{text}{unit}" if unit in ("°", "%") else f"{text}{NO_BREAK}{unit}"
+    return f"{text}{unit}" if unit == "°" else f"{text}{NO_BREAK}{unit}"
 
 
 def value_text(value: Number, unit: str = "", digits: int = 4) -> str:

@@ -22,7 +22,9 @@ from gearcheck.review.sources import methods_within, resting_on, row_statuses
 from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking, outcome
 
-_INDEXED = re.compile(r"([^\W\d_]+)_(\w+)")
+# a letter with its index, which ends before a raised 2 or 3
+_INDEXED = re.compile(r"([^\W\d_]+′?)_([^\W²³]+)")
+_RAISED = re.compile(r"\^(\d+(?:\.\d+)?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ def templates() -> Environment:
 
 
 def symbols(text: str) -> Markup:
-    """Return symbols with their index lowered: ``σ_H0`` as σ with H0 below.
+    """Return symbols with their index lowered and powers raised: ``σ_H0`` as σ with H0 below.
 
     Parameters
     ----------
@@ -72,14 +74,15 @@ def symbols(text: str) -> Markup:
     Returns
     -------
     Markup
-        Escaped, with ``<sub>`` in place of the underscore.
+        Escaped, with ``<sub>`` in place of the underscore and ``<sup>`` in place of the caret.
 
     Examples
     --------
     >>> print(symbols("d_b·cos(α) < 2"))
     d<sub>b</sub>·cos(α) &lt; 2
     """
-    return Markup(_INDEXED.sub(r"\1<sub>\2</sub>", str(escape(text))))
+    lowered = _INDEXED.sub(r"\1<sub>\2</sub>", str(escape(text)))
+    return Markup(_RAISED.sub(r"<sup>\1</sup>", lowered))
 
 
 def _piece(name: str, title: str, **values: Any) -> Section:
@@ -199,16 +202,22 @@ def station_sentence(whole: Review, name: str) -> str:
         One or two sentences.
     """
     items = [item for item in whole.requirements if item.station == name]
-    counts = [(sum(item.by_calculation is kind for item in items), *words) for kind, words in _SAID.items()]
-    said = [f"{count} {one if count == 1 else more}" for count, one, more in counts if count]
     if not items:
         return "Nothing is required here."
-    sentence = f"By calculation {' and '.join(said)} of {len(items)}."
+    sentence = _counts(items)
     tightest = min((item for item in items if _factor(item)), key=_factor, default=None)
     if tightest is None:
         return sentence
     factor = decimals_text(_factor(tightest), 2)
     return f"{sentence} Tightest is {_lower(tightest.title)}, with a torque reserve of {factor}."
+
+
+def _counts(items: list[Requirement]) -> str:
+    counts = {kind: sum(item.by_calculation is kind for item in items) for kind in _SAID}
+    if counts[Calculation.MEETS] == len(items) > 1:
+        return f"All {len(items)} requirements meet by calculation."
+    said = [f"{count} {_SAID[kind][count > 1]}" for kind, count in counts.items() if count]
+    return f"By calculation, of {len(items)} requirement{'s'[: len(items) > 1]} {' and '.join(said)}."
 
 
 _SAID = {

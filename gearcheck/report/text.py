@@ -53,12 +53,13 @@ def _ladder(items: Sequence[Requirement]) -> Iterator[str]:
     if not found:
         return
     width = max(len(item.title) for item in found)
-    scale = f"{'0.5':>{_LEFT - 9}}{'1.0':>10}{'1.5':>10}{'2.0':>10}"
-    yield from ("", f"{'Torque reserve, worst first':<{31 + width}}{'':<20}{scale}")
+    scale = f"{'0.5':>{_LEFT - 8}}{'1.0':>10}{'1.5':>10}{'2.0':>10}"
+    yield from ("", f"{'Torque reserve, worst first':<{38 + width}}{scale}")
     for item in found:
         assert item.reserve is not None
-        number = item.reserve.words or decimals_text(item.reserve.factor, 2)
-        yield f"{_answers(item)}{item.title:<{width}}  {number:>18} {bar(_reserve(item))}".rstrip()
+        number = "" if item.reserve.words else decimals_text(item.reserve.factor, 2)
+        drawn = f"{'':{_LEFT}}| {item.reserve.words}" if item.reserve.words else bar(_reserve(item))
+        yield f"{_answers(item)}{item.title:<{width}}  {number:>5} {drawn}"
 
 
 def _reserve(item: Requirement) -> float:

@@ -84,8 +84,8 @@ def working_lines(result: Result) -> tuple[WorkingLine, ...]:
             name=name,
             label=item.label,
             symbol=item.symbol,
-            expression=item.formula,
-            numbers=numbers_text(item.formula, values),
+            expression=item.formula.replace("-", MINUS),
+            numbers=numbers_text(item.formula.replace("-", MINUS), values),
             words=item.words,
             value=value_text(value, item.unit, item.digits),
         )
