@@ -137,7 +137,20 @@ def load_sharing(*, path: ContactPath, pair: PairGeometry) -> LoadSharing:
     Source: ISO/TS 6336-20, from memory.
     Valid for: ε_α from 1 to 2, unmodified profiles, tooth quality 7 or finer.
     Departures: the straight line between spur and helical; no buttressing.
-    Checked: SHARE-MARKS, SHARE-HELICAL.
+    Checked: SHARE-MARKS, SHARE-HELICAL, SHARE-SUM.
+
+    Examples
+    --------
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.gear.path import contact_path
+    >>> gear = dict(face_width_mm=32, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.35,
+    ...     protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
+    ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
+    >>> load_sharing(path=contact_path(pair=pair, points=5), pair=pair).factor.round(3)
+    array([0.333, 0.548, 1.   , 0.548, 0.333])
     """
     return LoadSharing(
         transverse_contact_ratio=pair.transverse_contact_ratio,
@@ -193,8 +206,8 @@ def path_pressure(
     -------
     PathPressure
         w in N/mm, b_H in mm, p_0 in MPa, shape (samples, points + 2): the marks B and D are added to the
-        points of the path, since the pressure is often largest where single contact begins. No value where the
-        load sharing has none.
+        points of the path, since the pressure is often largest where single contact begins. No value where
+        the load sharing has none.
 
     Raises
     ------
@@ -207,7 +220,22 @@ def path_pressure(
     carries all of it, so that β_b enters through ρ_n = ρ_t/cos β_b alone.
     Valid for: F_t of 0 or more; a stop notice otherwise.
     Departures: X_Γ stands where ISO 6336-2 has Z_ε and Z_β.
-    Checked: PATH-PITCH.
+    Checked: PATH-PITCH, PATH-PITCH-HELICAL.
+
+    Examples
+    --------
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.gear.path import contact_path
+    >>> gear = dict(face_width_mm=32, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.35,
+    ...     protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
+    ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
+    >>> along = path_pressure(path=contact_path(pair=pair, points=3), pair=pair,
+    ...     tangential_force_N=10000, load_factor=1.2)
+    >>> along.pressure_MPa.round()
+    array([1214., 1334., 1267., 1223.,  688.])
     """
     position = _with_marks(path)
     F_t, K, X = array(tangential_force_N), array(load_factor), _sharing(position, path, pair)

@@ -66,7 +66,17 @@ class SubsurfaceExposure(Result):
 
 
 def permissible_share() -> float:
-    """Return the share of the yield strength that the largest shear stress may reach: 0.55 · 0.577."""
+    """Return the share of the yield strength that the largest shear stress may reach: 0.55 · 0.577.
+
+    Returns
+    -------
+    float
+        The ratio of Pedersen and Rice times that of von Mises.
+
+    Notes
+    -----
+    Checked: CASE-13.
+    """
     constants = table("case_crushing")
     return constants.value("shear ratio") * constants.value("shear yield over yield")
 
@@ -131,7 +141,7 @@ def subsurface_exposure(
     Source: Pedersen and Rice; Pavlina and Van Tyne; Lang; all constants from memory.
     Valid for: S of 0 or more.
     Departures: shear on the load line, no residual stress.
-    Checked: CASE-13, PROFILE-K.
+    Checked: EXPOSURE-HAND, CASE-13.
 
     Examples
     --------

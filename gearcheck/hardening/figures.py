@@ -114,6 +114,19 @@ def case_depth_figures(
     Valid for: case-carburised external gears; a note where m_n lies outside the AGMA curves.
     Departures: AGMA depths are at 50 HRC and are asked for here at 550 HV.
     Checked: CASE-01, CASE-04, CASE-06, CASE-07, CASE-UH.
+
+    Examples
+    --------
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> gear = dict(face_width_mm=32, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.35,
+    ...     protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
+    ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
+    >>> figures = case_depth_figures(pair=pair, gear=pair.pinion, flank_stress_MPa=1400, quality=Quality.MQ)
+    >>> round(figures.crushing_mm, 3), round(figures.normal_mm, 3), round(figures.largest_mm, 1)
+    (0.387, 0.62, 1.6)
     """
     values = table("case_depth_figures").value
     m_n, s_an = array(pair.normal_module_mm), array(gear.tip_thickness_mm)

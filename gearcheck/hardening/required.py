@@ -115,7 +115,7 @@ def required_case_depth(
     depth, the exposure at each depth falls as the case grows, and the smallest depth that suffices is the
     largest that any depth asks for: X_550 z/X(r(z)), with r(z) the rise of hardness above the core that the
     stress needs there. Every depth is assessed, down to where the core alone suffices.
-    Checked: CASE-13, PROFILE-K, REQUIRED-SCAN.
+    Checked: REQUIRED-SCAN-1, REQUIRED-SCAN-2, REQUIRED-SCAN-3, REQUIRED-SCAN-4, REQUIRED-NONE.
 
     Examples
     --------
@@ -185,13 +185,14 @@ def _line(name: str) -> float:
     return table("yield_from_hardness").value(name)
 
 
-def _solved(surface: Array, core: Array, S: Array, b: Array, p_0: Array) -> dict[str, Array]:
-    """Return every step at the depth and point that govern, by the names of the result."""
-    slope, intercept = _line("slope"), _line("intercept")
-    spread = surface - core
+def _governing(
+    surface: Array, core: Array, S: Array, b: Array, p_0: Array
+) -> tuple[Array, Array, Array, Array]:
+    """Return the point of contact that asks for the deepest case, its b_H and p_0, and ζ where it asks."""
+    slope, spread = _line("slope"), surface - core
     need = Need(
         (S / (permissible_share() * slope * spread))[..., None, None],
-        ((intercept / slope + core) / spread)[..., None, None],
+        ((_line("intercept") / slope + core) / spread)[..., None, None],
     )
     core_shear = permissible_share() * yield_strength_MPa(hardness_HV=core)[..., None]
     # τ_max is never more than p_0/(2 ζ)
@@ -202,7 +203,13 @@ def _solved(surface: Array, core: Array, S: Array, b: Array, p_0: Array) -> dict
     def at(values: Array) -> Array:
         return array(np.take_along_axis(values, point[..., None], axis=-1)[..., 0])
 
-    b_g, p_g, zeta_g = at(b), at(p_0), at(zeta)
+    return point, at(b), at(p_0), at(zeta)
+
+
+def _solved(surface: Array, core: Array, S: Array, b: Array, p_0: Array) -> dict[str, Array]:
+    """Return every step at the depth and point that govern, by the names of the result."""
+    slope, intercept, spread = _line("slope"), _line("intercept"), surface - core
+    point, b_g, p_g, zeta_g = _governing(surface, core, S, b, p_0)
     tau = p_g * axis_shear(z_over_b=zeta_g)
     sigma_y = S * tau / permissible_share()
     hardness = (sigma_y - intercept) / slope
