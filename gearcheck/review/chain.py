@@ -13,7 +13,7 @@ from gearcheck.gear.form import root_form_clearance
 from gearcheck.gear.pair import PairGeometry, pair_geometry
 from gearcheck.hardening.figures import case_depth_figures
 from gearcheck.hardening.finished import FinishedCase, finished_case
-from gearcheck.materials.strength import strength_limits
+from gearcheck.materials.strength import StrengthLimits, strength_limits
 from gearcheck.review.inputs import GearData, Mesh, Record
 from gearcheck.review.results import Chain, MemberChain, MeshChain
 from gearcheck.stress.factors import LoadFactors, load_factors
@@ -129,8 +129,10 @@ def _missing(record: Record, mesh: Mesh) -> str:
         "[lubricant]": record.lubricant,
         "[gear.accuracy]": record.gear.accuracy,
         "[gear.finish]": record.gear.finish,
+        "[gear.steel]": record.gear.steel,
         "[mesh.mate.accuracy]": mesh.mate.accuracy,
         "[mesh.mate.finish]": mesh.mate.finish,
+        "[mesh.mate.steel]": mesh.mate.steel,
     }
     lacking = [name for name, section in wanted.items() if section is None]
     if lacking:
@@ -145,24 +147,33 @@ def _missing(record: Record, mesh: Mesh) -> str:
 
 
 def _loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
-    assert record.methods is not None
+    pinion, wheel = _limits(bare, Member.PINION), _limits(bare, Member.WHEEL)
     factors = _factors(record, mesh, bare)
-    flank = flank_stress(pair=bare.pair, factors=factors)
+    flank = flank_stress(pair=bare.pair, factors=factors, pinion_limits=pinion, wheel_limits=wheel)
     gear = _rated(record, mesh, bare, bare.gear, factors, flank)
     mate = _rated(record, mesh, bare, bare.mate, factors, flank)
-    figures = None
-    if record.gear.steel is not None:
-        figures = case_depth_figures(
-            pair=bare.pair,
-            gear=bare.gear.geometry,
-            flank_stress_MPa=_of(flank, bare.gear.member),
-            quality=record.gear.steel.quality,
-        )
+    assert record.gear.steel is not None
+    figures = case_depth_figures(
+        pair=bare.pair,
+        gear=bare.gear.geometry,
+        flank_stress_MPa=_of(flank, bare.gear.member),
+        quality=record.gear.steel.quality,
+    )
     return replace(bare, factors=factors, flank=flank, gear=gear, mate=mate, figures=figures)
 
 
 def _of(flank: FlankStress, member: Member) -> Number:
     return flank.pinion_stress_MPa if member is Member.PINION else flank.wheel_stress_MPa
+
+
+def _member(bare: MeshChain, member: Member) -> MemberChain:
+    return bare.gear if bare.gear.member is member else bare.mate
+
+
+def _limits(bare: MeshChain, member: Member) -> StrengthLimits:
+    limits = _member(bare, member).limits
+    assert limits is not None
+    return limits
 
 
 def _factors(record: Record, mesh: Mesh, bare: MeshChain) -> LoadFactors:
@@ -181,6 +192,8 @@ def _factors(record: Record, mesh: Mesh, bare: MeshChain) -> LoadFactors:
             mesh_load_factor=mesh.mesh_load_factor,
             face_load_factor=mesh.face_load_factor,
         ),
+        pinion_limits=_limits(bare, Member.PINION),
+        wheel_limits=_limits(bare, Member.WHEEL),
         base_pitch_deviation_um=pitch * np.cos(np.radians(array(bare.pair.transverse_pressure_angle_deg))),
         profile_form_deviation_um=form,
         tip_relief_um=np.minimum(array(record.gear.tip_relief_um), array(mesh.mate.tip_relief_um)),
@@ -198,11 +211,10 @@ def _coarser(gear: GearData, mate: GearData) -> Number:
 def _rated(
     record: Record, mesh: Mesh, bare: MeshChain, member: MemberChain, factors: LoadFactors, flank: FlankStress
 ) -> MemberChain:
-    if member.limits is None:
-        return replace(member, missing="the steel of this gear is missing")
     assert record.required is not None
     assert record.methods is not None
     assert record.lubricant is not None
+    assert member.limits is not None
     of_gear = member is bare.gear
     same_flank = sum(other.loaded_flank is mesh.loaded_flank for other in record.meshes)
     ratio = record.gear.tooth.teeth / array(mesh.mate.tooth.teeth)
@@ -212,34 +224,42 @@ def _rated(
         contacts_per_revolution=same_flank if of_gear else 1,
     )
     safety = flank_safety(
-        member=member.member,
         pair=bare.pair,
-        factors=factors,
-        flank=flank,
+        stress_MPa=_of(flank, member.member),
         limits=member.limits,
         load_cycles=cycles.load_cycles,
         viscosity_40C_mm2_s=record.lubricant.viscosity_40C_mm2_s,
-        pinion_finish=_finish(bare, Member.PINION),
-        wheel_finish=_finish(bare, Member.WHEEL),
+        pitch_line_velocity_m_s=factors.pitch_line_velocity_m_s,
+        pinion_roughness_um=_finish(bare, Member.PINION).flank_roughness_um,
+        wheel_roughness_um=_finish(bare, Member.WHEEL).flank_roughness_um,
+        required_safety=record.required.flank_safety,
         readings=record.methods.readings,
     )
     rated = replace(member, cycles=cycles, flank=safety)
     if of_gear and same_flank != len(record.meshes):
         return replace(rated, missing_root="both flanks are loaded: reversed bending (Y_M) is not built")
-    root = root_stress(
-        pair=bare.pair, member=member.member, factors=factors, readings=record.methods.readings
-    )
-    root_result = root_safety(
+    return _with_root(record, bare, rated, factors)
+
+
+def _with_root(record: Record, bare: MeshChain, rated: MemberChain, factors: LoadFactors) -> MemberChain:
+    assert record.required is not None
+    assert record.methods is not None
+    assert rated.cycles is not None
+    assert rated.limits is not None
+    readings = record.methods.readings
+    root = root_stress(pair=bare.pair, member=rated.member, factors=factors, readings=readings)
+    safety = root_safety(
         root=root,
-        limits=member.limits,
-        load_cycles=cycles.load_cycles,
-        finish=_finish(bare, member.member),
-        readings=record.methods.readings,
+        limits=rated.limits,
+        load_cycles=rated.cycles.load_cycles,
+        roughness_um=_finish(bare, rated.member).root_roughness_um,
+        required_safety=record.required.root_safety,
+        readings=readings,
     )
-    return replace(rated, root=root, root_safety=root_result)
+    return replace(rated, root=root, root_safety=safety)
 
 
 def _finish(bare: MeshChain, member: Member) -> Finish:
-    finish = (bare.gear if bare.gear.member is member else bare.mate).data.finish
+    finish = _member(bare, member).data.finish
     assert finish is not None
     return finish

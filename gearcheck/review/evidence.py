@@ -11,9 +11,13 @@ from gearcheck.review.inputs import CaseDepthEvidence, EvidenceHead, HardnessEvi
 from gearcheck.review.results import Chain, Line
 
 
-def evaluated_pitch(record: Record) -> tuple[PitchDeviations, ...]:
+def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]:
     """Evaluate every set of measured pitch of the record."""
-    return tuple(pitch_deviations(left_um=item.left_um, right_um=item.right_um) for item in record.pitch)
+    angle = chain.meshes[0].pair.transverse_pressure_angle_deg
+    return tuple(
+        pitch_deviations(left_um=item.left_um, right_um=item.right_um, transverse_pressure_angle_deg=angle)
+        for item in record.pitch
+    )
 
 
 def findings(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> dict[str, list[Finding]]:

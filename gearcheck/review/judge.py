@@ -35,7 +35,7 @@ def judged(
         In the order of the stations.
     """
     chain = calculate(record) if chain is None else chain
-    found = findings(record, chain, evaluated_pitch(record) if pitch is None else pitch)
+    found = findings(record, chain, evaluated_pitch(record, chain) if pitch is None else pitch)
     judged_lines = lines(record, chain)
     factors = reserve_factors(record, judged_lines)
     return tuple(

@@ -46,8 +46,8 @@ def pressure_along(mesh: MeshChain) -> PathPressure:
         load_factor=array(factors.application_factor)
         * array(factors.mesh_load_factor)
         * array(factors.dynamic_factor)
-        * array(factors.face_load_factor_flank)
-        * array(factors.transverse_load_factor_flank),
+        * array(factors.face_load_factor)
+        * array(factors.transverse_factor_contact),
     )
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import fields
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from types import MappingProxyType
 
 from gearcheck.basics.methods import Notice
 from gearcheck.basics.results import Result
+from gearcheck.gear.pair import PairGeometry
 from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch
@@ -37,15 +39,15 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
 
     Examples
     --------
-    >>> from gearcheck.basics.places import scenarios_folder
+    >>> from gearcheck.basics.places import scenarios
     >>> from gearcheck.review.gear_file import read_gear_file
-    >>> outcome(review(read_gear_file(scenarios_folder() / "tunnel_fan" / "gear.toml")))[:26]
+    >>> outcome(review(read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")))[:26]
     'None of 23 requirements fa'
     """
     chain = calculate(record)
     slower = settled(record, chain) if with_settled else ()
-    pitch = evaluated_pitch(record)
-    steps = tuple(_workings(chain, slower))
+    pitch = evaluated_pitch(record, chain)
+    steps = tuple(_with_parts(_workings(chain, slower)))
     results = [step.result for step in steps] + list(pitch)
     return Review(
         record=record,
@@ -82,6 +84,17 @@ def _workings(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
     yield from _of_case(chain, slower)
     if chain.drawn is not None:
         yield Working(station="accuracy", title="Tolerances of the class drawn", result=chain.drawn)
+
+
+def _with_parts(steps: Iterator[Working]) -> Iterator[Working]:
+    """Put the results that a result is made of before it."""
+    for step in steps:
+        for item in fields(step.result):
+            part = getattr(step.result, item.name)
+            if isinstance(part, Result) and not isinstance(step.result, PairGeometry):
+                label = item.name.replace("_", " ")
+                yield Working(station=step.station, title=f"{step.title}: {label}", result=part)
+        yield step
 
 
 def _both(mesh: MeshChain) -> tuple[tuple[str, MemberChain], ...]:

@@ -146,7 +146,7 @@ def _hardness(gear: GearData, limits: StrengthLimits | None) -> Iterator[Line]:
             station=NAME,
             title=f"{place.capitalize()} hardness",
             sentence=f"The {words} is specified as hard as the material quality asks for.",
-            demand=None if limits is None else getattr(limits, f"least_{place}_hardness_HV"),
+            demand=None if limits is None else getattr(limits, f"{place}_hardness_min_HV"),
             capacity=None if gear.steel is None else getattr(gear.steel, f"{place}_hardness_HV"),
             demand_words="least hardness of the material quality",
             capacity_words="least hardness specified",

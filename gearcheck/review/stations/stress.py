@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gearcheck.basics.numbers import array
 from gearcheck.basics.results import Result
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
@@ -34,9 +33,9 @@ def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subj
         title=f"Flank stress, {subject}",
         sentence=f"The contact stress on the flank of {subject} keeps the agreed safety for the required life.",
         demand=None if result is None else result.stress_MPa,
-        capacity=None if result is None else array(result.limit_MPa) / array(least),
+        capacity=None if result is None else result.permissible_stress_MPa,
         demand_words="contact stress σ_H",
-        capacity_words="pitting stress limit σ_HG over the agreed safety",
+        capacity_words="permissible contact stress σ_HP",
         unit="MPa",
         method=FlankSafety.method,
         scale=Scale.TORQUE,
@@ -55,9 +54,9 @@ def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subje
         title=f"Root stress, {subject}",
         sentence=f"The tooth root stress of {subject} keeps the agreed safety for the required life.",
         demand=None if result is None else result.stress_MPa,
-        capacity=None if result is None else array(result.limit_MPa) / array(least),
+        capacity=None if result is None else result.permissible_stress_MPa,
         demand_words="tooth root stress σ_F",
-        capacity_words="tooth root stress limit σ_FG over the agreed safety",
+        capacity_words="permissible tooth root stress σ_FP",
         unit="MPa",
         method=RootSafety.method,
         scale=Scale.TORQUE,
