@@ -90,7 +90,7 @@ def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormCl
     Source: law of gearing for a rack-shaped tool; form over-measure as in ISO 21771.
     Valid for: external gears cut by a hob and ground on the flank only.
     Departures: tool derived from the finished basic rack; shoulder of the protuberance not counted.
-    Checked: FORM-01, FORM-02.
+    Checked: FORM-01, FORM-02, FORM-03, FORM-04.
 
     Examples
     --------
