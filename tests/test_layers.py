@@ -7,7 +7,17 @@ from importlinter.cli import lint_imports
 
 from tests.public import PACKAGE, ROOT, module_name, room_files
 
-STANDARD = {"__future__", "collections", "dataclasses", "enum", "functools", "itertools", "math", "typing"}
+STANDARD = {
+    "__future__",
+    "collections",
+    "dataclasses",
+    "difflib",
+    "enum",
+    "functools",
+    "itertools",
+    "math",
+    "typing",
+}
 ALLOWED = STANDARD | {"numpy", "scipy", "gearcheck"}
 
 

@@ -73,7 +73,25 @@ class DeviationInKHalpha(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Readings:
-    """The reading followed at each clause that can be read two ways; each first value is the primary one."""
+    """The reading followed at each clause that can be read two ways; each first value is the primary one.
+
+    Parameters
+    ----------
+    life_at_1e10 : LifeAt1e10
+        Life factor at 1e10 load cycles.
+    limited_life : LimitedLife
+        Permissible stress between static and reference strength.
+    tip_relief_in_kv : TipReliefInKv
+        Tip relief in B_k.
+    light_load_stiffness : LightLoadStiffness
+        Stiffness below 100 N/mm.
+    root_face_width : RootFaceWidth
+        Face width in the root stress.
+    supercritical_kv : SupercriticalKv
+        K_V above the main resonance.
+    deviation_in_khalpha : DeviationInKHalpha
+        Deviation in K_Hα and K_Fα.
+    """
 
     life_at_1e10: LifeAt1e10 = LifeAt1e10.LOWER
     limited_life: LimitedLife = LimitedLife.INTERPOLATED
