@@ -37,18 +37,21 @@ def checked(tables: Mapping[str, Any], lines: Mapping[Place, int]) -> tuple[Gear
         At most 50, then how many more.
     """
     model, found = None, list(_between_keys(tables))
+    uncounted = 0
     try:
         model = GearFile.model_validate(tables)
     except ValidationError as error:
         details = error.errors(include_url=False, include_input=True)
         found += [pair for item in details[: 4 * MOST_FAULTS] for pair in _faults(item)]
+        uncounted = len(details[4 * MOST_FAULTS :])
     found.sort(key=lambda pair: line_of(pair[0], lines) or 0)
     faults = [
         Fault(place_words(place, lines), item.given, item.needed, item.why)
         for place, item in found[:MOST_FAULTS]
     ]
-    if len(found) > MOST_FAULTS:
-        faults.append(Fault("gear file", f"{len(found) - MOST_FAULTS} more faults", "the above mended first"))
+    more = len(found) - MOST_FAULTS + uncounted
+    if more > 0:
+        faults.append(Fault("gear file", f"{more} more faults", "the above mended first"))
     return model, faults
 
 

@@ -19,9 +19,9 @@ _NOT_INPUTS = ("digest", "source_text")
 def digest(record: Record) -> str:
     """Return the SHA-256 of a record's inputs as canonical JSON (RFC 8785), in the units of the package.
 
-    What is left at its default is left out, so that a section added to the format later does not change the
-    digest of a file without it; a default must therefore never change within a format. Measured values
-    are named by the hash of their file.
+    What is absent or left at its default is left out, so that a section added to the format later does not
+    change the digest of a file without it; a default must therefore never change within a format. Measured
+    values are named by the hash of their file.
 
     Parameters
     ----------
@@ -44,6 +44,7 @@ def _plain(value: Any) -> Any:
             for item in fields(value)
             if item.name not in _NOT_INPUTS
             and not isinstance(given := getattr(value, item.name), np.ndarray)
+            and given is not None
             and given != item.default
         }
     if isinstance(value, tuple):

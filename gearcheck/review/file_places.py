@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import TypeAlias
 
+from gearcheck.review.file_values import printable
+
 Place: TypeAlias = tuple[str | int, ...]
 """The keys that lead to a value; entries of a list of sections count from 0."""
 
@@ -87,6 +89,6 @@ def place_words(place: Place, lines: Mapping[Place, int]) -> str:
     """Say a place as its user would, list entries counted from 1: ``mesh[1].mate.teeth, line 37``."""
     words = ""
     for part in place:
-        words += f"[{part + 1}]" if isinstance(part, int) else f".{part[:60]}"
+        words += f"[{part + 1}]" if isinstance(part, int) else f".{printable(part)}"
     line = line_of(place, lines)
     return words.lstrip(".") + (f", line {line}" if line else "")

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from gearcheck.basics.errors import Fault, InputError
+from gearcheck.review.file_values import printable, shown
 
-LARGEST_GEAR_FILE = 2_000_000
+LARGEST_GEAR_FILE = 300_000  # ten times a long one; the TOML reader is slow on odd ones
 LARGEST_EVIDENCE_FILE = 5_000_000
-LONGEST_LINE = 4_000
+LONGEST_LINE = 2_000
 
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _PLACE = re.compile(r"^(.*) \(at (?:line (\d+), column (\d+)|end of document)\)$", re.DOTALL)
@@ -46,17 +47,19 @@ def limited_bytes(path: Path, largest: int, field: str) -> bytes:
     InputError
         No such file, not readable, too large.
     """
+    given = shown(path.name)
     try:
-        if not path.is_file():
-            raise InputError([Fault(field, f'"{path.name}"', "a file that exists", f"not found: {path}")])
-        with path.open("rb") as file:
-            data = file.read(largest + 1)
+        found = path.is_file()
+        data = b""
+        if found:
+            with path.open("rb") as file:
+                data = file.read(largest + 1)
     except (OSError, ValueError) as error:
-        if isinstance(error, InputError):
-            raise
-        raise InputError([Fault(field, f'"{path.name}"', "a file that can be read", str(error))]) from None
+        raise InputError([Fault(field, given, "a file that can be read", str(error))]) from None
+    if not found:
+        raise InputError([Fault(field, given, "a file that exists", f"there is none at {path}")])
     if len(data) > largest:
-        raise InputError([Fault(field, f'"{path.name}"', f"a file of at most {largest / 1e6:g} MB")])
+        raise InputError([Fault(field, given, f"a file of at most {largest / 1e6:g} MB")])
     return data
 
 
@@ -138,5 +141,4 @@ def _syntax_fault(message: str, lines: list[str], field: str) -> Fault:
         return Fault(f"{field}, at its end", "an unfinished line", needed, what[:120])
     number = int(match[2])
     given = lines[number - 1].strip() if number <= len(lines) else ""
-    given = "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in given)
-    return Fault(f"{field}, line {number}", f"`{given[:60]}`", needed, what[:120])
+    return Fault(f"{field}, line {number}", f"`{printable(given)}`", needed, printable(what))

@@ -21,11 +21,15 @@ def rounded(value: float) -> float:
     return float(f"{value:.12g}")
 
 
+def printable(text: str) -> str:
+    """Return the beginning of a text, with a mark in place of what cannot be read in print."""
+    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in text[:60])
+
+
 def shown(value: object) -> str:
     """Return a value of a TOML file as an error shows it."""
     if isinstance(value, str):
-        letters = (letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in value[:60])
-        return f'"{"".join(letters)}"'
+        return f'"{printable(value)}"'
     if isinstance(value, dict):
         return "a section"
     if isinstance(value, list):
