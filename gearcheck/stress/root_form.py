@@ -340,17 +340,7 @@ def _notices(values: dict[str, Any], load_point: LoadPoint) -> tuple[Notice, ...
         notch_parameter=values["notch_parameter"], virtual_contact_ratio=values["virtual_contact_ratio"]
     )
     if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
-        found += tuple(
-            flagged(
-                _no_single_contact(values),
-                Level.STOP,
-                "iso6336_3.single_contact",
-                "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on and below a whole overlap the "
-                "point of load is not built.",
-                ratio=values["virtual_contact_ratio"],
-                overlap=values["overlap_ratio"],
-            )
-        )
+        found += _notices_of_load(values)
     given = ~np.isnan(values["load_diameter_mm"]) & ~np.isnan(values["profile_shift"])
     return found + tuple(
         flagged(
@@ -361,3 +351,25 @@ def _notices(values: dict[str, Any], load_point: LoadPoint) -> tuple[Notice, ...
             shift=values["profile_shift"],
         )
     )
+
+
+def _notices_of_load(values: dict[str, Any]) -> tuple[Notice, ...]:
+    ratio, overlap = values["virtual_contact_ratio"], values["overlap_ratio"]
+    stop = flagged(
+        _no_single_contact(values),
+        Level.STOP,
+        "iso6336_3.single_contact",
+        "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on and below a whole overlap the point of "
+        "load is not built.",
+        ratio=ratio,
+        overlap=overlap,
+    )
+    caution = flagged(
+        np.asarray((ratio >= 2) & (overlap >= 1)),
+        Level.CAUTION,
+        "iso6336_3.high_contact_ratio",
+        "ε_αn = {ratio:.4g} is 2 or more: there is no point of single contact; the load stands where the "
+        "formula of d_en puts it.",
+        ratio=ratio,
+    )
+    return (*stop, *caution)
