@@ -359,8 +359,8 @@ def _notices_of_load(values: dict[str, Any]) -> tuple[Notice, ...]:
         _no_single_contact(values),
         Level.STOP,
         "iso6336_3.single_contact",
-        "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on and below a whole overlap the point of "
-        "load is not built.",
+        "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on, below a whole overlap, the place "
+        "of load is not built.",
         ratio=ratio,
         overlap=overlap,
     )
