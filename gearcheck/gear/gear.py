@@ -137,15 +137,14 @@ class GearGeometry(Result):
     root_clearance_mm: Number = term(
         "clearance between root and the mate's tip", "c", "mm", "a - (d_f + d_a_mate)/2"
     )
-    start_of_active_profile_mm: Number = term(
-        "start of active profile",
-        "d_Nf",
-        "mm",
-        "√(max(2·a·sin(α_wt) - √(d_a_mate² - d_b_mate²), 0)² + d_b²)",
-        digits=6,
-    )
     start_radius_mm: Number = term(
-        "transverse radius of curvature at the start of active profile", "ρ_Nf", "mm", "√(d_Nf² - d_b²)/2"
+        "transverse radius of curvature at the start of active profile",
+        "ρ_Nf",
+        "mm",
+        "max(a·sin(α_wt) - √(d_a_mate² - d_b_mate²)/2, 0)",
+    )
+    start_of_active_profile_mm: Number = term(
+        "start of active profile", "d_Nf", "mm", "√(4·ρ_Nf² + d_b²)", digits=6
     )
     tip_radius_mm: Number = term("transverse radius of curvature at the tip", "ρ_a", "mm", "√(d_a² - d_b²)/2")
     start_sliding: Number = term(

@@ -79,7 +79,7 @@ def tooth_outline(*, gear: GearGeometry, pair: PairGeometry, points: int = 200) 
     Source: law of gearing for a rack-shaped tool.
     Valid for: external gears cut by a hob.
     Departures: fillet of the mean grinding stock; sharp tip corner.
-    Checked: OUT-01, OUT-02.
+    Checked: OUT-01, OUT-02, OUT-03.
 
     Examples
     --------

@@ -11,6 +11,8 @@ from tests.checks import cases, holds
 from tests.formula import disagreements
 from tests.gear.gears import equal_pair, tooth
 
+CASES = {check.id: check for check in cases("gear", "gearcheck.gear.outline:tooth_outline")}
+
 
 def outline_of(*, helix=0.0, teeth=30, shift=0.0, tip=128.0, points=200, **other):
     gear = tooth(teeth, shift, tip, **other)
@@ -27,9 +29,7 @@ def right_fillet(outline):
     return x[above], y[above]
 
 
-@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.outline:tooth_outline"), ids=str)
-def test_critical_section_at_the_30_degree_tangent(check):
-    inputs = check.inputs
+def cited_outline(inputs):
     outline, _ = outline_of(
         teeth=inputs["teeth"],
         shift=inputs["profile_shift"],
@@ -41,7 +41,20 @@ def test_critical_section_at_the_30_degree_tangent(check):
         stock_max_mm=inputs["stock_mm"],
         points=4000,
     )
-    x, y = right_fillet(outline)
+    return outline
+
+
+@pytest.mark.parametrize("check", [CASES["OUT-03"]], ids=str)
+def test_the_fillet_is_what_the_tool_leaves(check):
+    x, y = right_fillet(cited_outline(check.inputs))
+    radii = np.array(check.inputs["radii_mm"])
+    half = np.interp(radii, np.hypot(x, y)[::-1], np.arctan2(x, y)[::-1])
+    holds(check, arc_mm=2 * half * radii)
+
+
+@pytest.mark.parametrize("check", [CASES["OUT-01"], CASES["OUT-02"]], ids=str)
+def test_critical_section_at_the_30_degree_tangent(check):
+    x, y = right_fillet(cited_outline(check.inputs))
     slope = np.degrees(np.arctan2(np.diff(x), -np.diff(y)))
     assert (np.diff(slope) > 0).all()
     middle = (x[1:] + x[:-1]) / 2
