@@ -46,24 +46,24 @@ class RootFormClearance(Result):
     """How far above the largest root form circle the active profile starts; negative where below."""
 
     method: ClassVar[Method] = FORM
-    protuberance_mm: Number = term("protuberance of the hob", "pr", "mm")
-    stock_min_mm: Number = term("smallest grinding stock", "q_min", "mm")
-    stock_max_mm: Number = term("largest grinding stock", "q_max", "mm")
-    plain_form_diameter_mm: Number = term("root form diameter, plain rack", "d_Ff0", "mm", digits=6)
-    start_of_active_profile_mm: Number = term("start of active profile", "d_Nf", "mm", digits=6)
+    protuberance_mm: Number = term("Protuberance of the hob", "pr", "mm")
+    stock_min_mm: Number = term("Smallest grinding stock", "q_min", "mm")
+    stock_max_mm: Number = term("Largest grinding stock", "q_max", "mm")
+    plain_form_diameter_mm: Number = term("Root form diameter, plain rack", "d_Ff0", "mm", digits=6)
+    start_of_active_profile_mm: Number = term("Start of active profile", "d_Nf", "mm", digits=6)
     excess_mm: Number = term(
-        "most that the protuberance cuts inside the finished flank", "δ", "mm", "max(pr - q_min, 0)"
+        "Most that the protuberance cuts inside the finished flank", "δ", "mm", "max(pr - q_min, 0)"
     )
-    step_mm: Number = term("height of the grinding step, largest", "q_s", "mm", "max(q_max - pr, 0)")
+    step_mm: Number = term("Height of the grinding step, largest", "q_s", "mm", "max(q_max - pr, 0)")
     form_diameter_mm: Number = term(
-        "root form diameter, largest over the range of stock",
+        "Root form diameter, largest over the range of stock",
         "d_Ff",
         "mm",
         words="outer crossing of hobbed fillet and involute at the smallest stock; d_Ff0 without one",
         digits=6,
     )
-    clearance_mm: Number = term("root form clearance on the diameter, smallest", "Δd_F", "mm", "d_Nf - d_Ff")
-    over_measure_mm: Number = term("form over-measure, smallest", "c_F", "mm", "(d_Nf - d_Ff)/2")
+    clearance_mm: Number = term("Root form clearance on the diameter, smallest", "Δd_F", "mm", "d_Nf - d_Ff")
+    over_measure_mm: Number = term("Form over-measure, smallest", "c_F", "mm", "(d_Nf - d_Ff)/2")
 
 
 def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormClearance:

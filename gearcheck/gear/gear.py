@@ -70,91 +70,91 @@ class GearGeometry(Result):
     """One gear of a pair; what a stop leaves without sense is None."""
 
     method: ClassVar[Method] = GEAR
-    teeth: Number = term("number of teeth", "z")
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    face_width_mm: Number = term("face width", "b", "mm")
-    profile_shift: Number = term("profile shift coefficient", "x")
-    tip_diameter_mm: Number = term("tip diameter", "d_a", "mm", digits=6)
-    rack_dedendum: Number = term("dedendum of the basic rack, in modules", "h_fP")
-    rack_root_radius: Number = term("root radius of the basic rack, in modules", "ρ_fP")
-    protuberance_mm: Number = term("protuberance of the hob", "pr", "mm")
-    stock_min_mm: Number = term("smallest grinding stock", "q_min", "mm")
-    stock_max_mm: Number = term("largest grinding stock", "q_max", "mm")
-    centre_distance_mm: Number = term("centre distance", "a", "mm", digits=6)
-    working_pressure_angle_deg: Number = term("working transverse pressure angle", "α_wt", "°", digits=6)
-    mate_teeth: Number = term("number of teeth of the mate", "z_mate")
-    mate_tip_diameter_mm: Number = term("tip diameter of the mate", "d_a_mate", "mm", digits=6)
-    mate_base_diameter_mm: Number = term("base diameter of the mate", "d_b_mate", "mm", digits=6)
+    teeth: Number = term("Number of teeth", "z")
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    face_width_mm: Number = term("Face width", "b", "mm")
+    profile_shift: Number = term("Profile shift coefficient", "x")
+    tip_diameter_mm: Number = term("Tip diameter", "d_a", "mm", digits=6)
+    rack_dedendum: Number = term("Dedendum of the basic rack, in modules", "h_fP")
+    rack_root_radius: Number = term("Root radius of the basic rack, in modules", "ρ_fP")
+    protuberance_mm: Number = term("Protuberance of the hob", "pr", "mm")
+    stock_min_mm: Number = term("Smallest grinding stock", "q_min", "mm")
+    stock_max_mm: Number = term("Largest grinding stock", "q_max", "mm")
+    centre_distance_mm: Number = term("Centre distance", "a", "mm", digits=6)
+    working_pressure_angle_deg: Number = term("Working transverse pressure angle", "α_wt", "°", digits=6)
+    mate_teeth: Number = term("Number of teeth of the mate", "z_mate")
+    mate_tip_diameter_mm: Number = term("Tip diameter of the mate", "d_a_mate", "mm", digits=6)
+    mate_base_diameter_mm: Number = term("Base diameter of the mate", "d_b_mate", "mm", digits=6)
     transverse_pressure_angle_deg: Number = term(
-        "transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
+        "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
     )
-    base_helix_angle_deg: Number = term("base helix angle", "β_b", "°", "asin(sin(β)·cos(α_n))", digits=6)
-    reference_diameter_mm: Number = term("reference diameter", "d", "mm", "z·m_n/cos(β)", digits=6)
-    base_diameter_mm: Number = term("base diameter", "d_b", "mm", "d·cos(α_t)", digits=6)
-    working_pitch_diameter_mm: Number = term("working pitch diameter", "d_w", "mm", "d_b/cos(α_wt)", digits=6)
-    root_diameter_mm: Number = term("root diameter", "d_f", "mm", "d - 2·m_n·(h_fP - x)", digits=6)
-    virtual_teeth: Number = term("virtual number of teeth", "z_n", "", "z/(cos(β_b)²·cos(β))")
+    base_helix_angle_deg: Number = term("Base helix angle", "β_b", "°", "asin(sin(β)·cos(α_n))", digits=6)
+    reference_diameter_mm: Number = term("Reference diameter", "d", "mm", "z·m_n/cos(β)", digits=6)
+    base_diameter_mm: Number = term("Base diameter", "d_b", "mm", "d·cos(α_t)", digits=6)
+    working_pitch_diameter_mm: Number = term("Working pitch diameter", "d_w", "mm", "d_b/cos(α_wt)", digits=6)
+    root_diameter_mm: Number = term("Root diameter", "d_f", "mm", "d - 2·m_n·(h_fP - x)", digits=6)
+    virtual_teeth: Number = term("Virtual number of teeth", "z_n", "", "z/(cos(β_b)²·cos(β))")
     tooth_thickness_mm: Number = term(
-        "normal tooth thickness at the reference circle", "s_n", "mm", "m_n·(π/2 + 2·x·tan(α_n))"
+        "Normal tooth thickness at the reference circle", "s_n", "mm", "m_n·(π/2 + 2·x·tan(α_n))"
     )
     tip_pressure_angle_deg: Number = term(
-        "transverse pressure angle at the tip", "α_at", "°", "acos(d_b/d_a)", digits=6
+        "Transverse pressure angle at the tip", "α_at", "°", "acos(d_b/d_a)", digits=6
     )
-    tip_helix_angle_deg: Number = term("helix angle at the tip", "β_a", "°", "atan(d_a/d·tan(β))", digits=6)
+    tip_helix_angle_deg: Number = term("Helix angle at the tip", "β_a", "°", "atan(d_a/d·tan(β))", digits=6)
     tip_thickness_mm: Number = term(
-        "normal tooth thickness at the tip",
+        "Normal tooth thickness at the tip",
         "s_an",
         "mm",
         "d_a·cos(β_a)·(s_n/(d·cos(β)) + inv(α_t) - inv(α_at))",
     )
     rack_form_height_mm: Number = term(
-        "height of the rack's straight flank below the reference circle",
+        "Height of the rack's straight flank below the reference circle",
         "h_Ff",
         "mm",
         "m_n·(h_fP - ρ_fP·(1 - sin(α_n)) - x)",
     )
     root_form_diameter_mm: Number = term(
-        "root form diameter, plain rack",
+        "Root form diameter, plain rack",
         "d_Ff",
         "mm",
         words="√((d·sin α_t - 2·h_Ff/sin α_t)² + d_b²); with undercut the crossing of fillet and involute",
         digits=6,
     )
     undercut_shift: Number = term(
-        "least profile shift without undercut",
+        "Least profile shift without undercut",
         "x_min",
         "",
         "h_fP - ρ_fP·(1 - sin(α_n)) - z·sin(α_t)²/(2·cos(β))",
     )
     undercut_teeth: Number = term(
-        "least number of teeth without undercut at no shift",
+        "Least number of teeth without undercut at no shift",
         "z_min",
         "",
         "2·cos(β)·(h_fP - ρ_fP·(1 - sin(α_n)))/sin(α_t)²",
     )
     root_clearance_mm: Number = term(
-        "clearance between root and the mate's tip", "c", "mm", "a - (d_f + d_a_mate)/2"
+        "Clearance between root and the mate's tip", "c", "mm", "a - (d_f + d_a_mate)/2"
     )
     start_radius_mm: Number = term(
-        "transverse radius of curvature at the start of active profile",
+        "Transverse radius of curvature at the start of active profile",
         "ρ_Nf",
         "mm",
         "max(a·sin(α_wt) - √(d_a_mate² - d_b_mate²)/2, 0)",
     )
     start_of_active_profile_mm: Number = term(
-        "start of active profile", "d_Nf", "mm", "√(4·ρ_Nf² + d_b²)", digits=6
+        "Start of active profile", "d_Nf", "mm", "√(4·ρ_Nf² + d_b²)", digits=6
     )
-    tip_radius_mm: Number = term("transverse radius of curvature at the tip", "ρ_a", "mm", "√(d_a² - d_b²)/2")
+    tip_radius_mm: Number = term("Transverse radius of curvature at the tip", "ρ_a", "mm", "√(d_a² - d_b²)/2")
     start_sliding: Number = term(
-        "specific sliding at the start of active profile",
+        "Specific sliding at the start of active profile",
         "ζ_f",
         "",
         "1 - z/z_mate·(a·sin(α_wt) - ρ_Nf)/ρ_Nf",
     )
     tip_sliding: Number = term(
-        "specific sliding at the tip", "ζ_a", "", "1 - z/z_mate·(a·sin(α_wt) - ρ_a)/ρ_a"
+        "Specific sliding at the tip", "ζ_a", "", "1 - z/z_mate·(a·sin(α_wt) - ρ_a)/ρ_a"
     )
 
     def fillet(self, clearance_mm: Number) -> Fillet:

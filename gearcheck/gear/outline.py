@@ -40,12 +40,12 @@ class ToothOutline(Result):
     """One tooth, tip up, centre of the gear at the origin; points on the last axis, from left to right."""
 
     method: ClassVar[Method] = OUTLINE
-    excess_mm: Number = term("protuberance less mean grinding stock", "δ", "mm")
+    excess_mm: Number = term("Protuberance less mean grinding stock", "δ", "mm")
     form_diameter_mm: Number = term(
-        "diameter at which fillet and involute meet", "d_Ff", "mm", words="by iteration", digits=6
+        "Diameter at which fillet and involute meet", "d_Ff", "mm", words="by iteration", digits=6
     )
-    x_mm: Number = term("across the tooth", "x", "mm", words="mirror image of the right half")
-    y_mm: Number = term("from the axis of the gear", "y", "mm", words="root, fillet, involute, tip")
+    x_mm: Number = term("Across the tooth", "x", "mm", words="mirror image of the right half")
+    y_mm: Number = term("From the axis of the gear", "y", "mm", words="root, fillet, involute, tip")
     join: int
     """Index of the point of the right half at which fillet and involute meet."""
 

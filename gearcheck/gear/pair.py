@@ -44,52 +44,52 @@ class PairGeometry(Result):
     """
 
     method: ClassVar[Method] = PAIR
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    centre_distance_mm: Number = term("centre distance", "a", "mm", digits=6)
-    pinion_teeth: Number = term("number of teeth, pinion", "z_1")
-    wheel_teeth: Number = term("number of teeth, wheel", "z_2")
-    pinion_profile_shift: Number = term("profile shift coefficient, pinion", "x_1")
-    wheel_profile_shift: Number = term("profile shift coefficient, wheel", "x_2")
-    pinion_face_width_mm: Number = term("face width, pinion", "b_1", "mm")
-    wheel_face_width_mm: Number = term("face width, wheel", "b_2", "mm")
-    pinion_tip_diameter_mm: Number = term("tip diameter, pinion", "d_a1", "mm", digits=6)
-    wheel_tip_diameter_mm: Number = term("tip diameter, wheel", "d_a2", "mm", digits=6)
-    transverse_module_mm: Number = term("transverse module", "m_t", "mm", "m_n/cos(β)", digits=6)
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    centre_distance_mm: Number = term("Centre distance", "a", "mm", digits=6)
+    pinion_teeth: Number = term("Number of teeth, pinion", "z_1")
+    wheel_teeth: Number = term("Number of teeth, wheel", "z_2")
+    pinion_profile_shift: Number = term("Profile shift coefficient, pinion", "x_1")
+    wheel_profile_shift: Number = term("Profile shift coefficient, wheel", "x_2")
+    pinion_face_width_mm: Number = term("Face width, pinion", "b_1", "mm")
+    wheel_face_width_mm: Number = term("Face width, wheel", "b_2", "mm")
+    pinion_tip_diameter_mm: Number = term("Tip diameter, pinion", "d_a1", "mm", digits=6)
+    wheel_tip_diameter_mm: Number = term("Tip diameter, wheel", "d_a2", "mm", digits=6)
+    transverse_module_mm: Number = term("Transverse module", "m_t", "mm", "m_n/cos(β)", digits=6)
     transverse_pressure_angle_deg: Number = term(
-        "transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
+        "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
     )
-    base_helix_angle_deg: Number = term("base helix angle", "β_b", "°", "asin(sin(β)·cos(α_n))", digits=6)
+    base_helix_angle_deg: Number = term("Base helix angle", "β_b", "°", "asin(sin(β)·cos(α_n))", digits=6)
     pinion_base_diameter_mm: Number = term(
-        "base diameter, pinion", "d_b1", "mm", "z_1·m_t·cos(α_t)", digits=6
+        "Base diameter, pinion", "d_b1", "mm", "z_1·m_t·cos(α_t)", digits=6
     )
-    wheel_base_diameter_mm: Number = term("base diameter, wheel", "d_b2", "mm", "z_2·m_t·cos(α_t)", digits=6)
+    wheel_base_diameter_mm: Number = term("Base diameter, wheel", "d_b2", "mm", "z_2·m_t·cos(α_t)", digits=6)
     working_pressure_angle_deg: Number = term(
-        "working transverse pressure angle", "α_wt", "°", "acos((d_b1 + d_b2)/(2·a))", digits=6
+        "Working transverse pressure angle", "α_wt", "°", "acos((d_b1 + d_b2)/(2·a))", digits=6
     )
-    gear_ratio: Number = term("gear ratio", "u", "", "max(z_1, z_2)/min(z_1, z_2)")
-    common_face_width_mm: Number = term("common face width", "b", "mm", "min(b_1, b_2)")
+    gear_ratio: Number = term("Gear ratio", "u", "", "max(z_1, z_2)/min(z_1, z_2)")
+    common_face_width_mm: Number = term("Common face width", "b", "mm", "min(b_1, b_2)")
     base_pitch_mm: Number = term(
-        "transverse base pitch on the path of contact", "p_et", "mm", "π·m_t·cos(α_t)"
+        "Transverse base pitch on the path of contact", "p_et", "mm", "π·m_t·cos(α_t)"
     )
     path_length_mm: Number = term(
-        "length of path of contact",
+        "Length of path of contact",
         "g_α",
         "mm",
         "(√(d_a1² - d_b1²) + √(d_a2² - d_b2²))/2 - a·sin(α_wt)",
     )
-    transverse_contact_ratio: Number = term("transverse contact ratio", "ε_α", "", "g_α/p_et")
-    overlap_ratio: Number = term("overlap ratio", "ε_β", "", "b·sin(β)/(π·m_n)")
-    total_contact_ratio: Number = term("total contact ratio", "ε_γ", "", "ε_α + ε_β")
+    transverse_contact_ratio: Number = term("Transverse contact ratio", "ε_α", "", "g_α/p_et")
+    overlap_ratio: Number = term("Overlap ratio", "ε_β", "", "b·sin(β)/(π·m_n)")
+    total_contact_ratio: Number = term("Total contact ratio", "ε_γ", "", "ε_α + ε_β")
     normal_backlash_mm: Number = term(
-        "normal backlash from centre distance and nominal shifts",
+        "Normal backlash from centre distance and nominal shifts",
         "j_bn",
         "mm",
         "m_n·cos(α_n)·((z_1 + z_2)·(inv(α_wt) - inv(α_t)) - 2·(x_1 + x_2)·tan(α_n))",
     )
     reduced_radius_mm: Number = term(
-        "radius of relative curvature at the pitch point, normal to the flank",
+        "Radius of relative curvature at the pitch point, normal to the flank",
         "ρ_C",
         "mm",
         "d_b1·d_b2·tan(α_wt)/(2·(d_b1 + d_b2)·cos(β_b))",

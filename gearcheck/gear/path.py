@@ -35,39 +35,39 @@ class ContactPath(Result):
     """
 
     method: ClassVar[Method] = PATH
-    position_mm: Number = term("distance from the start A along the path", "g_y", "mm")
-    mark_A_mm: Number = term("start A, tip of the wheel", "g_A", "mm")
-    base_pitch_mm: Number = term("transverse base pitch on the path of contact", "p_et", "mm")
-    path_length_mm: Number = term("length of path of contact", "g_α", "mm")
-    mark_B_mm: Number = term("inner point of single contact B", "g_B", "mm", "g_α - p_et")
-    mark_C_mm: Number = term("pitch point C", "g_C", "mm", "d_b1·tan(α_wt)/2 - ρ_A1")
-    mark_D_mm: Number = term("outer point of single contact D", "g_D", "mm", "g_A + p_et")
-    mark_E_mm: Number = term("end E, tip of the pinion", "g_E", "mm", "g_A + g_α")
-    working_pressure_angle_deg: Number = term("working transverse pressure angle", "α_wt", "°", digits=6)
-    base_helix_angle_deg: Number = term("base helix angle", "β_b", "°", digits=6)
-    pinion_base_diameter_mm: Number = term("base diameter, pinion", "d_b1", "mm", digits=6)
-    wheel_base_diameter_mm: Number = term("base diameter, wheel", "d_b2", "mm", digits=6)
-    pinion_start_radius_mm: Number = term("transverse radius of curvature at A, pinion", "ρ_A1", "mm")
-    pinion_radius_mm: Number = term("transverse radius of curvature, pinion", "ρ_y1", "mm", "ρ_A1 + g_y")
+    position_mm: Number = term("Distance from the start A along the path", "g_y", "mm")
+    mark_A_mm: Number = term("Start A, tip of the wheel", "g_A", "mm")
+    base_pitch_mm: Number = term("Transverse base pitch on the path of contact", "p_et", "mm")
+    path_length_mm: Number = term("Length of path of contact", "g_α", "mm")
+    mark_B_mm: Number = term("Inner point of single contact B", "g_B", "mm", "g_α - p_et")
+    mark_C_mm: Number = term("Pitch point C", "g_C", "mm", "d_b1·tan(α_wt)/2 - ρ_A1")
+    mark_D_mm: Number = term("Outer point of single contact D", "g_D", "mm", "g_A + p_et")
+    mark_E_mm: Number = term("End E, tip of the pinion", "g_E", "mm", "g_A + g_α")
+    working_pressure_angle_deg: Number = term("Working transverse pressure angle", "α_wt", "°", digits=6)
+    base_helix_angle_deg: Number = term("Base helix angle", "β_b", "°", digits=6)
+    pinion_base_diameter_mm: Number = term("Base diameter, pinion", "d_b1", "mm", digits=6)
+    wheel_base_diameter_mm: Number = term("Base diameter, wheel", "d_b2", "mm", digits=6)
+    pinion_start_radius_mm: Number = term("Transverse radius of curvature at A, pinion", "ρ_A1", "mm")
+    pinion_radius_mm: Number = term("Transverse radius of curvature, pinion", "ρ_y1", "mm", "ρ_A1 + g_y")
     wheel_radius_mm: Number = term(
-        "transverse radius of curvature, wheel", "ρ_y2", "mm", "(d_b1 + d_b2)·tan(α_wt)/2 - ρ_y1"
+        "Transverse radius of curvature, wheel", "ρ_y2", "mm", "(d_b1 + d_b2)·tan(α_wt)/2 - ρ_y1"
     )
     reduced_radius_mm: Number = term(
-        "radius of relative curvature normal to the flank",
+        "Radius of relative curvature normal to the flank",
         "ρ_red",
         "mm",
         "ρ_y1·ρ_y2/((ρ_y1 + ρ_y2)·cos(β_b))",
     )
-    pinion_diameter_mm: Number = term("diameter on the pinion", "d_y1", "mm", "√(d_b1² + 4·ρ_y1²)", digits=6)
-    wheel_diameter_mm: Number = term("diameter on the wheel", "d_y2", "mm", "√(d_b2² + 4·ρ_y2²)", digits=6)
+    pinion_diameter_mm: Number = term("Diameter on the pinion", "d_y1", "mm", "√(d_b1² + 4·ρ_y1²)", digits=6)
+    wheel_diameter_mm: Number = term("Diameter on the wheel", "d_y2", "mm", "√(d_b2² + 4·ρ_y2²)", digits=6)
     sliding_speed: Number = term(
-        "sliding speed per unit pitch-line speed, positive towards the pinion's tip",
+        "Sliding speed per unit pitch-line speed, positive towards the pinion's tip",
         "K_g",
         "",
         "2·(g_y - g_C)·cos(α_wt)·(1/d_b1 + 1/d_b2)",
     )
-    pinion_sliding: Number = term("specific sliding, pinion", "ζ_1", "", "1 - d_b1·ρ_y2/(d_b2·ρ_y1)")
-    wheel_sliding: Number = term("specific sliding, wheel", "ζ_2", "", "1 - d_b2·ρ_y1/(d_b1·ρ_y2)")
+    pinion_sliding: Number = term("Specific sliding, pinion", "ζ_1", "", "1 - d_b1·ρ_y2/(d_b2·ρ_y1)")
+    wheel_sliding: Number = term("Specific sliding, wheel", "ζ_2", "", "1 - d_b2·ρ_y1/(d_b1·ρ_y2)")
 
 
 def contact_path(*, pair: PairGeometry, points: int = 41) -> ContactPath:

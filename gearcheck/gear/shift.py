@@ -40,30 +40,30 @@ class ShiftSum(Result):
     """The sum of profile shifts that closes a centre distance, and that of the shifts to be cut."""
 
     method: ClassVar[Method] = SHIFT
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    pinion_teeth: Number = term("number of teeth, pinion", "z_1")
-    wheel_teeth: Number = term("number of teeth, wheel", "z_2")
-    centre_distance_mm: Number = term("centre distance", "a", "mm", digits=6)
-    normal_backlash_mm: Number = term("normal backlash wanted", "j_n", "mm")
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    pinion_teeth: Number = term("Number of teeth, pinion", "z_1")
+    wheel_teeth: Number = term("Number of teeth, wheel", "z_2")
+    centre_distance_mm: Number = term("Centre distance", "a", "mm", digits=6)
+    normal_backlash_mm: Number = term("Normal backlash wanted", "j_n", "mm")
     reference_centre_distance_mm: Number = term(
-        "reference centre distance", "a_d", "mm", "m_n·(z_1 + z_2)/(2·cos(β))", digits=6
+        "Reference centre distance", "a_d", "mm", "m_n·(z_1 + z_2)/(2·cos(β))", digits=6
     )
     transverse_pressure_angle_deg: Number = term(
-        "transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
+        "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
     )
     working_pressure_angle_deg: Number = term(
-        "working transverse pressure angle", "α_wt", "°", "acos(a_d·cos(α_t)/a)", digits=6
+        "Working transverse pressure angle", "α_wt", "°", "acos(a_d·cos(α_t)/a)", digits=6
     )
     shift_sum: Number = term(
-        "sum of profile shifts without backlash",
+        "Sum of profile shifts without backlash",
         "Σx",
         "",
         "(z_1 + z_2)·(inv(α_wt) - inv(α_t))/(2·tan(α_n))",
     )
     generating_shift_sum: Number = term(
-        "sum of generating profile shifts",
+        "Sum of generating profile shifts",
         "Σx_E",
         "",
         words="Σx - j_n/(2·m_n·sin α_n) along the line of action; with tan α_n along the reference circle",
@@ -75,31 +75,31 @@ class CentreDistance(Result):
     """The centre distance at which two gears mesh without backlash."""
 
     method: ClassVar[Method] = SHIFT
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    pinion_teeth: Number = term("number of teeth, pinion", "z_1")
-    wheel_teeth: Number = term("number of teeth, wheel", "z_2")
-    shift_sum: Number = term("sum of profile shifts", "Σx")
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    pinion_teeth: Number = term("Number of teeth, pinion", "z_1")
+    wheel_teeth: Number = term("Number of teeth, wheel", "z_2")
+    shift_sum: Number = term("Sum of profile shifts", "Σx")
     transverse_pressure_angle_deg: Number = term(
-        "transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
+        "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
     )
     working_pressure_angle_deg: Number = term(
-        "working transverse pressure angle",
+        "Working transverse pressure angle",
         "α_wt",
         "°",
         words="inv α_wt = inv α_t + 2·Σx·tan α_n/(z_1 + z_2), by iteration",
         digits=6,
     )
     centre_distance_mm: Number = term(
-        "centre distance without backlash",
+        "Centre distance without backlash",
         "a",
         "mm",
         "m_n·(z_1 + z_2)·cos(α_t)/(2·cos(β)·cos(α_wt))",
         digits=6,
     )
     distance_modification: Number = term(
-        "centre distance modification coefficient", "y", "", "a/m_n - (z_1 + z_2)/(2·cos(β))"
+        "Centre distance modification coefficient", "y", "", "a/m_n - (z_1 + z_2)/(2·cos(β))"
     )
 
 

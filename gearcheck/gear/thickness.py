@@ -43,17 +43,17 @@ class ChordalThickness(Result):
     """Tooth thickness at the reference circle, in the normal section."""
 
     method: ClassVar[Method] = THICKNESS
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    teeth: Number = term("number of teeth", "z")
-    profile_shift: Number = term("profile shift coefficient", "x")
-    addendum_mm: Number = term("addendum, from the reference circle", "h_a", "mm")
-    thickness_mm: Number = term("normal tooth thickness", "s_n", "mm", "m_n·(π/2 + 2·x·tan(α_n))", digits=6)
-    virtual_teeth: Number = term("number of teeth of the normal section", "z_v", "", "z/cos(β)³", digits=6)
-    half_angle_deg: Number = term("half the tooth angle", "ψ", "°", "s_n/(m_n·z_v)", digits=6)
-    chord_mm: Number = term("chordal thickness", "s_c", "mm", "m_n·z_v·sin(ψ)", digits=6)
-    height_mm: Number = term("height above the chord", "h_c", "mm", "h_a + m_n·z_v·(1 - cos(ψ))/2", digits=6)
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    teeth: Number = term("Number of teeth", "z")
+    profile_shift: Number = term("Profile shift coefficient", "x")
+    addendum_mm: Number = term("Addendum, from the reference circle", "h_a", "mm")
+    thickness_mm: Number = term("Normal tooth thickness", "s_n", "mm", "m_n·(π/2 + 2·x·tan(α_n))", digits=6)
+    virtual_teeth: Number = term("Number of teeth of the normal section", "z_v", "", "z/cos(β)³", digits=6)
+    half_angle_deg: Number = term("Half the tooth angle", "ψ", "°", "s_n/(m_n·z_v)", digits=6)
+    chord_mm: Number = term("Chordal thickness", "s_c", "mm", "m_n·z_v·sin(ψ)", digits=6)
+    height_mm: Number = term("Height above the chord", "h_c", "mm", "h_a + m_n·z_v·(1 - cos(ψ))/2", digits=6)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,28 +61,28 @@ class Span(Result):
     """The span over k teeth, and the circle on which the anvils touch."""
 
     method: ClassVar[Method] = THICKNESS
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    teeth: Number = term("number of teeth", "z")
-    profile_shift: Number = term("profile shift coefficient", "x")
-    span_teeth: Number = term("number of teeth spanned", "k")
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    teeth: Number = term("Number of teeth", "z")
+    profile_shift: Number = term("Profile shift coefficient", "x")
+    span_teeth: Number = term("Number of teeth spanned", "k")
     transverse_pressure_angle_deg: Number = term(
-        "transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
+        "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
     )
-    base_helix_angle_deg: Number = term("base helix angle", "β_b", "°", "asin(sin(β)·cos(α_n))", digits=6)
-    base_diameter_mm: Number = term("base diameter", "d_b", "mm", "z·m_n·cos(α_t)/cos(β)", digits=6)
+    base_helix_angle_deg: Number = term("Base helix angle", "β_b", "°", "asin(sin(β)·cos(α_n))", digits=6)
+    base_diameter_mm: Number = term("Base diameter", "d_b", "mm", "z·m_n·cos(α_t)/cos(β)", digits=6)
     span_mm: Number = term(
-        "span",
+        "Span",
         "W_k",
         "mm",
         "m_n·cos(α_n)·(π·(k - 0.5) + z·inv(α_t)) + 2·x·m_n·sin(α_n)",
         digits=6,
     )
     contact_diameter_mm: Number = term(
-        "diameter on which the anvils touch", "d_M", "mm", "√(d_b² + (W_k·cos(β_b))²)", digits=6
+        "Diameter on which the anvils touch", "d_M", "mm", "√(d_b² + (W_k·cos(β_b))²)", digits=6
     )
-    least_face_width_mm: Number = term("face width that the span needs", "b_M", "mm", "W_k·sin(β_b)")
+    least_face_width_mm: Number = term("Face width that the span needs", "b_M", "mm", "W_k·sin(β_b)")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,35 +90,35 @@ class OverBodies(Result):
     """The dimension over two balls or pins."""
 
     method: ClassVar[Method] = THICKNESS
-    normal_module_mm: Number = term("normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("helix angle at the reference circle", "β", "°")
-    teeth: Number = term("number of teeth", "z")
-    profile_shift: Number = term("profile shift coefficient", "x")
-    body_diameter_mm: Number = term("diameter of ball or pin", "D_M", "mm", digits=6)
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    teeth: Number = term("Number of teeth", "z")
+    profile_shift: Number = term("Profile shift coefficient", "x")
+    body_diameter_mm: Number = term("Diameter of ball or pin", "D_M", "mm", digits=6)
     transverse_pressure_angle_deg: Number = term(
-        "transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
+        "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
     )
-    base_diameter_mm: Number = term("base diameter", "d_b", "mm", "z·m_n·cos(α_t)/cos(β)", digits=6)
+    base_diameter_mm: Number = term("Base diameter", "d_b", "mm", "z·m_n·cos(α_t)/cos(β)", digits=6)
     centre_involute: Number = term(
-        "involute of the angle at the centre of the body",
+        "Involute of the angle at the centre of the body",
         "inv_K",
         "",
         "inv(α_t) + D_M/(m_n·z·cos(α_n)) - π/(2·z) + 2·x·tan(α_n)/z",
         digits=6,
     )
     centre_angle_deg: Number = term(
-        "pressure angle at the centre of the body",
+        "Pressure angle at the centre of the body",
         "α_K",
         "°",
         words="the angle whose involute is inv_K",
         digits=6,
     )
     centre_diameter_mm: Number = term(
-        "diameter of the circle of centres", "d_K", "mm", "d_b/cos(α_K)", digits=6
+        "Diameter of the circle of centres", "d_K", "mm", "d_b/cos(α_K)", digits=6
     )
     dimension_mm: Number = term(
-        "dimension over both",
+        "Dimension over both",
         "M_d",
         "mm",
         words="d_K + D_M with an even number of teeth; d_K·cos(90°/z) + D_M with an odd one",
