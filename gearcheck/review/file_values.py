@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from abc import ABC, abstractmethod
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NoReturn
 
 from gearcheck.basics.errors import Fault, InputError
@@ -87,7 +87,10 @@ class Size(Kind):
         """Read it into the unit of the package."""
         if not isinstance(value, str | int | float) or (isinstance(value, int) and abs(value) > 1e15):
             self.refuse(value)
-        result = rounded(quantity(value, self.unit, ""))
+        try:
+            result = rounded(quantity(value, self.unit, ""))
+        except InputError as error:
+            raise InputError([replace(fault, given=shown(value)) for fault in error.faults]) from None
         if not self.low <= result <= self.high:
             self.refuse(value)
         return result
