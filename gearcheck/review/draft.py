@@ -62,9 +62,8 @@ def draft_words(draft: Mapping[str, float], record: Record) -> str:
     for change in open_changes(record):
         if change.key in draft:
             before, after = float(change.read(record)), draft[change.key]
-            said.append(
-                f"{change.label.lower()} {before:.{change.digits}f} to {after:.{change.digits}f} {change.unit}".rstrip()
-            )
+            values = f"{before:.{change.digits}f} to {after:.{change.digits}f} {change.unit}"
+            said.append(f"{change.label.lower()} {values}".rstrip())
     return ", ".join(said)
 
 

@@ -85,7 +85,8 @@ def _of_pitch(
             if value is None or limit is None:
                 continue
             said = f"within {limit:.1f} µm" if value <= limit else f"over {limit:.1f} µm"
-            text = f"{words}: {value:.1f} µm measured, {said} of class {float(record.gear.accuracy.tolerance_class):g}."
+            drawn_class = float(record.gear.accuracy.tolerance_class)
+            text = f"{words}: {value:.1f} µm measured, {said} of class {drawn_class:g}."
             yield f"accuracy.{key}", _finding(record, item.head, text, value, limit, at_least=False)
 
 
@@ -120,8 +121,8 @@ def _of_case(record: Record) -> Iterator[tuple[str, Finding]]:
 
 def _case_text(item: CaseDepthEvidence, left: float, least: float) -> str:
     return (
-        f"Case after grinding, {item.flank} flank: {left:.2f} mm left ({item.as_treated_mm:.2f} mm as treated, "
-        f"{item.stock_removed_mm:.2f} mm ground off) where {least:.2f} mm is specified."
+        f"Case after grinding, {item.flank} flank: {left:.2f} mm left where {least:.2f} mm is specified "
+        f"({item.as_treated_mm:.2f} mm as treated, {item.stock_removed_mm:.2f} mm ground off)."
     )
 
 

@@ -1,4 +1,4 @@
-"""What would fix a failing requirement: for each input the smallest change that meets it, and what that costs."""
+"""What would fix a failing requirement: the smallest change of each input that meets it, and its cost."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The torque reserve: the factor on torque nearest to 1 at which a requirement turns, on the real calculation."""
+"""The torque reserve: the factor on torque nearest to 1 at which a requirement turns, really calculated."""
 
 from __future__ import annotations
 

@@ -97,7 +97,13 @@ def ledger() -> tuple[SourceEntry, ...]:
     tuple of SourceEntry
         Sorted by document and edition.
     """
-    return _entries((method for method, _ in _methods().values()), (table(key) for key in table_keys()))
+    methods = {
+        value.key: value
+        for module in _modules()
+        for value in vars(module).values()
+        if isinstance(value, Method)
+    }
+    return _entries(methods.values(), (table(key) for key in table_keys()))
 
 
 def resting_on(whole: Review) -> tuple[SourceEntry, ...]:
@@ -113,19 +119,23 @@ def resting_on(whole: Review) -> tuple[SourceEntry, ...]:
     tuple of SourceEntry
         With those methods and tables only that its workings use.
     """
-    results = [step.result for step in whole.workings] + list(whole.pitch)
-    used = {method.key: method for result in results for method in methods_within(result)}
-    keys = {key for name in used if name in _methods() for key in _tables_behind(_methods()[name][1])}
+    results = [found for result in all_results(whole) for found in _with_carried(result)]
+    used = {result.method.key: result.method for result in results}
+    keys = {key for result in results for key in _tables_behind(type(result).__module__)}
     return _entries(used.values(), (table(key) for key in sorted(keys)))
 
 
-def methods_within(result: Result) -> Iterator[Method]:
-    """Yield the method of a result and those of the results that it carries."""
-    yield result.method
+def all_results(whole: Review) -> tuple[Result, ...]:
+    """Return the results that a review shows: its workings and the evaluated evidence."""
+    return (*(step.result for step in whole.workings), *whole.pitch)
+
+
+def _with_carried(result: Result) -> Iterator[Result]:
+    yield result
     for item in fields(result):
         value = getattr(result, item.name)
         if isinstance(value, Result):
-            yield from methods_within(value)
+            yield from _with_carried(value)
 
 
 def _entries(methods: Iterable[Method], tables: Iterable[Table]) -> tuple[SourceEntry, ...]:
@@ -145,28 +155,12 @@ def _entries(methods: Iterable[Method], tables: Iterable[Table]) -> tuple[Source
     )
 
 
-@cache
-def _methods() -> Mapping[str, tuple[Method, str]]:
-    """Every method by its key, with the module in which it is written."""
-    found: dict[str, tuple[Method, str]] = {}
-    for module in _modules():
-        for value in vars(module).values():
-            # imported again elsewhere, a method stays where a file of its own room names it first
-            if isinstance(value, Method) and _writes(module, value):
-                found.setdefault(value.key, (value, module.__name__))
-    return found
-
-
 def _modules() -> Iterator[ModuleType]:
     for room in ROOMS:
         package = import_module(f"gearcheck.{room}")
         yield package
         for item in walk_packages(package.__path__, f"{package.__name__}."):
             yield import_module(item.name)
-
-
-def _writes(module: ModuleType, method: Method) -> bool:
-    return f'"{method.key}"' in _text(module.__name__)
 
 
 @cache

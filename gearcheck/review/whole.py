@@ -170,7 +170,7 @@ def _evidence_words(requirements: tuple[Requirement, ...], stage: Stage) -> str:
 
 
 def blocking(whole: Review) -> tuple[Requirement, ...]:
-    """Return the requirements that block this stage: failures at any, and at release what evidence leaves open."""
+    """Return what blocks this stage: failures at any, and at release what the evidence leaves open."""
     return tuple(item for item in whole.requirements if _blocks(item, whole.record.part.stage))
 
 

@@ -34,7 +34,7 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
             key=f"accuracy.{key}",
             station=NAME,
             title=words.capitalize(),
-            sentence=f"The {words} tolerance drawn is no wider than the class agreed for the contract allows.",
+            sentence=f"The {words} tolerance drawn is no wider than that of the class agreed.",
             demand=None if chain.drawn is None else getattr(chain.drawn, name),
             capacity=None if chain.agreed is None else getattr(chain.agreed, name),
             demand_words=f"tolerance {symbol}T of the class drawn",

@@ -31,7 +31,7 @@ NO_STEEL = "[gear.steel] missing"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
-    """Yield the depth needed in each mesh, the largest allowed, the case left on each flank, and the hardness."""
+    """Yield the depth needed by mesh, the largest allowed, the case left on each flank, and the hardness."""
     for mesh in chain.meshes:
         yield _needed(record, mesh)
     yield from _largest(record, chain)
@@ -111,7 +111,7 @@ def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[L
         key=f"case.left.{flank}",
         station=NAME,
         title=f"Case left after grinding, {flank} flank",
-        sentence=f"The shallowest case less the largest stock still gives the drawn depth on the {flank} flank.",
+        sentence=f"The least case less the largest stock still gives the drawn depth on the {flank} flank.",
         demand=_drawn(gear, "finished_min_mm"),
         capacity=None if result is None else result.least_mm,
         demand_words="least finished case depth drawn",
@@ -126,7 +126,7 @@ def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[L
         key=f"case.most.{flank}",
         station=NAME,
         title=f"Case after grinding at most, {flank} flank",
-        sentence=f"The deepest case less the smallest stock stays inside the drawn window on the {flank} flank.",
+        sentence=f"The deepest case less the smallest stock stays in the drawn window on the {flank} flank.",
         demand=None if result is None else result.largest_mm,
         capacity=_drawn(gear, "finished_max_mm"),
         demand_words="case left, largest",

@@ -31,7 +31,7 @@ def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subj
         key=f"stress.flank.{mesh.name}.{role}",
         station=NAME,
         title=f"Flank stress, {subject}",
-        sentence=f"The contact stress on the flank of {subject} keeps the agreed safety for the required life.",
+        sentence=f"The contact stress on {subject} keeps the agreed safety for the required life.",
         demand=None if result is None else result.stress_MPa,
         capacity=None if result is None else result.permissible_stress_MPa,
         demand_words="contact stress σ_H",
