@@ -92,7 +92,8 @@ class _ShowVersion(argparse.Action):
     """Looks the version up where it is asked for, and not at every start."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object, **__: object) -> None:
-        parser.exit(message=f"{_version()}\n")
+        print(_version())
+        parser.exit()
 
 
 def _version() -> str:

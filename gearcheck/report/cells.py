@@ -121,10 +121,9 @@ def literal(text: str) -> str:
     >>> literal("teeth = 23")[3:-3]
     '\\\nteeth = 23'
     """
-    body = text.replace("\\", "\\\\").replace('"""', '\\"\\"\\"')
+    # a quote that another one follows, or the end, would close the text
+    body = re.sub(r'"(?="|\Z)', r'\\"', text.replace("\\", "\\\\"))
     body = "".join(_escaped(letter) for letter in body)
-    if body.endswith('"'):
-        body = body[:-1] + '\\"'
     written = f'"""\\\n{body}"""'
     if ast.literal_eval(written) != text:
         raise AssertionError("a text was not carried as it is")

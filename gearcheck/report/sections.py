@@ -18,13 +18,13 @@ from gearcheck.report.digits import decimals_text
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Requirement
 from gearcheck.review.results import Review, Working
-from gearcheck.review.sources import methods_within, resting_on, row_statuses
+from gearcheck.review.sources import resting_on, row_statuses
 from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking, outcome
 
 # a letter with its index, which ends before a raised 2 or 3
 _INDEXED = re.compile(r"([^\W\d_]+′?)_([^\W²³]+)")
-_RAISED = re.compile(r"\^(\d+(?:\.\d+)?)")
+_RAISED = re.compile(r"\^(\((?:[^()]|\([^()]*\))+\)|[^\W²³]+(?:\.\d+)?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +81,8 @@ def symbols(text: str) -> Markup:
     >>> print(symbols("d_b·cos(α) < 2"))
     d<sub>b</sub>·cos(α) &lt; 2
     """
-    lowered = _INDEXED.sub(r"\1<sub>\2</sub>", str(escape(text)))
-    return Markup(_RAISED.sub(r"<sup>\1</sup>", lowered))
+    raised = _RAISED.sub(r"<sup>\1</sup>", str(escape(text)))
+    return Markup(_INDEXED.sub(r"\1<sub>\2</sub>", raised))
 
 
 def _piece(name: str, title: str, **values: Any) -> Section:
@@ -141,9 +141,7 @@ def beside(whole: Review) -> Section:
 
 def methods(whole: Review) -> Section:
     """Every method that the numbers follow: where it stands, how well it is known, and where it holds."""
-    results = [step.result for step in whole.workings] + list(whole.pitch)
-    used = {method.key: method for result in results for method in methods_within(result)}
-    return _piece("methods", "Methods", items=[used[key] for key in sorted(used)])
+    return _piece("methods", "Methods", items=[item for entry in resting_on(whole) for item in entry.methods])
 
 
 def sources(whole: Review) -> Section:

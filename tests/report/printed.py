@@ -1,4 +1,4 @@
-"""Works out a printed line again from the numbers on paper, and says how far their rounding may have moved it."""
+"""Works out a printed line again from the numbers on paper, and says how far rounding may have moved it."""
 
 import re
 from math import radians
@@ -27,7 +27,7 @@ def number(printed):
 def worked_out_as_printed(expression, numbers, symbols):
     """The value of a printed line, and how far rounding may have moved it.
 
-    What stands between the symbols has to stand in the numbers too: only what took a symbol's place is rounded.
+    What stands between the symbols has to stand in the numbers too: only a symbol's place is rounded.
     """
     pieces = symbols.split(expression)
     match = re.fullmatch(rf"\(?({NUMBER.pattern})\)?".join(map(re.escape, pieces)), numbers)

@@ -1,0 +1,100 @@
+"""How long things take, each with its budget; measured with ``--benchmark-enable``, run once without it.
+
+A budget is held by reading the table, not by a test: a busy machine must not fail a build.
+"""
+
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.numbers import array
+from gearcheck.basics.places import scenarios
+from gearcheck.review.chain import calculate
+from gearcheck.review.changes import changed
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.remedies import remedies
+from gearcheck.review.reserves import reserve_factors
+from gearcheck.review.settled import settled
+from gearcheck.review.trade import trade
+from gearcheck.review.whole import review
+
+
+@pytest.fixture(scope="module")
+def record():
+    return read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+
+
+def within(benchmark, milliseconds):
+    benchmark.extra_info["budget_ms"] = milliseconds
+    benchmark.group = f"budget {milliseconds} ms"
+
+
+@pytest.mark.parametrize(
+    "arguments", [("-c", "import gearcheck"), ("-m", "gearcheck", "--help")], ids=" ".join
+)
+def test_start(benchmark, arguments):
+    within(benchmark, 300)
+    done = benchmark(subprocess.run, [sys.executable, *arguments], capture_output=True, check=True)
+    assert not done.stderr
+
+
+def test_live_pass(benchmark, record):
+    """All closed forms, all requirements, all reserves: what follows a slider."""
+    within(benchmark, 50)
+    whole = benchmark(review, record, with_settled=False)
+    assert all(item.reserve for item in whole.requirements if item.scale == "torque reserve")
+
+
+def test_cold_review(benchmark):
+    """A whole new process, from the gear file to the outcome, the slower work included."""
+    within(benchmark, 1000)
+    code = (
+        "from gearcheck.review.gear_file import read_gear_file; from gearcheck.review.whole import review;"
+        f"print(len(review(read_gear_file({str(scenarios() / 'tunnel_fan' / 'gear.toml')!r})).settled))"
+    )
+    done = benchmark(subprocess.run, [sys.executable, "-c", code], capture_output=True, check=True)
+    assert done.stdout.strip() == b"1"
+
+
+def test_required_depth(benchmark, record):
+    """The solved case depth with its own torque reserve."""
+    within(benchmark, 250)
+    (found,) = benchmark(settled, record, calculate(record))
+    assert found.required.depth_mm > 0
+
+
+def test_trade_table(benchmark, record):
+    """One step of each input against every reserve."""
+    within(benchmark, 500)
+    assert len(benchmark(trade, record).reserves) >= 4
+
+
+def test_reserves_of_100_variants(benchmark, record):
+    within(benchmark, 2000)
+    widths = np.linspace(0.8, 1.2, 100 if benchmark.enabled else 5)[:, None]
+    varied = changed(record, {"face_width": widths * array(record.gear.tooth.face_width_mm)})
+    factors = benchmark(reserve_factors, varied)
+    assert {found.shape for found in factors.values()} == {(widths.size,)}
+
+
+def test_remedies_of_one_requirement(benchmark, record):
+    within(benchmark, 1000)
+    assert benchmark(remedies, record, "stress.root.wheel.gear")
+
+
+def test_tolerance_study(benchmark, record):
+    """The closed-form ratings of 100,000 gears in one call."""
+    within(benchmark, 2000)
+    size = 100_000 if benchmark.enabled else 1000
+    spread = np.random.default_rng(1).normal(1.0, 0.01, size)
+    varied = changed(
+        record,
+        {
+            "torque": spread * array(record.meshes[0].torque_Nm),
+            "face_width": spread[::-1] * array(record.gear.tooth.face_width_mm),
+        },
+    )
+    chain = benchmark.pedantic(calculate, (varied,), rounds=3 if benchmark.enabled else 1)
+    assert array(chain.meshes[0].gear.root_safety.safety).shape == (size,)
