@@ -155,7 +155,8 @@ def tolerances(
     Valid for: d from 5 to 15000 mm, m_n from 0.5 to 70 mm, b from 4 to 1200 mm, z from 5 to 1000, β up to
     45°, classes 1 to 11; the runout tolerance is for information in the standard.
     Departures: a class between two whole ones is worked out and carries a caution.
-    Checked: TOL-13-1, TOL-13-2, TOL-13-4, TOL-13-1-EXACT, TOL-13-2-EXACT, TOL-13-4-EXACT, TOL-13-SCOPE.
+    Checked: TOL-13-1, TOL-13-2, TOL-13-4, TOL-13-1-EXACT, TOL-13-2-EXACT, TOL-13-4-EXACT, TOL-97-2,
+    TOL-13-scope.
 
     Examples
     --------

@@ -1,0 +1,199 @@
+"""The flank tolerance class that measured deviations keep."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from gearcheck.accuracy.inputs import AccuracyEdition
+from gearcheck.accuracy.tolerances import TOLERANCES, known_edition, tolerances
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.methods import Level, Method, Notice, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+
+GRADE = Method(
+    key="iso1328_1_2013.class",
+    title="Flank tolerance class from measured deviations",
+    source="ISO 1328-1",
+    edition="2013",
+    clause="5.3",
+    status=Status.FROM_MEMORY,
+    valid=tuple(limit for limit in TOLERANCES.valid if limit.name != "tolerance_class"),
+    implements=(
+        "for each deviation the finest class whose rounded tolerance it does not exceed",
+        "overall the coarsest of the classes of the deviations given",
+    ),
+    leaves_out=("uncertainty of the measurement", "deviations that were not given"),
+)
+_PARAMETERS = {
+    "single_pitch": "single pitch",
+    "cumulative_pitch": "cumulative pitch",
+    "profile_slope": "profile slope",
+    "profile_form": "profile form",
+    "profile_total": "profile total",
+    "helix_slope": "helix slope",
+    "helix_form": "helix form",
+    "helix_total": "helix total",
+    "runout": "runout",
+}
+_SIGNED = ("single_pitch", "profile_slope", "helix_slope")
+_CLASSES = np.arange(1, 12)
+
+
+@dataclass(frozen=True, kw_only=True)
+class AccuracyClass(Result):
+    """The class of each deviation given, and of the gear."""
+
+    method: ClassVar[Method] = GRADE
+    single_pitch: Number = term("Class of single pitch", "A_fp", words="finest class with |f_p| <= f_pT")
+    cumulative_pitch: Number = term(
+        "Class of total cumulative pitch", "A_Fp", words="finest class with F_p <= F_pT"
+    )
+    profile_slope: Number = term("Class of profile slope", "A_fHα", words="finest class with |f_Hα| <= f_HαT")
+    profile_form: Number = term("Class of profile form", "A_ffα", words="finest class with f_fα <= f_fαT")
+    profile_total: Number = term("Class of profile total", "A_Fα", words="finest class with F_α <= F_αT")
+    helix_slope: Number = term("Class of helix slope", "A_fHβ", words="finest class with |f_Hβ| <= f_HβT")
+    helix_form: Number = term("Class of helix form", "A_ffβ", words="finest class with f_fβ <= f_fβT")
+    helix_total: Number = term("Class of helix total", "A_Fβ", words="finest class with F_β <= F_βT")
+    runout: Number = term("Class of runout", "A_Fr", words="finest class with F_r <= F_rT")
+    overall: Number = term(
+        "Class of the gear", "A", words="coarsest of the classes of the deviations that were given"
+    )
+
+
+def accuracy_class(
+    *,
+    reference_diameter_mm: Number,
+    normal_module_mm: Number,
+    face_width_mm: Number,
+    edition: AccuracyEdition,
+    teeth: Number = None,
+    helix_angle_deg: Number = 0.0,
+    single_pitch_um: Number = None,
+    cumulative_pitch_um: Number = None,
+    profile_slope_um: Number = None,
+    profile_form_um: Number = None,
+    profile_total_um: Number = None,
+    helix_slope_um: Number = None,
+    helix_form_um: Number = None,
+    helix_total_um: Number = None,
+    runout_um: Number = None,
+) -> AccuracyClass:
+    """Return the finest class that each measured deviation keeps, and the coarsest of them.
+
+    A = the least of 1 to 11 with deviation <= rounded tolerance of A
+
+    Parameters
+    ----------
+    reference_diameter_mm, normal_module_mm, face_width_mm : float or array
+        d, m_n, b in mm.
+    edition : AccuracyEdition
+        The standard.
+    teeth : int or array, optional
+        z, only held against the scope.
+    helix_angle_deg : float or array
+        β in °, only held against the scope.
+    single_pitch_um, cumulative_pitch_um : float or array, optional
+        f_p, F_p in µm.
+    profile_slope_um, profile_form_um, profile_total_um : float or array, optional
+        f_Hα, f_fα, F_α in µm.
+    helix_slope_um, helix_form_um, helix_total_um : float or array, optional
+        f_Hβ, f_fβ, F_β in µm.
+    runout_um : float or array, optional
+        F_r in µm.
+
+    Returns
+    -------
+    AccuracyClass
+        Whole classes; None for what was not given, and a note names it. No value, also overall, with a stop
+        notice, where a deviation is worse than class 11 or the gear lies outside the scope.
+
+    Raises
+    ------
+    InputError
+        No deviation at all, a total or form below 0, or an edition that is not built.
+
+    Notes
+    -----
+    Source: ISO 1328-1:2013, 5.3, from memory.
+    Valid for: the scope of the tolerances; slopes and single pitch may have a sign, their size counts.
+    Departures: none.
+    Checked: CLASS-13-1, CLASS-13-OVER.
+
+    Examples
+    --------
+    >>> found = accuracy_class(reference_diameter_mm=110, normal_module_mm=4, face_width_mm=30,
+    ...     edition=AccuracyEdition.ISO_1328_1_2013, single_pitch_um=6.5, cumulative_pitch_um=24.0)
+    >>> found.single_pitch, found.cumulative_pitch, found.overall
+    (5.0, 6.0, 6.0)
+    """
+    known_edition(edition)
+    measured = _measured(
+        single_pitch=single_pitch_um,
+        cumulative_pitch=cumulative_pitch_um,
+        profile_slope=profile_slope_um,
+        profile_form=profile_form_um,
+        profile_total=profile_total_um,
+        helix_slope=helix_slope_um,
+        helix_form=helix_form_um,
+        helix_total=helix_total_um,
+        runout=runout_um,
+    )
+    scope = {
+        "reference_diameter_mm": array(reference_diameter_mm),
+        "normal_module_mm": array(normal_module_mm),
+        "face_width_mm": array(face_width_mm),
+        "teeth": array(teeth),
+        "helix_angle_deg": array(helix_angle_deg),
+    }
+    limits = tolerances(
+        **{name: value[..., None] for name, value in scope.items()}, tolerance_class=_CLASSES, edition=edition
+    )
+    found = {name: _finest(value, array(getattr(limits, f"{name}_um"))) for name, value in measured.items()}
+    worse = [notice for name, item in found.items() for notice in _over(name, measured[name], item)]
+    known = {name: np.where(item > _CLASSES[-1], np.nan, item) for name, item in found.items()}
+    return AccuracyClass(
+        **{name: known.get(name) for name in _PARAMETERS},
+        overall=np.maximum.reduce(np.broadcast_arrays(*known.values())),
+        notices=(*GRADE.outside(**scope), *worse, *_not_given(measured)),
+    )
+
+
+def _not_given(measured: dict[str, Array]) -> tuple[Notice, ...]:
+    left_out = [words for name, words in _PARAMETERS.items() if name not in measured]
+    if not left_out:
+        return ()
+    text = f"Not given, so not in the class of the gear: {', '.join(left_out)}."
+    return (Notice(Level.NOTE, f"{GRADE.key}.not_given", text),)
+
+
+def _measured(**deviations: Number) -> dict[str, Array]:
+    """Keep what was given; a deviation given as None was not measured."""
+    measured = {name: array(value) for name, value in deviations.items() if value is not None}
+    faults = Faults()
+    faults.need(bool(measured), "deviations", None, "at least one measured deviation in µm")
+    for name, value in measured.items():
+        if name not in _SIGNED:
+            faults.need(not (value < 0).any(), f"{name}_um", value, "a deviation of 0 µm or more")
+    faults.check()
+    return {name: np.abs(value) for name, value in measured.items()}
+
+
+def _finest(deviation: Array, limits: Array) -> Array:
+    """Count the classes that the deviation exceeds; classes on the last axis, 12 is worse than all."""
+    exceeded = (deviation[..., None] > limits).sum(axis=-1)
+    known = ~np.isnan(deviation) & ~np.isnan(limits).any(axis=-1)
+    return array(np.where(known, exceeded + 1.0, np.nan))
+
+
+def _over(name: str, deviation: Array, found: Array) -> list[Notice]:
+    notices = []
+    deviation, found = np.broadcast_arrays(deviation, found)
+    over = found > _CLASSES[-1]
+    if over.any():
+        text = f"The {_PARAMETERS[name]} deviation of {deviation[over][0]:.4g} µm is worse than class 11."
+        notices.append(Notice(Level.STOP, f"{GRADE.key}.{name}", text))
+    return notices
