@@ -16,6 +16,7 @@ LONGEST_LINE = 2_000
 
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _PLACE = re.compile(r"^(.*) \(at (?:line (\d+), column (\d+)|end of document)\)$", re.DOTALL)
+_DEEP_KEY = re.compile(r"""(?<![\w"'-])(?:["'\w-]++\s*\.\s*){20}""")  # the TOML reader is slow on those
 _HINTS = {
     "Cannot overwrite a value": "each key once in its section; this one stands twice",
     "Cannot declare": "each section once; this one stands twice",
@@ -116,13 +117,16 @@ def tables_of(text: str, field: str) -> dict[str, Any]:
         What TOML does not allow, with its line; a text too large or a line too long.
     """
     lines = text.split("\n")
-    for number, line in enumerate(lines, start=1):
-        if len(line) > LONGEST_LINE:
-            place, needed = f"{field}, line {number}", f"lines of at most {LONGEST_LINE} characters"
-            raise InputError([Fault(place, f"{len(line)} characters", needed)])
     if len(text) > LARGEST_GEAR_FILE:
         needed = f"a file of at most {LARGEST_GEAR_FILE / 1e6:g} MB"
         raise InputError([Fault(field, f"{len(text)} characters", needed)])
+    for number, line in enumerate(lines, start=1):
+        place = f"{field}, line {number}"
+        if len(line) > LONGEST_LINE:
+            needed = f"lines of at most {LONGEST_LINE} characters"
+            raise InputError([Fault(place, f"{len(line)} characters", needed)])
+        if _DEEP_KEY.search(line):
+            raise InputError([Fault(place, f"`{printable(line.strip())}`", "keys of at most 20 parts")])
     try:
         return tomllib.loads(text)
     except RecursionError:

@@ -272,6 +272,7 @@ def test_an_error_of_syntax_names_the_right_line(tmp_path):
         ("a = " + "9" * 1900, "no such key"),
         ("a = 1 # " + "x" * 2000, "at most 2000 characters"),
         ("# x\n" * (LARGEST_GEAR_FILE // 4 + 1), "at most 0.3 MB"),
+        ("x = { a" + ".a" * 30 + " = 1 }", "keys of at most 20 parts"),
         ("mesh = 1", "one section [[mesh]] for each entry"),
         ("mesh = []", "one section [[mesh]] for each entry"),
         ("gear = 1", "a section [gear]"),
@@ -281,7 +282,7 @@ def test_an_error_of_syntax_names_the_right_line(tmp_path):
         ("x = '\ud800'", "half a character"),
         ('x = """', "at its end"),
     ],
-    ids=range(13),
+    ids=range(14),
 )
 def test_what_is_no_gear_file_is_refused_in_words(text, said, tmp_path):
     found = faults_of(text, tmp_path)

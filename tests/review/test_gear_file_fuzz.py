@@ -108,6 +108,7 @@ def test_any_bytes_in_the_middle(data, at, folder):
 
 SLOW = {
     "dotted keys": "".join(f"a{number}{'.a' * 950} = 1\n" for number in range(155)),
+    "quoted keys": "".join(f"a{number}" + '. "a b"' * 280 + " = 1\n" for number in range(150)),
     "long headers": "".join(f"[a{number}{'.a' * 50}]\n" for number in range(2700)),
     "unknown keys": "".join(f"k{number} = 1\n" for number in range(25_000)),
     "empty meshes": "[[mesh]]\n" * 33_000,
