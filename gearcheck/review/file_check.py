@@ -90,8 +90,8 @@ def _faults(item: ErrorDetails) -> Iterator[tuple[Place, Fault]]:
         yield place, Fault("", "", _missing(section, place))
     elif kind == "extra_forbidden":
         names = _names(section)
-        why = close_name(place[-1], names)
-        yield place, Fault("", given, f"no such key here; known: {', '.join(names)}", why)
+        why = ", ".join(filter(None, ("no such key here", close_name(place[-1], names))))
+        yield place, Fault("", given, f"one of the keys {', '.join(names)}", why)
     elif kind in ("model_type", "dict_type", "model_attributes_type"):
         yield place, Fault("", given, f"a section [{_bare(place)}]")
     elif kind in ("list_type", "too_short"):
