@@ -86,7 +86,7 @@ def working_lines(result: Result) -> tuple[WorkingLine, ...]:
             symbol=item.symbol,
             expression=item.formula.replace("-", MINUS),
             numbers=numbers_text(item.formula.replace("-", MINUS), values),
-            words=item.words,
+            words=item.words.replace(" - ", f" {MINUS} "),
             value=value_text(value, item.unit, item.digits),
         )
         for name, item, value in found
