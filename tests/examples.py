@@ -2,21 +2,124 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
 from functools import cache
+from typing import Any
 
+import gearcheck
+from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.basics.results import Result
+from gearcheck.contact.hertz import line_approach
+from gearcheck.contact.sharing import load_sharing, path_pressure
+from gearcheck.duty.cycles import load_cycles
+from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
+from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
+from gearcheck.hardening.exposure import subsurface_exposure
+from gearcheck.hardening.finished import as_treated_case
+from gearcheck.hardening.profile import hardness_profile
+from gearcheck.hardening.traverse import traverse_case_depth
+from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
+from gearcheck.materials.inputs import Quality
+from gearcheck.stress.inputs import Member
+from tests.stress import pairs
 
-factories: list[Callable[[], Iterator[Result]]] = []
+STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
+CASE = {"surface_hardness_HV": 690.0, "core_hardness_HV": 380.0}
 
 
-def example(factory: Callable[[], Iterator[Result]]) -> Callable[[], Iterator[Result]]:
-    """Enter a factory of example results."""
-    factories.append(factory)
-    return factory
+def of_one_tooth() -> Iterator[Any]:
+    """Thickness and its measures, with the shift that a centre distance asks for."""
+    rack = {"normal_module_mm": 4.0, "pressure_angle_deg": 20.0, "helix_angle_deg": 12.0}
+    tooth = {**rack, "teeth": 20, "profile_shift": 0.2}
+    yield chordal_thickness(**tooth, addendum_mm=4.6)
+    yield span(**tooth, span_teeth=3)
+    yield dimension_over_bodies(**tooth, body_diameter_mm=7.0, body=MeasuringBody.BALLS)
+    yield dimension_over_bodies(
+        **{**tooth, "helix_angle_deg": 0.0, "teeth": 21}, body_diameter_mm=7.0, body=MeasuringBody.BALLS
+    )
+    both = {**rack, "pinion_teeth": 20, "wheel_teeth": 40}
+    for reading in BacklashReading:
+        yield profile_shift_sum(**both, centre_distance_mm=124.0, normal_backlash_mm=0.1, reading=reading)
+    yield centre_distance(**both, profile_shift_sum=0.32)
+
+
+def of_a_pair(pair: Any) -> Iterator[Any]:
+    """Everything that is worked out of one pair."""
+    yield pair
+    for gear in (pair.pinion, pair.wheel):
+        yield gearcheck.root_form_clearance(gear=gear, pair=pair)
+        yield gearcheck.tooth_outline(gear=gear, pair=pair)
+    path = gearcheck.contact_path(pair=pair)
+    yield path
+    yield load_sharing(path=path, pair=pair)
+    for member in Member:
+        rating = pairs.rated(pair, member=member)
+        yield from vars(rating).values()
+        gear = pair.pinion if member is Member.PINION else pair.wheel
+        stress = rating.flank.stress_MPa(member)
+        yield gearcheck.case_depth_figures(pair=pair, gear=gear, flank_stress_MPa=stress, quality=Quality.MQ)
+    yield from of_a_case(
+        path_pressure(
+            path=path, pair=pair, tangential_force_N=rating.factors.tangential_force_N, load_factor=1.8
+        )
+    )
+
+
+def of_a_case(pressure: Any) -> Iterator[Any]:
+    """What the case has to stand, along one path of contact."""
+    yield pressure
+    along = {"half_width_mm": pressure.half_width_mm, "pressure_MPa": pressure.pressure_MPa}
+    yield gearcheck.required_case_depth(**along, **CASE, safety=1.1)
+    yield subsurface_exposure(**along, **CASE, case_depth_mm=0.8, safety=1.1)
+
+
+def on_its_own() -> Iterator[Any]:
+    """What needs no pair."""
+    yield load_cycles(speed_rpm=1480, life_h=25000, contacts_per_revolution=2)
+    yield HV_from_HRC(hardness_HRC=60.0)
+    yield HRC_from_HV(hardness_HV=697.0)
+    yield pairs.LIMITS
+    yield gearcheck.hertz_line(line_load_N_mm=500.0, reduced_radius_mm=12.0, **STEEL)
+    yield line_approach(
+        half_width_mm=0.3, pressure_MPa=1400.0, modulus_MPa=206000.0, poisson=0.3, reference_depth_mm=10.0
+    )
+    yield gearcheck.stress_field(x_over_b=0.4, z_over_b=0.7, friction=0.05)
+    yield hardness_profile(depth_mm=0.5, case_depth_mm=0.9, **CASE)
+    yield traverse_case_depth(
+        depth_mm=[0.2, 0.6, 1.0, 1.4], hardness_HV=[690, 640, 530, 450], criterion_HV=550
+    )
+    yield gearcheck.finished_case(
+        as_treated_min_mm=1.0, as_treated_max_mm=1.3, stock_min_mm=0.1, stock_max_mm=0.16
+    )
+    yield as_treated_case(finished_min_mm=0.8, finished_max_mm=1.2, stock_min_mm=0.1, stock_max_mm=0.16)
+
+
+def of_accuracy() -> Iterator[Any]:
+    """Tolerances, measured pitch and its class."""
+    gear = {"reference_diameter_mm": 110.0, "normal_module_mm": 4.0, "face_width_mm": 30.0}
+    gear["edition"] = AccuracyEdition.ISO_1328_1_2013
+    yield gearcheck.tolerances(**gear, tolerance_class=6)
+    pitch = gearcheck.pitch_deviations(
+        left_um=[3, -1, -4, 2, 1, -1], right_um=[1, 2, -3, 0, 2, -2], transverse_pressure_angle_deg=20.0
+    )
+    yield pitch
+    yield gearcheck.accuracy_class(**gear, single_pitch_um=pitch.left_single_pitch_um, runout_um=18.0)
+
+
+def nested(value: Any) -> Iterator[Any]:
+    """Yield a result and every result inside it."""
+    if isinstance(value, Result):
+        yield value
+    if is_dataclass(value) and not isinstance(value, type):
+        for item in fields(value):
+            yield from nested(getattr(value, item.name))
 
 
 @cache
-def results() -> tuple[Result, ...]:
+def results() -> tuple[Any, ...]:
     """Every example result."""
-    return tuple(result for factory in factories for result in factory())
+    found = [*of_one_tooth(), *on_its_own(), *of_accuracy()]
+    for pair in (pairs.spur(), pairs.helical()):
+        found += of_a_pair(pair)
+    return tuple(inner for outer in found for inner in nested(outer))
