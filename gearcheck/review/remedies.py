@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -108,15 +109,22 @@ def _refined(record: Record, key: str, change: Change, before: float, good: floa
 
 
 def _costs(now: tuple[Requirement, ...], then: tuple[Requirement, ...], key: str) -> tuple[str, ...]:
-    """Name what newly fails, and the three reserves that fall most."""
-    broken, fallen = [], []
+    """Name what newly fails, and the three margins that shrink most."""
+    broken, shrunk = [], []
     for old, new in zip(now, then, strict=True):
         if old.by_calculation is Calculation.MEETS and new.by_calculation is not Calculation.MEETS:
             broken.append(f"{new.title} then {new.by_calculation}")
-        elif new.key != key and old.reserve and new.reserve and old.reserve.factor and new.reserve.factor:
-            fall = new.reserve.factor - old.reserve.factor
-            if fall < -0.005:
-                fallen.append(
-                    (fall, f"{new.title}: reserve {old.reserve.factor:.2f} to {new.reserve.factor:.2f}")
-                )
-    return (*broken, *(text for _, text in sorted(fallen)[:3]))
+        elif new.key != key:
+            shrunk.extend(_shrunk(old, new))
+    return (*broken, *(text for _, text in sorted(shrunk)[:3]))
+
+
+def _shrunk(old: Requirement, new: Requirement) -> Iterator[tuple[float, str]]:
+    """Yield how far a margin shrinks, where it shows at the digits read."""
+    if old.reserve and new.reserve and old.reserve.factor and new.reserve.factor:
+        before, after = old.reserve.factor, new.reserve.factor
+        if round(after, 2) < round(before, 2):
+            yield after - before, f"{new.title}: reserve {before:.2f} to {after:.2f}"
+    elif old.share is not None and new.share is not None and round(100 * new.share) > round(100 * old.share):
+        used = f"{100 * old.share:.0f} % to {100 * new.share:.0f} % of its tolerance"
+        yield old.share - new.share, f"{new.title}: {used}"

@@ -114,8 +114,10 @@ def test_a_remedy_meets_and_half_of_it_does_not(failing):
 
 
 def test_a_remedy_says_what_it_costs(failing):
-    key = next(item.key for item in judged(failing) if item.by_calculation is Calculation.FAILS)
-    assert any(remedy.costs for remedy in remedies(failing, key))
+    thin = changed(failing, {"stock": 0.35})
+    assert _answer(thin, "case.left.left") is Calculation.FAILS
+    costs = {remedy.change.key: remedy.costs for remedy in remedies(thin, "case.left.left") if remedy.after}
+    assert any(text.startswith("Case after grinding at most") for text in costs["stock"])
 
 
 def _answer(record, key):

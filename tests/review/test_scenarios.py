@@ -1,0 +1,125 @@
+"""Each demo gear answers as its story says, through reader, review and JSON."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.requirements.types import Calculation, Evidence, Scale, Stage
+from gearcheck.review.as_json import as_plain
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.stations import NAMES
+from gearcheck.review.whole import blocking, outcome, review
+
+FOLDERS = sorted(path.parent for path in scenarios().glob("*/gear.toml"))
+
+
+@pytest.fixture(scope="module", params=FOLDERS, ids=lambda folder: folder.name)
+def told(request):
+    expected = tomllib.loads((request.param / "expected.toml").read_text(encoding="utf-8"))
+    return review(read_gear_file(request.param / "gear.toml")), expected
+
+
+def keys(whole, wanted):
+    return sorted(item.key for item in whole.requirements if wanted(item))
+
+
+def test_what_fails_and_what_is_contradicted(told):
+    whole, expected = told
+    assert keys(whole, lambda item: item.by_calculation is Calculation.FAILS) == sorted(expected["fails"])
+    found = keys(whole, lambda item: item.by_evidence is Evidence.CONTRADICTED)
+    assert found == sorted(expected["contradicted"])
+    assert len(keys(whole, lambda item: item.by_evidence is Evidence.OPEN)) == expected["open"]
+    unknown = keys(whole, lambda item: item.by_calculation is Calculation.NOT_ASSESSED)
+    assert len(unknown) == expected["not_assessed"]
+    assert bool(blocking(whole)) == (expected["exit"] == 1)
+
+
+def test_the_outcome_counts_what_the_table_shows(told):
+    whole, expected = told
+    sentence = outcome(whole)
+    assert sentence.startswith(f"{len(expected['fails']) or 'None'} of {len(whole.requirements)} requirements")
+    assert ("contradicted" in sentence) == bool(expected["contradicted"])
+    assert ("not assessed" in sentence) == bool(expected["not_assessed"])
+
+
+def test_each_requirement_has_two_answers_and_one_scale(told):
+    whole, _ = told
+    assert len({item.key for item in whole.requirements}) == len(whole.requirements)
+    for item in whole.requirements:
+        assert item.station in NAMES
+        assert (item.by_calculation is Calculation.NOT_ASSESSED) == bool(item.reason), item.key
+        if item.by_calculation is Calculation.NOT_ASSESSED:
+            assert (item.demand, item.reserve, item.share, item.native) == (None, None, None, "")
+            continue
+        assert (item.demand <= item.capacity) == (item.by_calculation is Calculation.MEETS)
+        assert (item.reserve is not None) == (item.scale is Scale.TORQUE)
+        assert (item.share is not None) == (item.scale is Scale.SHARE)
+        if whole.record.part.stage is not Stage.RELEASE:
+            assert item.by_evidence is not Evidence.OPEN
+
+
+def test_the_review_is_strict_json_and_keeps_every_step(told):
+    whole, _ = told
+    text = json.dumps(as_plain(whole), allow_nan=False, ensure_ascii=False)
+    back = json.loads(text)
+    symbols = {term["symbol"] for step in back["workings"] for term in step["terms"]}
+    assert {"K_V", "Z_H", "Y_F", "σ_HP", "σ_FP", "d_Nf", "N_L", "c_γα"} <= symbols
+    for step in back["workings"]:
+        assert step["method"]["cite"]
+        assert step["method"]["status"] in {"published", "from memory", "common practice"}
+
+
+def test_the_same_record_gives_the_same_review(told):
+    whole, _ = told
+    assert json.dumps(as_plain(review(whole.record))) == json.dumps(as_plain(whole))
+
+
+def test_a_reliability_beyond_the_limits_is_a_stop_not_a_number():
+    from dataclasses import replace
+
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    assert record.required is not None
+    whole = review(replace(record, required=replace(record.required, reliability=0.999)))
+    stress = [item for item in whole.requirements if item.station == "stress"]
+    assert all(item.by_calculation is Calculation.NOT_ASSESSED for item in stress)
+    assert all("0.999" in item.reason for item in stress)
+
+
+def test_an_idler_leaves_only_its_root_not_assessed():
+    from dataclasses import replace
+
+    from gearcheck.accuracy.inputs import Flank
+
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    mesh = record.meshes[0]
+    other = Flank.RIGHT if mesh.loaded_flank is Flank.LEFT else Flank.LEFT
+    whole = review(replace(record, meshes=(mesh, replace(mesh, name="second", loaded_flank=other))))
+    unknown = keys(whole, lambda item: item.by_calculation is Calculation.NOT_ASSESSED)
+    assert unknown == ["stress.root.second.gear", f"stress.root.{mesh.name}.gear"]
+    assert all("Y_M" in item.reason for item in whole.requirements if item.key in unknown)
+
+
+def test_two_meshes_on_one_flank_double_its_cycles():
+    from dataclasses import replace
+
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    mesh = record.meshes[0]
+    whole = review(replace(record, meshes=(mesh, replace(mesh, name="second"))))
+    single = review(record).chain.meshes[0]
+    both = whole.chain.meshes[0]
+    assert both.gear.cycles.load_cycles == pytest.approx(2 * single.gear.cycles.load_cycles)
+    assert both.mate.cycles.load_cycles == pytest.approx(single.mate.cycles.load_cycles)
+
+
+def test_evidence_of_another_revision_is_stale():
+    from dataclasses import replace
+
+    record = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    whole = review(replace(record, part=replace(record.part, revision="next")))
+    answers = {item.by_evidence for item in whole.requirements if item.findings}
+    assert answers == {Evidence.STALE}
+    assert {item.key for item in whole.requirements if item.findings} <= {item.key for item in blocking(whole)}
