@@ -67,8 +67,10 @@ def test_a_chart_changes_in_place_and_follows_its_column(desk, visit):
     page = visit(desk.sheet("review.ipynb"))
     drawing = page.locator(".gc-chart-now svg")
     expect(drawing).to_contain_text("factor 1.00")
+    assert Path(page.locator("#file").inner_text()).is_absolute()  # the gear file reached the kernel
     page.evaluate(
         """() => {
+          document.querySelector(".gc-chart-now svg").seen = true;
           const look = () => {
             const now = document.querySelector(".gc-chart-now svg");
             if (!now || now.getBoundingClientRect().height < 50) window.blanks = (window.blanks ?? 0) + 1;
@@ -81,6 +83,10 @@ def test_a_chart_changes_in_place_and_follows_its_column(desk, visit):
     for _ in range(5):
         slider(page).press("ArrowRight")
     expect(drawing).to_contain_text("factor 1.05")
+    assert page.evaluate("document.querySelector('.gc-chart-now svg').seen")  # only its rows were exchanged
+    page.get_by_role("button", name="Title").click()
+    expect(drawing).to_contain_text("second title")
+    assert not page.evaluate("document.querySelector('.gc-chart-now svg').seen")
     assert page.evaluate("window.blanks ?? 0") == 0
     wide = drawing.bounding_box()["width"]
     page.set_viewport_size({"width": 700, "height": 900})
@@ -149,28 +155,36 @@ def test_a_kernel_at_work_is_not_called_lost(desk, visit):
     expect(bar).to_be_hidden(timeout=12000)
 
 
-@pytest.mark.parametrize("width", [640, 1280, 1920])
-def test_one_column_on_a_narrow_page_and_no_sideways_scroll(desk, visit, width):
-    page = visit(desk.sheet("review.ipynb"), width=width)
-    expect(page.locator(".gc-chart-now svg")).to_be_visible()
-    wide, seen = page.evaluate(
-        "[document.scrollingElement.scrollWidth, document.scrollingElement.clientWidth]"
-    )
-    assert wide <= seen
-    assert page.evaluate("parseFloat(getComputedStyle(document.querySelector('.gc-main p')).fontSize)") >= 18
-    main, margin = (page.locator(f".gc-row > {part}").bounding_box() for part in (".gc-main", ".gc-margin"))
-    if width == 640:
-        assert margin["y"] >= main["y"] + main["height"] - 1
-    else:
-        assert margin["x"] >= main["x"] + main["width"] - 1
-        assert margin["width"] < main["width"] / 2
-
-
-def test_the_gear_file_reaches_the_kernel(desk, visit):
+def test_one_column_on_a_narrow_page_and_no_sideways_scroll(desk, visit):
     page = visit(desk.sheet("review.ipynb"))
-    file = Path(page.locator("#file").inner_text())
-    assert file.is_absolute()
-    assert file.name.startswith("gear")
+    expect(page.locator(".gc-chart-now svg")).to_be_visible()
+    for width in (1920, 1280, 640):
+        page.set_viewport_size({"width": width, "height": 900})
+        page.wait_for_timeout(300)
+        wide, seen = page.evaluate(
+            "[document.scrollingElement.scrollWidth, document.scrollingElement.clientWidth]"
+        )
+        assert wide <= seen == width
+        assert (
+            page.evaluate("parseFloat(getComputedStyle(document.querySelector('.gc-main p')).fontSize)") >= 18
+        )
+        main, margin = (
+            page.locator(f".gc-row > {part}").bounding_box() for part in (".gc-main", ".gc-margin")
+        )
+        if width == 640:
+            assert margin["y"] >= main["y"] + main["height"] - 1
+        else:
+            assert margin["x"] >= main["x"] + main["width"] - 1
+            assert margin["width"] < main["width"] / 2
+
+
+def test_every_control_has_a_name_and_a_visible_focus(desk, visit):
+    page = visit(desk.sheet("review.ipynb"))
+    slider(page).focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("slider", name="Torque factor")).to_be_focused()
+    assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+    assert page.locator(".widget-slider [title='null']").count() == 0
 
 
 def test_leaving_a_page_ends_its_kernel(desk, visit):

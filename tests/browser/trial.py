@@ -58,10 +58,12 @@ def sheet(query: str):
     page, trouble = Page(query=query), Trouble()
     start = float(parse_qs(query).get("torque", ["1"])[0])
 
-    def chart(factor: float) -> alt.Chart:
+    def chart(factor: float, title: str = "first title") -> alt.LayerChart:
         rows = pd.DataFrame({"z": range(50), "s": [factor * z for z in range(50)]})
-        title = f"factor {factor:.2f}"
-        return alt.Chart(rows, title=title, width="container").mark_line().encode(x="z:Q", y="s:Q")
+        label = pd.DataFrame({"words": [f"factor {factor:.2f}"], "z": [20]})
+        line = alt.Chart(rows).mark_line().encode(x="z:Q", y="s:Q")
+        named = alt.Chart(label).mark_text().encode(x="z:Q", text="words:N")
+        return alt.layer(line, named).properties(title=title, width="container")
 
     drawn = SharedChart(chart(start), words="a straight line")
     torque = widgets.FloatSlider(start, min=0.5, max=1.5, step=0.01, description="Torque factor")
@@ -89,17 +91,17 @@ def sheet(query: str):
     def work(_: object) -> None:
         time.sleep(7)
 
+    def retitle(_: object) -> None:
+        drawn.show(chart(torque.value, "second title"))
+
     buttons = []
-    for label, handler in (("Fault", fault), ("Entry", entry), ("Work", work)):
+    for label, handler in (("Fault", fault), ("Entry", entry), ("Work", work), ("Title", retitle)):
         button = widgets.Button(description=label)
         button.on_click(guarded(handler, trouble.say))
         buttons.append(button)
     torque.observe(guarded(moved, trouble.say), "value")
-    if query:
-        moved()
-    else:
-        moved()
-        page.query = ""
+    moved()
+    page.query = query
     main = widgets.VBox([outcome, drawn]).add_class("gc-main")
     row = widgets.Box([main, widgets.HTML("<p>where it comes from</p>").add_class("gc-margin")]).add_class(
         "gc-row"
