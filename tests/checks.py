@@ -20,6 +20,8 @@ OPTIONAL = ("tolerance", "why", "place", "command", "note")
 
 held: dict[tuple[str, str], Check] = {}
 """The checks that held in this run, by file and id."""
+used: set[tuple[str, str]] = set()
+"""The file and calculation of the checks that a test asked for."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,7 @@ def cases(file: str, calculation: str) -> list[Check]:
     found = [check for check in checks(file) if check.calculation == calculation]
     if not found:
         raise ValueError(f"{file}.toml has no check of {calculation}")
+    used.add((file, calculation))
     return found
 
 

@@ -1,6 +1,5 @@
 """The value runner itself: it must refuse what it should refuse."""
 
-import ast
 from importlib import import_module
 from pathlib import Path
 
@@ -114,28 +113,14 @@ def test_weak_calculations_are_named():
     ]
 
 
-def used_cases():
-    """Each ``cases("file", "module:callable")`` that a test source calls, by texts or module names."""
-    for source in sorted(Path(__file__).parent.rglob("*.py")):
-        tree = ast.parse(source.read_text(encoding="utf-8"))
-        constants = {
-            node.targets[0].id: node.value.value
-            for node in tree.body
-            if isinstance(node, ast.Assign)
-            and isinstance(node.targets[0], ast.Name)
-            and isinstance(node.value, ast.Constant)
-        }
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "cases":
-                yield tuple(
-                    constants[argument.id] if isinstance(argument, ast.Name) else ast.literal_eval(argument)
-                    for argument in node.args
-                )
-
-
 def test_every_check_is_used():
-    used = set(used_cases())
-    assert not [f"{item.file}: {item}" for item in all_checks() if (item.file, item.calculation) not in used]
+    here = Path(__file__).parent
+    for source in here.glob("*/test_*.py"):
+        if "tests.checks import" in source.read_text(encoding="utf-8"):
+            import_module(f"tests.{source.parent.name}.{source.stem}")
+    assert not [
+        f"{item.file}: {item}" for item in all_checks() if (item.file, item.calculation) not in checks.used
+    ]
 
 
 def test_every_calculation_named_exists():

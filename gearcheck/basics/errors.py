@@ -33,6 +33,31 @@ class Fault:
         return f"{self.field}: {given}; needed: {self.needed}{why}"
 
 
+def shown(given: object) -> str:
+    """Return a value as text of at most 60 characters.
+
+    Parameters
+    ----------
+    given : object
+        Anything that a user can write.
+
+    Returns
+    -------
+    str
+        Cut off with three points where it is longer.
+
+    Examples
+    --------
+    >>> shown("5 mm"), shown(16**5000)
+    ('5 mm', 'a number too long to print')
+    """
+    try:
+        text = str(given)
+    except ValueError:  # Python refuses to print integers of thousands of digits
+        return "a number too long to print"
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
 class InputError(ValueError):
     """Input that cannot be used; carries all faults found, not only the first.
 
@@ -70,8 +95,7 @@ class Faults:
 
     def add(self, field: str, given: object, needed: str, why: str = "") -> None:
         """Note one fault; the value is shortened to 60 characters."""
-        text = "" if given is None else str(given)
-        self.found.append(Fault(field, text if len(text) <= 60 else text[:57] + "...", needed, why))
+        self.found.append(Fault(field, "" if given is None else shown(given), needed, why))
 
     def need(self, ok: bool, field: str, given: object, needed: str, why: str = "") -> None:
         """Note a fault unless `ok`."""

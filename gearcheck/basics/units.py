@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-from gearcheck.basics.errors import Fault, InputError
+from gearcheck.basics.errors import Fault, InputError, shown
 
 _EXAMPLES = {
     "mm": '"32 mm" or "1.26 in"',
@@ -85,9 +85,9 @@ def quantity(text: object, unit: str, field: str) -> float:
     example = _EXAMPLES.get(unit, f'a text such as "1 {unit}"')
     needed = f"a number with its unit, such as {example}"
     if isinstance(text, int | float) and not isinstance(text, bool):
-        raise InputError([Fault(field, str(text), needed, "a bare number has no unit")])
+        raise InputError([Fault(field, shown(text), needed, "a bare number has no unit")])
     if not isinstance(text, str):
-        raise InputError([Fault(field, repr(text)[:60], needed)])
+        raise InputError([Fault(field, shown(text), needed)])
     fault = Fault(field, f'"{text[:40]}"', needed)
     number = _NUMBER.match(text.strip())
     if number is None:
