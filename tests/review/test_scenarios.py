@@ -41,7 +41,8 @@ def test_what_fails_and_what_is_contradicted(told):
 def test_the_outcome_counts_what_the_table_shows(told):
     whole, expected = told
     sentence = outcome(whole)
-    assert sentence.startswith(f"{len(expected['fails']) or 'None'} of {len(whole.requirements)} requirements")
+    count = len(expected["fails"]) or "None"
+    assert sentence.startswith(f"{count} of {len(whole.requirements)} requirements")
     assert ("contradicted" in sentence) == bool(expected["contradicted"])
     assert ("not assessed" in sentence) == bool(expected["not_assessed"])
 
@@ -122,4 +123,14 @@ def test_evidence_of_another_revision_is_stale():
     whole = review(replace(record, part=replace(record.part, revision="next")))
     answers = {item.by_evidence for item in whole.requirements if item.findings}
     assert answers == {Evidence.STALE}
-    assert {item.key for item in whole.requirements if item.findings} <= {item.key for item in blocking(whole)}
+    stale = {item.key for item in whole.requirements if item.findings}
+    assert stale <= {item.key for item in blocking(whole)}
+
+
+def test_the_public_review_is_the_room_that_answers_a_call():
+    import gearcheck
+
+    record = gearcheck.read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    for _ in range(2):
+        assert gearcheck.review(record, with_settled=False).requirements
+    assert gearcheck.review.whole.review is review
