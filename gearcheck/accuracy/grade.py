@@ -121,7 +121,7 @@ def accuracy_class(
     Source: ISO 1328-1:2013, 5.3, from memory.
     Valid for: the scope of the tolerances; slopes and single pitch may have a sign, their size counts.
     Departures: none.
-    Checked: CLASS-13-1, CLASS-13-OVER.
+    Checked: CLASS-13-1, CLASS-13-OVER, CLASS-13-HAND.
 
     Examples
     --------
