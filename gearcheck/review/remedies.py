@@ -110,7 +110,8 @@ def _refined(record: Record, key: str, change: Change, before: float, good: floa
 
 def _costs(now: tuple[Requirement, ...], then: tuple[Requirement, ...], key: str) -> tuple[str, ...]:
     """Name what newly fails, and the three margins that shrink most."""
-    broken, shrunk = [], []
+    broken: list[str] = []
+    shrunk: list[tuple[float, str]] = []
     for old, new in zip(now, then, strict=True):
         if old.by_calculation is Calculation.MEETS and new.by_calculation is not Calculation.MEETS:
             broken.append(f"{new.title} then {new.by_calculation}")
