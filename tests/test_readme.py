@@ -22,7 +22,7 @@ def test_the_example_runs_and_prints_what_stands_below_it(capsys, monkeypatch):
 
 def test_the_table_names_every_public_function():
     named = set(re.findall(r"`(\w+)`", README.partition("| function | gives |")[2].partition("\n\n")[0]))
-    functions = {name for name in _HOMES if name[0].islower() and name != "review"}
+    functions = {name for name in _HOMES if name[0].islower()} | {"review"}
     assert named == functions
 
 

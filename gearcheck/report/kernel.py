@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+import warnings
 from pathlib import Path
 
 from jupyter_client.kernelspec import KernelSpecManager
@@ -55,7 +56,10 @@ def run(notebook: NotebookNode) -> None:
             extra_arguments=["--log-level=ERROR"],
             resources={"metadata": {"path": folder}},
         )
-        client.execute(env=_environment(Path(folder)))
+        with warnings.catch_warnings():
+            # on Windows zmq says that it brings a thread of its own; nobody can do anything about it
+            warnings.filterwarnings("ignore", "Proactor event loop", RuntimeWarning)
+            client.execute(env=_environment(Path(folder)))
 
 
 def _environment(folder: Path) -> dict[str, str]:

@@ -16,10 +16,10 @@ from gearcheck.basics.methods import Notice
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.digits import decimals_text
 from gearcheck.report.workings import results_within, working_lines
-from gearcheck.requirements.types import Calculation, Requirement
+from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review, Working
 from gearcheck.review.sources import resting_on, row_statuses
-from gearcheck.review.stations import NAMES
+from gearcheck.review.stations import NAMES, accuracy
 from gearcheck.review.whole import blocking, outcome
 
 # a letter with its index, which ends before a raised 2 or 3
@@ -126,10 +126,15 @@ def station(whole: Review, name: str) -> Section:
 def workings(whole: Review, name: str) -> Section:
     """The workings of one station: symbol = expression = numbers = value."""
     shown = [step.result for step in whole.workings]
+    steps = [(step.title, step.result) for step in _steps(whole, name)]
+    if name == accuracy.NAME:
+        heads = (item.head for item in whole.record.pitch)
+        titles = (f"Measured pitch, {head.source}, {head.applies_to}" for head in heads)
+        steps += zip(titles, whole.pitch, strict=True)
     sheets = [
         {"title": title, "cite": result.method.cite, "lines": working_lines(result)}
-        for step in _steps(whole, name)
-        for title, result in results_within(step.title, step.result, shown)
+        for step in steps
+        for title, result in results_within(*step, shown)
     ]
     return _piece("workings", f"Workings: {name}", sheets=sheets)
 
@@ -202,7 +207,7 @@ def station_sentence(whole: Review, name: str) -> str:
     items = [item for item in whole.requirements if item.station == name]
     if not items:
         return "Nothing is required here."
-    sentence = _counts(items)
+    sentence = _counts(items) + _evidence_counts(items)
     tightest = min((item for item in items if _factor(item)), key=_factor, default=None)
     if tightest is None:
         return sentence
@@ -213,11 +218,18 @@ def station_sentence(whole: Review, name: str) -> str:
 def _counts(items: list[Requirement]) -> str:
     counts = {kind: sum(item.by_calculation is kind for item in items) for kind in _SAID}
     if counts[Calculation.MEETS] == len(items) > 1:
-        return f"All {len(items)} requirements meet by calculation."
+        return f"{'Both' if len(items) == 2 else f'All {len(items)}'} requirements meet by calculation."
     said = [f"{count} {_SAID[kind][count > 1]}" for kind, count in counts.items() if count]
     return f"By calculation, of {len(items)} requirement{'s'[: len(items) > 1]} {' and '.join(said)}."
 
 
+def _evidence_counts(items: list[Requirement]) -> str:
+    counts = {word: sum(item.by_evidence is word for item in items) for word in _WANTING}
+    said = [f"{count} {'is' if count == 1 else 'are'} {word}" for word, count in counts.items() if count]
+    return f" By evidence, {' and '.join(said)}." if said else ""
+
+
+_WANTING = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN)
 _SAID = {
     Calculation.MEETS: ("meets", "meet"),
     Calculation.FAILS: ("fails", "fail"),

@@ -1,0 +1,57 @@
+import re
+
+import altair as alt
+import pandas as pd
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.report.pictures import Picture, pictures, svg_text
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.stations import NAMES
+from gearcheck.review.whole import review
+from tests.report.markup import Markup
+
+
+@pytest.fixture(scope="module")
+def fan():
+    return review(read_gear_file(scenarios() / "tunnel_fan" / "gear.toml"))
+
+
+def clipped():
+    rows = pd.DataFrame({"x": [0, 1, 2], "y": [0, 1, 4]})
+    return alt.Chart(rows).mark_line(clip=True).encode(x="x", y="y").properties(width="container")
+
+
+def test_names_inside_a_drawing_are_its_own():
+    drawings = [svg_text(clipped(), key) for key in ("one", "two")]
+    names = [set(re.findall(r'\bid="([^"]+)"', drawing)) for drawing in drawings]
+    used = [set(re.findall(r"url\(#([^)]+)\)", drawing)) for drawing in drawings]
+    assert names == used
+    assert names[0]
+    assert not names[0] & names[1]
+
+
+def test_a_drawing_is_the_same_every_time():
+    assert svg_text(clipped(), "one") == svg_text(clipped(), "one")
+
+
+def test_a_title_is_only_text():
+    picture = Picture(title='<script>"', svg="<svg></svg>")
+    Markup(picture.html).check_harmless()
+
+
+@pytest.mark.parametrize("station", NAMES)
+def test_each_station_is_drawn(fan, station):
+    drawn = pictures(fan, station)
+    assert drawn
+    for picture in drawn:
+        Markup(picture.html).check_harmless()
+        assert "<text" in picture.svg
+        assert "NaN" not in picture.svg
+
+
+def test_without_ratings_there_is_no_chart_of_stress(fan):
+    bare = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    bare = review(type(bare)(**{**vars(bare), "methods": None, "lubricant": None}))
+    assert not pictures(bare, "stress")
+    assert pictures(bare, "geometry")
