@@ -1,0 +1,51 @@
+"""Labels that stand in the drawing: kept apart where what they name lies close together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from gearcheck.basics.numbers import Array
+
+
+def spread(places: Sequence[float], least: float) -> Array:
+    """Move places apart until each two lie at least `least` from one another, close to where they were.
+
+    Parameters
+    ----------
+    places : sequence of float
+        Along one axis, in any order.
+    least : float
+        The gap wanted, in the measure of the axis.
+
+    Returns
+    -------
+    ndarray of float
+        In the order given.
+
+    Examples
+    --------
+    >>> print(spread([3.0, 3.0, 9.0], 1.0))
+    [2.5 3.5 9. ]
+    """
+    wanted = np.asarray(places, dtype=np.float64)
+    order = np.argsort(wanted, kind="stable")
+    groups: list[list[float]] = []  # of neighbours that touch: where the group is wanted, and how many
+    for place in wanted[order]:
+        groups.append([float(place), 1.0])
+        while len(groups) > 1 and _touch(groups[-2], groups[-1], least):
+            (low, few), (high, more) = groups[-2:]
+            groups[-2:] = [[(low * few + high * more) / (few + more), few + more]]
+    moved = [
+        middle + (number - (count - 1) / 2) * least
+        for middle, count in groups
+        for number in range(int(count))
+    ]
+    apart = np.empty_like(wanted)
+    apart[order] = moved
+    return apart
+
+
+def _touch(one: list[float], other: list[float], least: float) -> bool:
+    return other[0] - (other[1] - 1) / 2 * least < one[0] + (one[1] - 1) / 2 * least + least
