@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
-import altair as alt
 import vl_convert
+from altair import SCHEMA_VERSION
 from markupsafe import escape
 
-from gearcheck.figures.depth import depth_chart, depth_curves, depth_lines, solved_line
-from gearcheck.figures.path import along_path, path_charts
-from gearcheck.figures.pitch import flank_pitch, pitch_charts, reach_of
-from gearcheck.figures.stress import life_chart, life_lines
-from gearcheck.figures.theme import use_theme
-from gearcheck.figures.tooth import circles_of, outline_of, tooth_chart
+from gearcheck.figures.depth import depth_curves, depth_drawing
+from gearcheck.figures.depths import depth_lines, drawn_depth
+from gearcheck.figures.drawing import Drawing
+from gearcheck.figures.path import along_path, pressure_drawing, sliding_drawing
+from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
+from gearcheck.figures.stress import life_drawing, life_lines
+from gearcheck.figures.tooth import tooth_drawing, tooth_of
 from gearcheck.review.results import Review
 from gearcheck.stress.life import Damage
 
@@ -32,7 +32,7 @@ class Picture:
     Parameters
     ----------
     title : str
-        What it shows; read out in its place.
+        What it shows, in a sentence; read out in its place.
     svg : str
         The drawing.
     """
@@ -69,69 +69,56 @@ def pictures(whole: Review, station: str) -> tuple[Picture, ...]:
         None where the results that a chart would show are missing.
     """
     key = station.replace(" ", "-")
-    charts = _CHARTS.get(station, _no_charts)(whole)
     return tuple(
-        Picture(title=title, svg=svg_text(chart, f"{key}-{number}"))
-        for number, (title, chart) in enumerate(charts, start=1)
+        Picture(title=f"{subject}: {drawing.words}.", svg=svg_text(drawing, f"{key}-{number}"))
+        for number, (subject, drawing) in enumerate(_DRAWN[station](whole), start=1)
     )
 
 
-def _no_charts(_: Review) -> Iterator[tuple[str, Any]]:
-    yield from ()
-
-
-def _of_geometry(whole: Review) -> Iterator[tuple[str, Any]]:
+def _of_geometry(whole: Review) -> Iterator[tuple[str, Drawing]]:
     for mesh in whole.chain.meshes:
-        if not mesh.pair.stops:
-            outline = outline_of(mesh.gear.geometry, mesh.pair)
-            title = f"One tooth of the gear, with the circles that bound its flank against {mesh.name}"
-            yield title, tooth_chart(*outline, circles_of(mesh.gear))
+        tooth = tooth_of(mesh.gear, mesh.pair)
+        if tooth is not None:
+            yield f"The gear against {mesh.name}", tooth_drawing(tooth, None, "the gear")
         along = along_path(mesh)
         if along is not None:
-            title = f"Specific sliding and contact pressure along the path of contact with {mesh.name}"
-            yield title, _stacked(path_charts(along))
+            yield f"The gear with {mesh.name}", sliding_drawing(along)
+            yield f"The gear with {mesh.name}", pressure_drawing(along)
 
 
-def _of_stress(whole: Review) -> Iterator[tuple[str, Any]]:
+def _of_stress(whole: Review) -> Iterator[tuple[str, Drawing]]:
     methods = whole.record.methods
     if methods is None:
         return
     for mesh in whole.chain.meshes:
-        for damage, words in ((Damage.FLANK, "Contact stress σH"), (Damage.ROOT, "Tooth root stress σF")):
+        for damage in Damage:
             found = life_lines(mesh, damage, methods.readings)
             if found:
-                title = f"{words} against what is permissible over load cycles, gear and {mesh.name}"
-                yield title, life_chart(found, title=words[:1].lower() + words[1:])
+                yield f"The gear with {mesh.name}", life_drawing(found, damage)
 
 
-def _of_case_depth(whole: Review) -> Iterator[tuple[str, Any]]:
+def _of_case_depth(whole: Review) -> Iterator[tuple[str, Drawing]]:
     for place, solved in enumerate(whole.settled):
-        lines = (*depth_lines(whole, whole, place), *solved_line(solved))
-        if lines:
-            title = f"Shear stress below the flank and the depths of the case, against {solved.mesh}"
-            yield title, depth_chart(lines, depth_curves(whole, solved))
+        found = depth_lines(whole, whole, place)
+        if found:
+            yield (
+                f"Against {solved.mesh}",
+                depth_drawing(found, depth_curves(solved.required, drawn_depth(whole))),
+            )
 
 
-def _of_accuracy(whole: Review) -> Iterator[tuple[str, Any]]:
-    drawn = whole.chain.drawn
+def _of_accuracy(whole: Review) -> Iterator[tuple[str, Drawing]]:
     for evidence, measured in zip(whole.record.pitch, whole.pitch, strict=True):
-        both = (flank_pitch(measured, drawn, flank) for flank in FLANKS) if drawn is not None else ()
+        both = (flank_pitch(measured, whole.chain.drawn, flank) for flank in FLANKS)
         known = tuple(flank for flank in both if flank is not None)
         for flank in known:
-            title = f"Measured pitch, {flank.flank} flank, {evidence.head.applies_to}"
-            yield title, _stacked(pitch_charts(flank, reach_of(known)))
+            single, total = reach_of(known)
+            subject = f"{evidence.head.source}, {evidence.head.applies_to}"
+            yield subject, single_drawing(flank, single)
+            yield subject, cumulative_drawing(flank, total)
 
 
-def _stacked(charts: Iterable[Any]) -> Any:
-    return alt.vconcat(*(_of_fixed_width(chart) for chart in charts), spacing=6)
-
-
-def _of_fixed_width(chart: Any) -> Any:
-    """A chart as wide as its column has no column here."""
-    return chart.properties(width=_WIDTH_PX) if getattr(chart, "width", None) == "container" else chart
-
-
-_CHARTS: Mapping[str, Callable[[Review], Iterator[tuple[str, Any]]]] = {
+_DRAWN: Mapping[str, Callable[[Review], Iterator[tuple[str, Drawing]]]] = {
     "geometry": _of_geometry,
     "stress": _of_stress,
     "case depth": _of_case_depth,
@@ -139,23 +126,25 @@ _CHARTS: Mapping[str, Callable[[Review], Iterator[tuple[str, Any]]]] = {
 }
 
 
-def svg_text(chart: Any, key: str) -> str:
-    """Draw a chart; the names inside the drawing are made its own and the same at every drawing.
+def svg_text(drawing: Drawing, key: str) -> str:
+    """Draw a chart; the names inside the drawing are made its own and the same at every time.
 
     Parameters
     ----------
-    chart : altair chart
+    drawing : Drawing
         Of the figures.
     key : str
-        Letters and hyphens, unique on the page.
+        Letters, digits and hyphens, unique on the page.
 
     Returns
     -------
     str
         SVG.
     """
-    use_theme()
-    drawn = vl_convert.vegalite_to_svg(_of_fixed_width(chart).to_dict(), vl_version=_version())
+    spec = drawing.to_dict()
+    if spec.get("width") == "container":
+        spec["width"] = _WIDTH_PX
+    drawn = vl_convert.vegalite_to_svg(spec, vl_version=_version())
     names: dict[str, str] = {}
 
     def own(match: re.Match[str]) -> str:
@@ -165,4 +154,4 @@ def svg_text(chart: Any, key: str) -> str:
 
 
 def _version() -> str:
-    return ".".join(alt.SCHEMA_VERSION.lstrip("v").split(".")[:2])
+    return ".".join(SCHEMA_VERSION.lstrip("v").split(".")[:2])

@@ -1,10 +1,10 @@
 import re
 
-import altair as alt
 import pandas as pd
 import pytest
 
 from gearcheck.basics.places import scenarios
+from gearcheck.figures.drawing import Drawing, layout, rows
 from gearcheck.report.pictures import Picture, pictures, svg_text
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.stations import NAMES
@@ -18,8 +18,9 @@ def fan():
 
 
 def clipped():
-    rows = pd.DataFrame({"x": [0, 1, 2], "y": [0, 1, 4]})
-    return alt.Chart(rows).mark_line(clip=True).encode(x="x", y="y").properties(width="container")
+    chart = rows("line").mark_line(clip=True).encode(x="x:Q", y="y:Q")
+    line = pd.DataFrame({"x": [0, 1, 2], "y": [0, 1, 4]})
+    return Drawing(layout=layout(chart, height=100), rows={"line": line}, words="A line")
 
 
 def test_names_inside_a_drawing_are_its_own():
@@ -47,6 +48,7 @@ def test_each_station_is_drawn(fan, station):
     for picture in drawn:
         Markup(picture.html).check_harmless()
         assert "<text" in picture.svg
+        assert len(picture.title) > 20
         assert "NaN" not in picture.svg
 
 
