@@ -70,13 +70,14 @@ def own_tone() -> alt.Color:
     return alt.Color("tone:N", scale=None)
 
 
-def words(name: str, x: alt.X, y: alt.Y, **mark: Any) -> alt.Chart:
+def words(name: str, x: Any, y: alt.Y, **mark: Any) -> alt.Chart:
     """Write the column ``label`` of each row of that name in its own tone."""
     style = {"align": "left", "baseline": "middle", "dx": 5, **mark}
-    return rows(name).mark_text(**style).encode(x=x, y=y, text="label:N", color=own_tone())
+    chart: alt.Chart = rows(name).mark_text(**style).encode(x=x, y=y, text="label:N", color=own_tone())
+    return chart
 
 
-def broken(column: str, first: object, second: object) -> alt.StrokeDash:
+def broken(column: str, first: str | int, second: str | int) -> alt.StrokeDash:
     """A full line for the first and a broken one for the second value of a column."""
     scale = alt.Scale(domain=[first, second], range=[[1, 0], [7, 4]])
     return alt.StrokeDash(f"{column}:N", scale=scale, legend=None)

@@ -118,14 +118,14 @@ def _x(title: str | None) -> alt.X:
     return alt.X("at:Q", title=title, scale=alt.Scale(nice=False, zero=False), axis=axis)
 
 
-def _y(title: str) -> alt.Y:
-    axis = alt.Axis(minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=4, format="~")
+def _y(title: str, digits: str) -> alt.Y:
+    axis = alt.Axis(minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=4, format=digits)
     return alt.Y("value:Q", title=title, axis=axis, scale=alt.Scale(nice=False))
 
 
 @cache
 def _sliding_layout() -> dict[str, Any]:
-    x, y = _x(None), _y("specific sliding ζ")
+    x, y = _x(None), _y("specific sliding ζ", ".1f")
     gear = broken("gear", "pinion", "wheel")
     return layout(
         rows("record").mark_line(strokeDash=[2, 3], color=tones.GHOST).encode(x=x, y=y, detail="gear:N"),
@@ -142,7 +142,7 @@ def _sliding_layout() -> dict[str, Any]:
 
 @cache
 def _pressure_layout() -> dict[str, Any]:
-    x, y = _x("along the path of contact from A, gy, mm"), _y("Hertz pressure p0, MPa")
+    x, y = _x("along the path of contact from A, gy, mm"), _y("Hertz pressure p0, MPa", "d")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("record").mark_line(strokeDash=[2, 3], color=tones.GHOST).encode(x=x, y=y),

@@ -58,24 +58,27 @@ class LifeLine:
 
 
 def life_lines(
-    mesh: MeshChain, record: MeshChain, damage: Damage, readings: Readings
+    mesh: MeshChain, damage: Damage, readings: Readings, record: MeshChain | None = None
 ) -> tuple[LifeLine, ...]:
     """Return what both gears of a mesh show; a gear that is not rated is left out.
 
     Parameters
     ----------
-    mesh, record : MeshChain
-        As drafted, and as it stands in the record.
+    mesh : MeshChain
+        As drafted.
     damage : Damage
         Flank or root.
     readings : Readings
         Those of the record.
+    record : MeshChain, optional
+        The same mesh as it stands in the record.
 
     Returns
     -------
     tuple of LifeLine
         The gear under review first.
     """
+    record = mesh if record is None else record
     members = (("gear", mesh.gear, record.gear), (mesh.name, mesh.mate, record.mate))
     found = (_life_line(name, member, before, damage, readings) for name, member, before in members)
     return tuple(line for line in found if line is not None)
@@ -208,7 +211,7 @@ def _points(lines: Sequence[LifeLine]) -> pd.DataFrame:
 
 
 def _labels(points: pd.DataFrame, *, to_left: bool) -> pd.DataFrame:
-    """Below the points, where nothing else is: the deeper a label, the earlier its line ends for the others."""
+    """Below the points, where nothing else is; no line runs through the label of the other."""
     order = points.sort_values("cycles", ascending=not to_left)
     lowest = float(points["stress"].min())
     levels = [lowest * share for share in np.linspace(0.3, 0.62, len(order))]

@@ -101,10 +101,11 @@ def _layout() -> dict[str, Any]:
     axis = alt.Axis(grid=False, tickCount=5)
     x = alt.X("x:Q", title="across the tooth x, mm", scale=exact, axis=axis)
     y = alt.Y("y:Q", title="from the axis of the gear y, mm", scale=exact, axis=axis)
-    thin = {"strokeWidth": 1.4, "clip": True}
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
-        rows("arcs").mark_line(**thin).encode(x=x, y=y, detail="name:N", order="place:Q", color=own_tone()),
+        rows("arcs")
+        .mark_line(strokeWidth=1.4, clip=True)
+        .encode(x=x, y=y, detail="name:N", order="place:Q", color=own_tone()),
         rows("leaders")
         .mark_line(strokeWidth=1.2)
         .encode(x=alt.X("px:Q", scale=None), y=y, detail="name:N", order="place:Q", color=own_tone())

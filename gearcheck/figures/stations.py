@@ -1,0 +1,137 @@
+"""The drawings of each station, the same on the page and in a report."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from gearcheck.figures.depth import depth_curves, depth_drawing
+from gearcheck.figures.depths import depth_lines, drawn_depth
+from gearcheck.figures.drawing import Drawing
+from gearcheck.figures.path import along_path, pressure_drawing, sliding_drawing
+from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
+from gearcheck.figures.stress import life_drawing, life_lines
+from gearcheck.figures.tooth import tooth_drawing, tooth_of
+from gearcheck.review.results import Review
+from gearcheck.stress.life import Damage
+
+
+class Column(StrEnum):
+    """Where a drawing stands: over the whole width, or beside another one."""
+
+    WHOLE = "whole"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Named:
+    """One drawing of a station.
+
+    Parameters
+    ----------
+    title : str
+        What it shows; the same for every draft of a record.
+    drawing : Drawing or None
+        None where a result that it would show is missing.
+    column : Column
+        Where it stands.
+    settled : bool
+        Whether it shows what is worked out only when a slider rests.
+    """
+
+    title: str
+    drawing: Drawing | None
+    column: Column = Column.WHOLE
+    settled: bool = False
+
+
+def drawings(shown: Review, record: Review, station: str) -> tuple[Named, ...]:
+    """Return the drawings of one station.
+
+    Parameters
+    ----------
+    shown, record : Review
+        As drafted, and as it stands; the same where there is no draft.
+    station : str
+        Its name.
+
+    Returns
+    -------
+    tuple of Named
+        In reading order; for one record always the same titles.
+    """
+    return tuple(_STATIONS[station](shown, record))
+
+
+def _of_geometry(shown: Review, record: Review) -> Iterator[Named]:
+    drafted = shown is not record
+    for mesh, before in zip(shown.chain.meshes, record.chain.meshes, strict=True):
+        tooth, was = tooth_of(mesh.gear, mesh.pair), tooth_of(before.gear, before.pair)
+        yield Named(
+            title=f"One tooth of the gear, with the circles that bound its flank against {mesh.name}",
+            drawing=None if tooth is None else tooth_drawing(tooth, was if drafted else None, "the gear"),
+        )
+        along, along_was = along_path(mesh), along_path(before) if drafted else None
+        yield Named(
+            title=f"Specific sliding along the path of contact with {mesh.name}",
+            drawing=None if along is None else sliding_drawing(along, along_was),
+        )
+        yield Named(
+            title=f"Contact pressure along the path of contact with {mesh.name}",
+            drawing=None
+            if along is None or not along.pressed_mm.size
+            else pressure_drawing(along, along_was),
+        )
+
+
+_DAMAGES = (
+    (Damage.FLANK, "Contact stress", Column.LEFT),
+    (Damage.ROOT, "Tooth root stress", Column.RIGHT),
+)
+
+
+def _of_stress(shown: Review, record: Review) -> Iterator[Named]:
+    methods = shown.record.methods
+    for mesh, before in zip(shown.chain.meshes, record.chain.meshes, strict=True):
+        for damage, words, column in _DAMAGES:
+            lines = () if methods is None else life_lines(mesh, damage, methods.readings, before)
+            yield Named(
+                title=f"{words} and what is permissible over load cycles, gear and {mesh.name}",
+                drawing=life_drawing(lines, damage) if lines else None,
+                column=column,
+            )
+
+
+def _of_case_depth(shown: Review, record: Review) -> Iterator[Named]:
+    for place, mesh in enumerate(shown.chain.meshes):
+        lines = depth_lines(shown, record, place)
+        solved = shown.settled[place].required if shown.settled else None
+        yield Named(
+            title=f"Shear stress below the flank and the depths of the case, against {mesh.name}",
+            drawing=depth_drawing(lines, depth_curves(solved, drawn_depth(shown))) if lines else None,
+            settled=True,
+        )
+
+
+def _of_accuracy(shown: Review, _: Review) -> Iterator[Named]:
+    for evidence, measured in zip(shown.record.pitch, shown.pitch, strict=True):
+        both = [(flank, flank_pitch(measured, shown.chain.drawn, flank)) for flank in ("left", "right")]
+        known = [flank for _, flank in both if flank is not None]
+        reach = reach_of(known) if known else (0.0, 0.0)
+        for name, flank in both:
+            of = f"{name} flanks, {evidence.head.applies_to}"
+            column = Column.LEFT if name == "left" else Column.RIGHT
+            single = None if flank is None else single_drawing(flank, reach[0])
+            yield Named(title=f"Single pitch, {of}", drawing=single, column=column)
+            total = None if flank is None else cumulative_drawing(flank, reach[1])
+            yield Named(title=f"Cumulative pitch, {of}", drawing=total, column=column)
+
+
+_STATIONS: Mapping[str, Callable[[Review, Review], Iterator[Named]]] = {
+    "geometry": _of_geometry,
+    "stress": _of_stress,
+    "case depth": _of_case_depth,
+    "accuracy": _of_accuracy,
+}
