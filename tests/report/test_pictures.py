@@ -24,7 +24,7 @@ def clipped():
 
 
 def test_names_inside_a_drawing_are_its_own():
-    drawings = [svg_text(clipped(), key) for key in ("one", "two")]
+    drawings = [svg_text(clipped(), title="A line", key=key) for key in ("one", "two")]
     names = [set(re.findall(r'\bid="([^"]+)"', drawing)) for drawing in drawings]
     used = [set(re.findall(r"url\(#([^)]+)\)", drawing)) for drawing in drawings]
     assert names == used
@@ -33,12 +33,16 @@ def test_names_inside_a_drawing_are_its_own():
 
 
 def test_a_drawing_is_the_same_every_time():
-    assert svg_text(clipped(), "one") == svg_text(clipped(), "one")
+    assert svg_text(clipped(), title="A line", key="one") == svg_text(clipped(), title="A line", key="one")
 
 
-def test_a_title_is_only_text():
-    picture = Picture(title='<script>"', svg="<svg></svg>")
-    Markup(picture.html).check_harmless()
+def test_title_and_words_are_only_text():
+    hostile = '"><script>alert(1)</script>'
+    drawn = svg_text(clipped(), title=hostile, key="one")
+    markup = Markup(Picture(title=hostile, words=hostile, svg=drawn).html)
+    markup.check_harmless()
+    assert hostile in markup.text
+    assert ("aria-label", hostile) in markup.attributes
 
 
 @pytest.mark.parametrize("station", NAMES)
@@ -47,8 +51,8 @@ def test_each_station_is_drawn(fan, station):
     assert drawn
     for picture in drawn:
         Markup(picture.html).check_harmless()
-        assert "<text" in picture.svg
-        assert len(picture.title) > 20
+        assert picture.title in Markup(picture.svg).text
+        assert len(picture.title) > 20 < len(picture.words)
         assert "NaN" not in picture.svg
 
 
