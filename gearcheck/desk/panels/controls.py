@@ -1,0 +1,107 @@
+"""Sliders: each stands where the number that it moves is read, with the record's value beside it."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import ipywidgets as widgets
+
+from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.state import Sheet
+from gearcheck.review.changes import Change
+
+PLACES = {
+    "torque": "stress",
+    "face_width": "stress",
+    "profile_shift": "geometry",
+    "class": "accuracy",
+    "case_depth": "case depth",
+    "stock": "case depth",
+}
+"""At which station each input is read."""
+
+_STEPS = 60  # about so many presses of a key from the record's value to an end
+
+
+def grid(change: Change, value: float, low: float, high: float) -> tuple[float, float, float]:
+    """Return least value, largest value and step of a slider that meets the record's value.
+
+    Parameters
+    ----------
+    change : Change
+        For its digits.
+    value, low, high : float
+        The record's value, and the ends of the reach.
+
+    Returns
+    -------
+    tuple of float
+        Ends inside the reach, whole steps away from the value.
+
+    Examples
+    --------
+    >>> from gearcheck.review.changes import CHANGES
+    >>> grid(CHANGES[0], 1290.0, 645.0, 1935.0)
+    (650.0, 1930.0, 20.0)
+    """
+    if change.whole:
+        return math.ceil(low), math.floor(high), 1
+    finest = 10.0**-change.digits
+    rough = max((high - low) / (2 * _STEPS), finest)
+    power = 10.0 ** math.floor(math.log10(rough))
+    step = max(next(size * power for size in (1, 2, 5, 10) if size * power >= rough * 0.999), finest)
+    below, above = (math.floor(abs(end - value) / step + 1e-9) for end in (low, high))
+    digits = max(change.digits, 0) + 2
+    return round(value - below * step, digits), round(value + above * step, digits), round(step, digits)
+
+
+def sliders(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
+    """Return the sliders of one station, tied to the draft.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    station : str
+        Its name.
+    say : Say
+        Where trouble is told.
+
+    Returns
+    -------
+    list of Widget
+        In reading order.
+    """
+    return [_slider(state, change, say) for change in state.changes if PLACES[change.key] == station]
+
+
+def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:
+    record = float(change.read(state.record))
+    low, high, step = grid(change, record, *change.bounds(state.record))
+    now = state.value(change.key)
+    unit = f", {change.unit}" if change.unit else ""
+    kind = widgets.IntSlider if change.whole else widgets.FloatSlider
+    number = int if change.whole else float
+    slider = kind(
+        value=number(now),
+        min=number(min(low, now)),
+        max=number(max(high, now)),
+        step=number(step),
+        description=f"{change.label} {change.symbol}{unit} (record {record:.{change.digits}f})",
+        readout_format="d" if change.whole else f".{change.digits}f",
+        style={"description_width": "initial"},
+    )
+
+    def moved(event: Any) -> None:
+        state.move(change.key, float(event["new"]))
+
+    def follow(_: Any) -> None:
+        value = state.value(change.key)
+        if abs(value - slider.value) > 1e-9:
+            slider.min, slider.max = min(slider.min, number(value)), max(slider.max, number(value))
+            slider.value = number(value)
+
+    slider.observe(guarded(moved, say), "value")
+    state.observe(guarded(follow, say), "draft")
+    return slider

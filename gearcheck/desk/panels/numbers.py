@@ -1,0 +1,54 @@
+"""How numbers, methods and places are written on the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from gearcheck.basics.methods import Notice, Status
+from gearcheck.basics.numbers import Number
+from gearcheck.desk.words import text
+from gearcheck.report.digits import NO_BREAK, decimals_text
+from gearcheck.report.sections import symbols
+from gearcheck.requirements.types import Requirement
+
+
+def value(number: Number, decimals: int, unit: str = "") -> str:
+    """Return a number with its unit as HTML."""
+    return text(decimals_text(None if number is None else float(number), decimals, unit))
+
+
+def marked(words: str) -> str:
+    """Return text with symbols as HTML: an index stands low."""
+    return str(symbols(words))
+
+
+def source(cite: str, status: str) -> str:
+    """Return where a number comes from, with a quiet mark where it was not seen in print."""
+    mark = "" if status == Status.PUBLISHED else f' <span class="gc-memory">{text(status)}</span>'
+    return f"<p>{marked(cite)}{mark}</p>"
+
+
+def notices(found: Iterable[Notice]) -> str:
+    """Return notices as paragraphs; a caution and a stop carry their mark."""
+    classes = {"note": "gc-note", "caution": "gc-caution", "stop": "gc-caution gc-stop"}
+    return "".join(f'<p class="{classes[item.level]}">{marked(item.text)}</p>' for item in found)
+
+
+def margin_of(item: Requirement) -> str:
+    """Say the margin of a requirement on the scale that it has."""
+    if item.reserve is not None:
+        return item.reserve.words if item.reserve.factor is None else f"{item.reserve.factor:.2f}"
+    if item.share is not None:
+        return f"{100 * item.share:.0f}{NO_BREAK}%"
+    return ""
+
+
+def moved_from(item: Requirement, before: Requirement) -> str:
+    """Say what the margin was in the record, where a draft has changed it."""
+    now, was = margin_of(item), margin_of(before)
+    return f"record {was}" if was and was != now else ""
+
+
+def anchor(place: int) -> str:
+    """The name of the place where a requirement is read in full."""
+    return f"need-{place}"

@@ -1,0 +1,83 @@
+// HTML that changes in place: what did not change stays as it is, with its focus, its selection and what is open.
+const named = (node) => node.dataset?.key ?? node.id ?? "";
+const alike = (one, other) =>
+  one.nodeType === other.nodeType && one.nodeName === other.nodeName && named(one) === named(other);
+
+function dress(old, next) {
+  for (const { name, value } of next.attributes) {
+    if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+  }
+  for (const { name } of [...old.attributes]) {
+    // a fold is opened by the reader, and a place that a key jumped to stays reachable
+    const own = (name === "open" && old.dataset.fold) || (name === "tabindex" && old.hasAttribute("data-trouble"));
+    if (!next.hasAttribute(name) && !own) old.removeAttribute(name);
+  }
+}
+
+function morph(old, next) {
+  const wanted = [...next.childNodes];
+  wanted.forEach((child, place) => {
+    const now = old.childNodes[place];
+    if (!now) old.append(child);
+    else if (!alike(now, child)) {
+      const later = [...old.childNodes].slice(place + 1).find((one) => named(child) && alike(one, child));
+      old.insertBefore(later ?? child, now);
+      if (later) change(later, child);
+    } else change(now, child);
+  });
+  while (old.childNodes.length > wanted.length) old.lastChild.remove();
+}
+
+function change(old, next) {
+  if (old.nodeType !== Node.ELEMENT_NODE) {
+    if (old.data !== next.data) old.data = next.data;
+  } else if (!old.isEqualNode(next)) {
+    dress(old, next);
+    morph(old, next);
+  }
+}
+
+async function goTo(id) {
+  for (let turn = 0; turn < 60; turn += 1) {
+    const place = document.getElementById(id);
+    if (place?.offsetParent) {
+      if (!place.hasAttribute("tabindex")) place.tabIndex = -1;
+      place.focus({ preventScroll: true });
+      place.scrollIntoView({ block: place.offsetHeight > innerHeight / 2 ? "start" : "center" });
+      return;
+    }
+    await new Promise((resolve) => setTimeout(resolve, 30));
+  }
+}
+
+function render({ model, el }) {
+  el.classList.add("gc-piece");
+  const write = () => {
+    const sheet = document.createElement("template");
+    sheet.innerHTML = model.get("html");
+    morph(el, sheet.content);
+  };
+  const click = (event) => {
+    const asked = event.target.closest?.("[data-act]");
+    if (asked) model.send({ act: asked.dataset.act });
+    const link = event.target.closest?.('a[href^="#"]');
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    history.replaceState(history.state, "", link.getAttribute("href"));
+    goTo(link.getAttribute("href").slice(1));
+  };
+  const toggle = ({ target }) => {
+    if (target.dataset.fold) model.send({ fold: target.dataset.fold, open: target.open });
+  };
+  write();
+  model.on("change:html", write);
+  el.addEventListener("click", click);
+  el.addEventListener("toggle", toggle, true);
+  return () => {
+    model.off("change:html", write);
+    el.removeEventListener("click", click);
+    el.removeEventListener("toggle", toggle, true);
+  };
+}
+
+export default { render };

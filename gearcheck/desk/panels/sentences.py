@@ -1,0 +1,156 @@
+"""What each station says in a few sentences, with the numbers that carry it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+from gearcheck.desk.panels.numbers import marked, value
+from gearcheck.desk.state import Sheet
+from gearcheck.desk.words import text
+from gearcheck.figures.depths import depth_lines
+from gearcheck.report.digits import number_text
+from gearcheck.report.sections import station_sentence
+from gearcheck.review.results import MeshChain
+
+ASKS = {
+    "geometry": "The active flank must end where clean involute still stands, whatever the grinding stock.",
+    "stress": "Flank and root must keep the agreed safety for the required life.",
+    "case depth": "The case must be deep enough for the shear below the flank, not too deep for the tooth, and "
+    "still there after grinding.",
+    "accuracy": "The class drawn must be the class agreed or finer, and the measured teeth must keep it.",
+}
+"""What each station asks of the gear."""
+
+
+def lead_html(state: Sheet, station: str) -> str:
+    """Return what a station asks, how many requirements meet, and which is tightest."""
+    return f"<p>{ASKS[station]} {text(station_sentence(state.shown, station))}</p>"
+
+
+def argument_html(state: Sheet, station: str) -> str:
+    """Return the sentences that lead to the chart of a station.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    station : str
+        Its name.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return "".join(f"<p>{sentence}</p>" for sentence in _SAID[station](state))
+
+
+def _geometry(state: Sheet) -> Iterator[str]:
+    record = state.shown.record
+    for mesh in state.shown.chain.meshes:
+        pair, gear, mate = mesh.pair, mesh.gear.geometry, mesh.mate.geometry
+        teeth = f"{number_text(gear.teeth)} and {number_text(mate.teeth)} teeth"
+        yield (
+            f"The gear with {text(mesh.name)}: {teeth} of normal module {value(record.normal_module_mm, 3, 'mm')}, "
+            f"helix angle {value(record.helix_angle_deg, 1, '°')}, "
+            f"centre distance {value(pair.centre_distance_mm, 2, 'mm')}."
+        )
+        yield (
+            f"Working pressure angle {marked('α_wt')} = {value(pair.working_pressure_angle_deg, 2, '°')}; "
+            f"contact ratios {marked('ε_α')} = {value(pair.transverse_contact_ratio, 2)} and "
+            f"{marked('ε_β')} = {value(pair.overlap_ratio, 2)}; tip thickness of the gear "
+            f"{marked('s_an')} = {value(gear.tip_thickness_mm, 2, 'mm')}. The active flank begins "
+            f"{value(_clearance(mesh), 2, 'mm')} of diameter above the root form circle."
+        )
+
+
+def _clearance(mesh: MeshChain) -> float | None:
+    clearance = mesh.gear.clearance
+    if clearance.start_of_active_profile_mm is None or clearance.form_diameter_mm is None:
+        return None
+    return float(clearance.start_of_active_profile_mm - clearance.form_diameter_mm)
+
+
+def _stress(state: Sheet) -> Iterator[str]:
+    for data, mesh in zip(state.shown.record.meshes, state.shown.chain.meshes, strict=True):
+        factors = mesh.factors
+        if factors is None:
+            yield f"Not rated against {text(mesh.name)}: {marked(mesh.missing)}."
+            continue
+        force = value(_thousandth(factors.tangential_force_N), 2, "kN")
+        yield (
+            f"Against {text(mesh.name)} the gear carries {value(data.torque_Nm, 0, 'N·m')} at "
+            f"{value(data.speed_rpm, 0, '1/min')}: a tangential force {marked('F_t')} = {force} "
+            f"at {value(factors.pitch_line_velocity_m_s, 1, 'm/s')}."
+        )
+        named = (
+            ("K_A", factors.application_factor),
+            ("K_V", factors.dynamic_factor),
+            ("K_Hβ", factors.face_load_factor),
+            ("K_Hα", factors.transverse_factor_contact),
+        )
+        said = ", ".join(f"{marked(symbol)} = {value(number, 2)}" for symbol, number in named)
+        yield f"The load is raised by {said}. The margin is the distance from each point up to its limit."
+
+
+def _thousandth(number: float | None) -> float | None:
+    return None if number is None else number / 1000
+
+
+def _case_depth(state: Sheet) -> Iterator[str]:
+    methods, case = state.shown.record.methods, state.shown.record.gear.case
+    rule = "" if methods is None else f" by {text(methods.case_depth)}"
+    for place, mesh in enumerate(state.shown.chain.meshes):
+        known = {line.label: line.depth_mm for line in depth_lines(state.drawn, state.drawn, place)}
+        if "needed" in known:
+            needed = value(known["needed"], 2, "mm")
+            yield f"Against {text(mesh.name)} a finished case of {needed} is needed{rule}."
+        solved = known.get("solved against yielding")
+        if solved is not None:
+            waits = "" if state.settled or not state.draft else ' class="gc-settling"'
+            found = f"Solved against yielding below the surface it would be {value(solved, 2, 'mm')}"
+            yield f"<span{waits}>{found}</span>; that figure stands beside the governing one and never decides."
+    if case is None:
+        yield "The record says nothing of the case: how deep it is to be is still open."
+        return
+    finished = f"{value(case.finished_min_mm, 2)} to {value(case.finished_max_mm, 2, 'mm')}"
+    treated = f"{value(case.as_treated_min_mm, 2)} to {value(case.as_treated_max_mm, 2, 'mm')}"
+    yield f"The drawing asks for {finished} at 550 HV on the finished flank, {treated} as treated."
+
+
+def _accuracy(state: Sheet) -> Iterator[str]:
+    drawn, accuracy = state.shown.chain.drawn, state.shown.record.gear.accuracy
+    if drawn is None or accuracy is None:
+        yield "The record names no accuracy class."
+        return
+    yield (
+        f"Class {value(accuracy.tolerance_class, 0)} of {text(accuracy.edition)} allows "
+        f"{value(drawn.single_pitch_um, 1, 'µm')} of single pitch, "
+        f"{value(drawn.cumulative_pitch_um, 1, 'µm')} of cumulative pitch and "
+        f"{value(drawn.runout_um, 1, 'µm')} of runout."
+    )
+    if not state.shown.record.pitch:
+        yield "No pitch has been measured yet."
+    for evidence, found in zip(state.shown.record.pitch, state.shown.pitch, strict=True):
+        single = _sides(found.left_single_pitch_um, found.right_single_pitch_um)
+        total = _sides(found.left_cumulative_pitch_um, found.right_cumulative_pitch_um)
+        yield (
+            f"{text(_capital(evidence.head.applies_to))} was measured: single pitch {single}, cumulative pitch "
+            f"{total}, runout {value(found.runout_um, 1, 'µm')}."
+        )
+
+
+def _sides(left: float | None, right: float | None) -> str:
+    return f"{value(left, 1)} left and {value(right, 1, 'µm')} right"
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+_SAID: Mapping[str, Callable[[Sheet], Iterator[str]]] = {
+    "geometry": _geometry,
+    "stress": _stress,
+    "case depth": _case_depth,
+    "accuracy": _accuracy,
+}

@@ -1,0 +1,106 @@
+"""What everything rests on: methods, readings, and once the list of what was not seen in print."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+
+from gearcheck.basics.methods import Status
+from gearcheck.desk.panels.numbers import marked
+from gearcheck.desk.panels.piece import Folds
+from gearcheck.desk.words import text
+from gearcheck.report.cautions import CAUTIONS
+from gearcheck.review.inputs import Record
+from gearcheck.review.results import Review
+from gearcheck.review.sources import SourceEntry, resting_on, row_statuses
+
+
+def sources_html(shown: Review, folds: Folds) -> str:
+    """Return the section on methods, readings, required values and sources.
+
+    Parameters
+    ----------
+    shown : Review
+        As drafted.
+    folds : Folds
+        Of this piece.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    record = shown.record
+    return (
+        '<section><h2 id="sources">What it rests on</h2>'
+        f"{_required(record)}{_governing(record)}"
+        f"{folds.fold('readings', 'Readings used', lambda: _readings(record))}"
+        f"{folds.fold('ledger', 'Values from memory or common practice', lambda: _ledger(shown))}</section>"
+    )
+
+
+def cautions_html() -> str:
+    """Return what is said of every result."""
+    return "".join(f"<p>{text(sentence)}</p>" for sentence in CAUTIONS)
+
+
+def _required(record: Record) -> str:
+    agreed = record.required
+    if agreed is None:
+        return "<p>Nothing is agreed yet: no safety, life or class is required.</p>"
+    least = ", ".join(
+        (
+            f"{marked('S_H')} {agreed.flank_safety:g}",
+            f"{marked('S_F')} {agreed.root_safety:g}",
+            f"against yielding below the surface {agreed.subsurface_safety:g}",
+            f"life {agreed.life_h:g} h at a reliability of {agreed.reliability:g}",
+            f"accuracy class {agreed.accuracy_class:g}",
+        )
+    )
+    return f"<p>Agreed in {text(agreed.set_by)}: {least}.</p>"
+
+
+def _governing(record: Record) -> str:
+    methods = record.methods
+    if methods is None:
+        return "<p>The record names no governing method.</p>"
+    return (
+        f"<p>Governing: {text(methods.stress)} for stress, {text(methods.case_depth)} for case depth, "
+        f"{text(methods.accuracy)} for accuracy.</p>"
+    )
+
+
+def _readings(record: Record) -> str:
+    if record.methods is None:
+        return "<p>The record names no methods.</p>"
+    rows = {name.replace("_", " "): str(reading) for name, reading in asdict(record.methods.readings).items()}
+    return _table(("Clause that can be read two ways", "Reading followed"), rows)
+
+
+def _ledger(shown: Review) -> str:
+    rows = {entry.cite: _said(entry) for entry in resting_on(shown) if entry.weakest is not Status.PUBLISHED}
+    return _table(("Source", "What was not seen in print"), rows)
+
+
+def _said(entry: SourceEntry) -> str:
+    methods = [
+        f"{item.title} ({item.status})" for item in entry.methods if item.status is not Status.PUBLISHED
+    ]
+    tables = [
+        f"{item.title} ({', '.join(f'{count} {status}' for status, count in weak.items())})"
+        for item in entry.tables
+        if (weak := _weak(row_statuses(item)))
+    ]
+    return "; ".join([*methods, *tables])
+
+
+def _weak(counts: Mapping[Status, int]) -> dict[Status, int]:
+    return {status: count for status, count in counts.items() if status is not Status.PUBLISHED}
+
+
+def _table(heads: tuple[str, str], rows: Mapping[str, str]) -> str:
+    head = "".join(f'<th scope="col">{text(name)}</th>' for name in heads)
+    body = "".join(
+        f'<tr><th scope="row">{marked(name)}</th><td>{marked(said)}</td></tr>' for name, said in rows.items()
+    )
+    return f'<table class="gc-table"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'

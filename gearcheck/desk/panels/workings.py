@@ -1,0 +1,59 @@
+"""The workings of a station on request: symbol = expression = numbers = value, one fold for each result."""
+
+from __future__ import annotations
+
+from gearcheck.basics.results import Result
+from gearcheck.desk.panels.numbers import marked, notices, source
+from gearcheck.desk.panels.piece import Folds
+from gearcheck.desk.words import text
+from gearcheck.report.workings import WorkingLine, working_lines
+from gearcheck.review.results import Review
+
+
+def workings_html(shown: Review, station: str, folds: Folds) -> str:
+    """Return the folds of the workings of one station.
+
+    Parameters
+    ----------
+    shown : Review
+        As drafted.
+    station : str
+        Its name.
+    folds : Folds
+        Of this piece.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    parts = [
+        folds.fold(f"work:{step.title}", text(step.title), lambda result=step.result: _sheet(result))
+        for step in shown.workings
+        if step.station == station
+    ]
+    return f'<section class="gc-works"><h3>Workings</h3>{"".join(parts)}</section>' if parts else ""
+
+
+def _sheet(result: Result) -> str:
+    lines = working_lines(result)
+    given = "; ".join(
+        f'<span title="{text(line.label)}">{marked(line.symbol)} = {text(line.value)}</span>'
+        for line in lines
+        if line.given
+    )
+    rows = "".join(_row(line) for line in lines if not line.given)
+    said = f"<p>Given: {given}.</p>" if given else ""
+    method = result.method
+    limits = [f"holds for {limits}" for limits in method.valid]
+    notes = "; ".join([*limits, *(f"leaves out {item}" for item in method.leaves_out)])
+    table = f'<table class="gc-table"><tbody>{rows}</tbody></table>' if rows else ""
+    return (
+        f'<div class="gc-row"><div class="gc-main gc-workings">{said}{table}{notices(result.notices)}</div>'
+        f'<div class="gc-margin">{source(method.cite, method.status)}<p>{marked(notes)}</p></div></div>'
+    )
+
+
+def _row(line: WorkingLine) -> str:
+    label = line.label[:1].upper() + line.label[1:]
+    return f"<tr><td>{text(label)}</td><td>{marked(line.text)}</td></tr>"

@@ -1,0 +1,172 @@
+"""What a sheet knows: the record, the draft and both reviews; traits without widgets."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import traitlets
+
+from gearcheck.requirements.types import Calculation
+from gearcheck.review.changes import CHANGES, Change, changed, open_changes
+from gearcheck.review.draft import differs, draft_from_query, draft_to_query, draft_words
+from gearcheck.review.inputs import Record
+from gearcheck.review.remedies import Remedy, remedies
+from gearcheck.review.results import Review
+from gearcheck.review.trade import Trade, trade
+from gearcheck.review.whole import review
+
+REST_S = 0.4  # a slider that has not moved for so long rests
+KEPT = 32  # drafts whose slower work is remembered
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slower:
+    """What is worked out when a slider rests: the whole review, the trades, what would fix each failure."""
+
+    whole: Review
+    trades: Trade
+    remedies: Mapping[str, tuple[Remedy, ...]]
+
+
+class Sheet(traitlets.HasTraits):
+    """The state of one open sheet.
+
+    Parameters
+    ----------
+    record : Record
+        As it stands; a draft never changes it.
+    query : str
+        The query of the address, with a draft in it.
+    """
+
+    draft = traitlets.Dict()
+    shown = traitlets.Instance(Review)
+    slower = traitlets.Instance(Slower, allow_none=True)
+    settled = traitlets.Bool(False)
+    refused = traitlets.Tuple()
+
+    def __init__(self, record: Record, query: str = "") -> None:
+        draft, refused = draft_from_query(query, record)
+        self.record = record
+        self.ghost = review(record)
+        self._known: dict[tuple[tuple[str, float], ...], Slower] = {}
+        self._resting: asyncio.TimerHandle | None = None
+        self._at_work: set[asyncio.Task[None]] = set()
+        self._one_at_a_time = asyncio.Lock()
+        self._solved = self.ghost.settled
+        self.on_failure: Callable[[Exception], None] = _raise
+        whole = review(changed(record, draft), with_settled=False) if draft else self.ghost
+        super().__init__(draft=draft, shown=whole, refused=refused)
+
+    @property
+    def drafted(self) -> Record:
+        """The record with the draft in it."""
+        return changed(self.record, self.draft)
+
+    @property
+    def drawn(self) -> Review:
+        """What is shown; until the slower work has followed, with what it last found."""
+        return self.shown if self.shown.settled else replace(self.shown, settled=self._solved)
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The inputs that may move."""
+        return open_changes(self.record)
+
+    @property
+    def query(self) -> str:
+        """The draft as it stands in the address."""
+        return draft_to_query(self.draft)
+
+    @property
+    def words(self) -> str:
+        """The draft in words; empty without one."""
+        return draft_words(self.draft, self.record)
+
+    def value(self, key: str) -> float:
+        """The value of one input as drafted."""
+        change = next(change for change in CHANGES if change.key == key)
+        return float(self.draft.get(key, change.read(self.record)))
+
+    def move(self, key: str, value: float) -> None:
+        """Move one input; back at the record's value it leaves the draft."""
+        change = next(change for change in self.changes if change.key == key)
+        kept = {name: given for name, given in self.draft.items() if name != key}
+        self._set(kept | {key: value} if differs(change, self.record, value) else kept)
+
+    def drop(self) -> None:
+        """Drop the draft: everything stands as in the record."""
+        self._set({})
+
+    def _set(self, draft: dict[str, float]) -> None:
+        if draft == self.draft:
+            return
+        known = self._known.get(_key(draft))
+        drafted = changed(self.record, draft)
+        whole = known.whole if known else review(drafted, with_settled=False) if draft else self.ghost
+        with self.hold_trait_notifications():
+            self.draft, self.shown, self.slower, self.settled = draft, whole, known, known is not None
+        if not self.settled:
+            self.rest()
+
+    def rest(self) -> None:
+        """Do the slower work once nothing has moved for a while; at once where no event loop runs."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self.settle()
+            return
+        if self._resting is not None:
+            self._resting.cancel()
+        self._resting = loop.call_later(REST_S, self._start, loop)
+
+    def _start(self, loop: asyncio.AbstractEventLoop) -> None:
+        task = loop.create_task(self._settle_beside())
+        self._at_work.add(task)
+        task.add_done_callback(self._at_work.discard)
+
+    async def _settle_beside(self) -> None:
+        """Work in a thread, so that a slider may move meanwhile; what comes too late is kept, not shown."""
+        try:
+            async with self._one_at_a_time:
+                draft = dict(self.draft)
+                self._take(draft, await asyncio.to_thread(self._worked_out, draft))
+        except Exception as error:  # noqa: BLE001 - told on the page by who listens
+            self.on_failure(error)
+
+    def settle(self) -> None:
+        """Do the slower work now."""
+        self._take(dict(self.draft), self._worked_out(self.draft))
+
+    def _worked_out(self, draft: Mapping[str, float]) -> Slower:
+        known = self._known.get(_key(draft))
+        if known:
+            return known
+        drafted = changed(self.record, draft)
+        whole = review(drafted) if draft else self.ghost
+        failing = [item.key for item in whole.requirements if item.by_calculation is Calculation.FAILS]
+        return Slower(
+            whole=whole,
+            trades=trade(drafted),
+            remedies={key: remedies(drafted, key) for key in failing},
+        )
+
+    def _take(self, draft: Mapping[str, float], found: Slower) -> None:
+        while len(self._known) >= KEPT:
+            self._known.pop(next(iter(self._known)))
+        self._known[_key(draft)] = found
+        if draft == self.draft:
+            self._solved = found.whole.settled
+            with self.hold_trait_notifications():
+                self.shown, self.slower, self.settled = found.whole, found, True
+
+
+def _key(draft: Mapping[str, float]) -> tuple[tuple[str, float], ...]:
+    return tuple(sorted(draft.items()))
+
+
+def _raise(error: Exception) -> Any:
+    raise error
