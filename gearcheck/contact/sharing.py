@@ -263,9 +263,12 @@ def path_pressure(
 
 
 def _with_marks(path: ContactPath) -> Array:
-    position = array(path.position_mm)
-    marks = (array(mark)[..., None] for mark in (path.mark_B_mm, path.mark_D_mm))
-    return np.sort(np.concatenate((position, *marks), axis=-1), axis=-1)
+    points = array(path.position_mm)
+    inner, outer = (array(mark)[..., None] for mark in (path.mark_B_mm, path.mark_D_mm))
+    # a mark may vary with an input that leaves the other, or the points, as they are
+    samples = np.broadcast_shapes(points.shape[:-1], inner.shape[:-1], outer.shape[:-1])
+    parts = (np.broadcast_to(part, (*samples, part.shape[-1])) for part in (points, inner, outer))
+    return np.sort(np.concatenate(tuple(parts), axis=-1), axis=-1)
 
 
 def _reduced_radius(position: Array, path: ContactPath) -> Array:

@@ -162,6 +162,59 @@ def test_samples_equal_scalars():
         assert whole.half_width_mm[row] == pytest.approx(one.half_width_mm, rel=1e-12)
 
 
+SAMPLED = {
+    "pinion.tip_diameter_mm": (87.0, 88.5),
+    "wheel.tip_diameter_mm": (166.0, 168.5),
+    "pinion.profile_shift": (-0.2, 0.0),
+    "wheel.profile_shift": (-0.2, 0.0),
+    "pinion.face_width_mm": (25.0, 32.0),
+    "wheel.face_width_mm": (25.0, 32.0),
+    "pinion.rack_dedendum": (1.3, 1.5),
+    "wheel.rack_dedendum": (1.3, 1.5),
+    "pinion.rack_root_radius": (0.1, 0.3),
+    "pinion.protuberance_mm": (0.1, 0.2),
+    "pinion.stock_min_mm": (0.0, 0.1),
+    "wheel.stock_max_mm": (0.2, 0.3),
+    "pinion.teeth": (19, 20),
+    "centre_distance_mm": (120.0, 120.3),
+    "normal_module_mm": (3.98, 4.0),
+    "pressure_angle_deg": (19.5, 20.0),
+    "helix_angle_deg": (0.0, 1.0),
+}
+
+
+def pair_with(name, value):
+    """The unshifted pair with one of its inputs moved."""
+    tooth = dict(
+        face_width_mm=32.0, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.2,
+        protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.2,
+    )  # fmt: skip
+    pinion, wheel = (
+        tooth | {"teeth": 20, "tip_diameter_mm": 88},
+        tooth | {"teeth": 40, "tip_diameter_mm": 168},
+    )
+    whole = dict(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0, centre_distance_mm=120)
+    owner, _, field = name.rpartition(".")
+    {"": whole, "pinion": pinion, "wheel": wheel}[owner][field] = value
+    return pair_geometry(**whole, pinion=Tooth(**pinion), wheel=Tooth(**wheel))
+
+
+@pytest.mark.parametrize("name", SAMPLED)
+def test_samples_of_one_input_and_of_torque_equal_one_by_one(name):
+    low, high = SAMPLED[name]
+    # whole numbers of teeth stay whole
+    rows = np.round(np.linspace(low, high, 7)) if name.endswith("teeth") else np.linspace(low, high, 7)
+    force = np.array([5000.0, 9000.0, 20000.0])
+    whole = pressure_of(pair_with(name, rows[:, None]), force=force, factor=1.3)
+    pressure = np.broadcast_to(whole.pressure_MPa, (7, 3, 43))
+    position = np.broadcast_to(whole.position_mm, (7, 3, 43))
+    assert not np.isnan(pressure).any()
+    for row, column in np.ndindex(7, 3):
+        one = pressure_of(pair_with(name, rows[row]), force=force[column], factor=1.3)
+        assert pressure[row, column] == pytest.approx(one.pressure_MPa, rel=1e-12)
+        assert position[row, column] == pytest.approx(one.position_mm, rel=1e-12, abs=1e-12)
+
+
 def test_a_negative_force_stops():
     assert np.isnan(pressure_of(pair_of(), force=-1.0).pressure_MPa).all()
     assert "F_t = -1 N" in pressure_of(pair_of(), force=-1.0).stops[0].text
