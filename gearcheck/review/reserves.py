@@ -50,7 +50,8 @@ def reserve_factors(record: Record, known: tuple[Line, ...] | None = None) -> di
     known = lines(record, calculate(record)) if known is None else known
     found = [line for line in known if on_torque_scale(line)]
     keys = [line.key for line in found]
-    samples = np.broadcast_shapes((1,), *(np.shape(array(line.demand)) for line in found))[:-1]
+    sides = (side for line in found for side in (line.demand, line.capacity))
+    samples = np.broadcast_shapes((1,), *(array(side).shape for side in sides))[:-1]
     if not keys:
         return {}
 

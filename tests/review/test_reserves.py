@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -12,7 +14,7 @@ from gearcheck.requirements.types import Calculation, Scale
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.judge import judged
-from gearcheck.review.reserves import reserve, turning_factors, with_torque
+from gearcheck.review.reserves import reserve, reserve_factors, turning_factors, with_torque
 
 SCENARIOS = sorted(path.parent.name for path in scenarios().glob("*/gear.toml"))
 
@@ -101,8 +103,6 @@ def test_samples_are_found_each_for_itself(turns):
 
 
 def test_a_sample_of_changes_agrees_with_one_by_one():
-    from gearcheck.review.reserves import reserve_factors
-
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
     widths = np.array([0.9, 1.0, 1.15]) * record.gear.tooth.face_width_mm
     together = reserve_factors(changed(record, {"face_width": widths[:, None]}))
@@ -112,3 +112,34 @@ def test_a_sample_of_changes_agrees_with_one_by_one():
             np.testing.assert_allclose(
                 np.broadcast_to(together[key], 3)[place], value, rtol=1e-6, err_msg=key
             )
+
+
+def with_viscosity(record, value):
+    return replace(record, lubricant=replace(record.lubricant, viscosity_40C_mm2_s=value))
+
+
+def with_core(record, value):
+    return replace(
+        record, gear=replace(record.gear, steel=replace(record.gear.steel, core_hardness_HV=value))
+    )
+
+
+def with_roughness(record, value):
+    finish = replace(record.gear.finish, root_roughness_um=value)
+    return replace(record, gear=replace(record.gear, finish=finish))
+
+
+@pytest.mark.parametrize(
+    ("write", "low", "high"), [(with_viscosity, 100, 460), (with_core, 270, 400), (with_roughness, 4, 30)]
+)
+def test_samples_that_touch_the_capacity_alone_agree_with_one_by_one(write, low, high):
+    record = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    values = np.linspace(low, high, 7)
+    together = reserve_factors(write(record, values[:, None]))
+    moved = 0
+    for place, value in enumerate(values):
+        for key, alone in reserve_factors(write(record, value)).items():
+            assert together[key].shape == (7,)
+            np.testing.assert_allclose(together[key][place], alone, rtol=1e-6, err_msg=key)
+        moved += sum(np.ptp(turn) > 1e-4 for turn in together.values())
+    assert moved, "no reserve depends on it: the samples show nothing"
