@@ -24,6 +24,7 @@ from gearcheck.figures.ladder import wants_a_look
 from gearcheck.figures.stations import drawings
 from gearcheck.requirements.types import Requirement
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
 
 DEMO = "tunnel_fan"
@@ -90,7 +91,8 @@ class OpenSheet:
     @property
     def requirements(self) -> tuple[Requirement, ...]:
         """What the sheet answers, as drafted."""
-        return self.state.shown.requirements
+        shown: Review = self.state.shown
+        return shown.requirements
 
     def _opened(self, name: str) -> bool:
         items = [item for item in self.state.shown.requirements if item.station == name]

@@ -69,7 +69,8 @@ class Sheet(traitlets.HasTraits):
     @property
     def drawn(self) -> Review:
         """What is shown; until the slower work has followed, with what it last found."""
-        return self.shown if self.shown.settled else replace(self.shown, settled=self._solved)
+        shown: Review = self.shown
+        return shown if shown.settled else replace(shown, settled=self._solved)
 
     @property
     def changes(self) -> tuple[Change, ...]:

@@ -19,6 +19,7 @@ from gearcheck.hardening.required import RequiredCaseDepth
 
 _HEIGHT_PX, _LINE_PX = 420, 21
 _POINTS = 121
+_ABOVE = 0.62  # of the width: a falling curve stays below a name that begins here
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,7 +129,7 @@ def depth_drawing(lines: Sequence[DepthLine], curves: Sequence[DepthCurve]) -> D
         rows={
             "frame": frame({"depth": [0.0, right], "stress": [0.0, top]}),
             "curves": _curves(curves),
-            "above": _names([curve for curve in curves if curve.above], right),
+            "above": _names([curve for curve in curves if curve.above], _ABOVE * right),
             "below": _names([curve for curve in curves if not curve.above], right),
             "record": _ghosts(order, 0.55 * stress),
             "rules": rules,
@@ -149,7 +150,7 @@ def _layout(*, with_stress: bool) -> dict[str, Any]:
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         curve.encode(x=x, y=y, detail="label:N", color=own_tone(), strokeDash=broken("dashed", False, True)),
-        words("above", x, y, align="right", dx=0, dy=-13),
+        words("above", x, y, dx=0, dy=-13),
         words("below", x, y, align="right", dx=0, dy=13),
         ghost.encode(x=x, y=y, y2="foot:Q"),
         rows("rules").mark_rule(strokeWidth=1.8).encode(x=x, y=y, y2="foot:Q", color=own_tone()),
@@ -174,11 +175,11 @@ def _curves(curves: Sequence[DepthCurve]) -> pd.DataFrame:
     return joined(parts, ("depth", "stress", "label", "tone", "dashed"))
 
 
-def _names(curves: Sequence[DepthCurve], right: float) -> pd.DataFrame:
+def _names(curves: Sequence[DepthCurve], at: float) -> pd.DataFrame:
     return frame(
         {
-            "depth": [right for _ in curves],
-            "stress": [float(np.interp(right, curve.depth_mm, curve.stress_MPa)) for curve in curves],
+            "depth": [at for _ in curves],
+            "stress": [float(np.interp(at, curve.depth_mm, curve.stress_MPa)) for curve in curves],
             "label": [curve.label for curve in curves],
             "tone": [tones.INK for _ in curves],
         }

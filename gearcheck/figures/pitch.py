@@ -53,7 +53,7 @@ def reach_of(flanks: Sequence[FlankPitch]) -> tuple[float, float]:
         float(np.abs([*one.index_um, one.index_um.min() + one.cumulative_tolerance_um]).max())
         for one in flanks
     )
-    return 1.35 * single, 1.25 * total
+    return 1.6 * single, 1.3 * total
 
 
 def single_drawing(flank: FlankPitch, reach: float) -> Drawing:
@@ -85,17 +85,18 @@ def single_drawing(flank: FlankPitch, reach: float) -> Drawing:
     worst = int(np.abs(flank.single_um).argmax())
     value = flank.single_um[worst]
     label = f"tooth {worst + 1}: {value:+.1f} µm{', over' if over[worst] else ''}".replace("-", "−")
-    named = frame({"tooth": [tooth[worst]], "um": [value], "label": [label], "tone": [tones.INK]})
+    # one line of text clear of its bar, two where the bar passes the line of a limit and its name
+    clear = value + np.copysign(reach * (0.27 if over[worst] else 0.1), value)
+    named = frame({"tooth": [tooth[worst]], "um": [clear], "label": [label], "tone": [tones.INK]})
     return Drawing(
         layout=_single_layout(),
         rows={
             "frame": _frame(tooth.size, reach),
             "bars": bars,
             "limits": frame({"um": [limit, -limit]}),
-            "upper": _name(tooth.size, limit, f"+{limit:.1f} µm allowed", worst),
-            "lower": _name(tooth.size, -limit, f"−{limit:.1f} µm allowed", worst),
-            "high": named if value > 0 else named.iloc[:0],
-            "low": named if value <= 0 else named.iloc[:0],
+            "upper": _name(tooth.size, limit, f"+{limit:.1f} allowed", worst),
+            "lower": _name(tooth.size, -limit, f"−{limit:.1f} allowed", worst),
+            "named": named,
         },
         words=f"Single pitch of each tooth, {flank.flank} flanks, largest at {label}; {limit:.1f} µm allowed",
     )
@@ -106,16 +107,16 @@ def cumulative_drawing(flank: FlankPitch, reach: float) -> Drawing:
     lowest, allowed = float(flank.index_um.min()), flank.cumulative_tolerance_um
     tooth = np.arange(flank.index_um.size) + 1.0
     total = float(np.ptp(flank.index_um))
-    worst = int(flank.index_um.argmax())
     said = f"{allowed:.1f} µm allowed above the lowest, {total:.1f} µm measured"
+    upper, lower = f"lowest + {allowed:.1f} allowed", f"lowest; the highest {total:.1f} above"
     return Drawing(
         layout=_cumulative_layout(),
         rows={
             "frame": _frame(tooth.size, reach),
             "line": frame({"tooth": tooth, "um": flank.index_um}),
             "limits": frame({"um": [lowest + allowed, lowest]}),
-            "upper": frame({"tooth": [0.3], "um": [lowest + allowed], "label": [said], "tone": [tones.INK]}),
-            "lower": _name(tooth.size, lowest, "lowest", worst),
+            "upper": _name(tooth.size, lowest + allowed, upper, tooth.size),
+            "lower": _name(tooth.size, lowest, lower, tooth.size),
         },
         words=f"Cumulative pitch over the teeth, {flank.flank} flanks: {said}",
     )
@@ -156,8 +157,7 @@ def _single_layout() -> dict[str, Any]:
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("bars").mark_rect().encode(x=x, x2="end:Q", y=y, y2="zero:Q", color=own_tone()),
         *_limits(x, y),
-        words("high", x, y, align="center", baseline="bottom", dx=0, dy=-4),
-        words("low", x, y, align="center", baseline="top", dx=0, dy=4),
+        words("named", x, y, align="center", dx=0),
         height=190,
     )
 

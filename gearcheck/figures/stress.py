@@ -155,7 +155,9 @@ def life_drawing(lines: Sequence[LifeLine], damage: Damage) -> Drawing:
 
 @cache
 def _layout(title: str) -> dict[str, Any]:
-    axis = alt.Axis(labelExpr=_POWER, values=[10.0**power for power in (4, 6, 8, 10)], grid=False)
+    axis = alt.Axis(
+        labelExpr=_POWER, values=[10.0**power for power in (4, 6, 8, 10)], grid=False, labelOverlap=False
+    )
     scale = alt.Scale(type="log", domain=[1e4, 1e11], nice=False)
     x = alt.X("cycles:Q", title="load cycles NL", scale=scale, axis=axis)
     y = alt.Y("stress:Q", title=title, scale=alt.Scale(zero=True, nice=False), axis=alt.Axis(format="d"))
@@ -202,7 +204,7 @@ def _points(lines: Sequence[LifeLine]) -> pd.DataFrame:
             "cycles": [line.cycles for line in lines],
             "stress": [line.stress_MPa for line in lines],
             "allowed": [line.allowed_MPa for line in lines],
-            "label": [line.words for line in lines],
+            "label": [line.words.replace(" MPa", "") for line in lines],
             "tone": [
                 tones.WORDS["fails"] if line.stress_MPa > line.allowed_MPa else tones.ACCENT for line in lines
             ],

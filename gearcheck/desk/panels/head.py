@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
@@ -42,7 +43,7 @@ def _trouble(shown: Review) -> str:
 
 def _failing(items: Iterable[Requirement]) -> list[str]:
     return [
-        f"<b>Fails:</b> {text(_lower(item.title))}: {text(item.native)}."
+        f"<b>Fails:</b> {text(_lower(item.title))}: {marked(item.native)}."
         for item in items
         if item.by_calculation is Calculation.FAILS
     ]

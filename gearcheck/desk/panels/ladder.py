@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 
 from gearcheck.desk.panels.numbers import anchor, margin_of, moved_from, source
 from gearcheck.desk.panels.piece import Folds
@@ -142,7 +143,7 @@ def _folded(found: Ladder, before: Mapping[str, Requirement], places: Mapping[st
             summary = (
                 f"{station.capitalize()}: {len(items)} more, {'meets' if len(items) == 1 else 'all meet'}"
             )
-            parts.append(folds.fold(f"rest:{station}", summary, lambda items=items: lines(items)))
+            parts.append(folds.fold(f"rest:{station}", summary, partial(lines, items)))
     return f'<div class="gc-folded">{"".join(parts)}</div>' if parts else ""
 
 

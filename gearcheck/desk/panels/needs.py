@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gearcheck.desk.panels.ladder import answers
-from gearcheck.desk.panels.numbers import anchor, margin_of, marked, moved_from, source, value
+from gearcheck.desk.panels.numbers import anchor, margin_of, marked, moved_from, source, value, whole
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.report.digits import NO_BREAK
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement
+from gearcheck.review.changes import Change
 from gearcheck.review.remedies import Remedy
 
 
@@ -33,18 +34,20 @@ def needs_html(state: Sheet, station: str, folds: Folds) -> str:
         HTML.
     """
     before = {item.key: item for item in state.ghost.requirements}
-    parts, cited = [], ""
+    parts, cited, told = [], "", ""
     for place, item in enumerate(state.shown.requirements):
         if item.station == station:
+            measured = "".join(dict.fromkeys(_measured(finding) for finding in item.findings))
             where = "" if item.cite == cited else source(item.cite, item.status)
-            cited = item.cite
+            where += "" if measured == told else measured
+            cited, told = item.cite, measured
             parts.append(_need(state, item, before[item.key], place, where, folds))
     return f'<section class="gc-needs"><h3>Requirements</h3>{"".join(parts)}</section>'
 
 
 def _need(state: Sheet, item: Requirement, before: Requirement, place: int, where: str, folds: Folds) -> str:
     trouble = " data-trouble" if wants_a_look(item) else ""
-    evidence = "".join(_finding(finding) for finding in item.findings)
+    evidence = "".join(_finding(finding, alone=len(item.findings) == 1) for finding in item.findings)
     reason = f"<p>Not assessed: {marked(item.reason)}</p>" if item.reason else ""
     open_ = (
         f"<p>{answer(Evidence.OPEN)} needs {text(item.kind_of_evidence)}.</p>"
@@ -52,13 +55,12 @@ def _need(state: Sheet, item: Requirement, before: Requirement, place: int, wher
         else ""
     )
     fix = _fix(state, item, folds) if item.by_calculation is Calculation.FAILS else ""
-    measured = "".join(dict.fromkeys(_measured(finding) for finding in item.findings))
     return (
         f'<div class="gc-row gc-need" id="{anchor(place)}" data-key="{text(item.key)}"{trouble}>'
         f'<div class="gc-main">{answers(item)}<div><b>{text(item.title)}</b><p>{marked(item.sentence)}</p>'
         f"{reason}{evidence}{open_}{fix}</div>"
         f'<div class="gc-native">{_margin(item, before)}</div></div>'
-        f'<div class="gc-margin">{where}{measured}</div></div>'
+        f'<div class="gc-margin">{where}</div></div>'
     )
 
 
@@ -73,13 +75,16 @@ def _margin(item: Requirement, before: Requirement) -> str:
     return said + (f'<small class="gc-was">{text(was)}</small>' if was else "")
 
 
-def _finding(finding: Finding) -> str:
+def _finding(finding: Finding, *, alone: bool) -> str:
+    """Where there are several, each says for itself what the answer beside them sums up."""
+    if alone:
+        return f"<p>{text(finding.text)}</p>"
     word = Evidence.STALE if finding.stale else Evidence.SHOWN if finding.ok else Evidence.CONTRADICTED
     return f"<p>{answer(word)} {text(finding.text)}</p>"
 
 
 def _measured(finding: Finding) -> str:
-    return f"<p>Measured by {text(finding.by)}, {text(finding.date)}, on {text(finding.applies_to)}.</p>"
+    return f"<p>Measured by {text(finding.by)}, {whole(finding.date)}, on {text(finding.applies_to)}.</p>"
 
 
 def _fix(state: Sheet, item: Requirement, folds: Folds) -> str:
@@ -94,17 +99,31 @@ def _fix(state: Sheet, item: Requirement, folds: Folds) -> str:
 
 def _remedies(found: tuple[Remedy, ...]) -> Iterator[str]:
     for remedy in found:
-        change, digits = remedy.change, remedy.change.digits
-        name, unit = text(change.label), f"{NO_BREAK}{change.unit}" if change.unit else ""
-        if remedy.after is None:
-            low, high = (value(end, digits) for end in remedy.reach)
-            yield f"<li>{name}: nothing from {low} to {high}{unit} fixes it.</li>"
-            continue
-        before, after = value(remedy.before, digits), value(remedy.after, digits)
-        costs = "; ".join(text(cost) for cost in remedy.costs) or "no other reserve falls"
-        button = f'<button type="button" class="gc-do" data-act="try:{text(change.key)}={remedy.after!r}">'
-        said = f"{name} {before} to {after}{unit} fixes it, all else held. It costs: {costs}."
-        yield f"<li>{said} {button}try it</button></li>"
+        if remedy.after is not None:
+            yield f"<li>{_remedy(remedy, remedy.after)}</li>"
+    vain = [_reach(remedy) for remedy in found if remedy.after is None]
+    if vain:
+        yield f"<li>Nothing within reach of {'; '.join(vain)}.</li>"
+
+
+def _remedy(remedy: Remedy, after: float) -> str:
+    change = remedy.change
+    low, high = (value(number, change.digits) for number in (remedy.before, after))
+    costs = "; ".join(text(cost) for cost in remedy.costs)
+    said = f"It costs: {costs}." if costs else "No other reserve falls."
+    button = (
+        f'<button type="button" class="gc-do" data-act="try:{text(change.key)}={after!r}">try it</button>'
+    )
+    return f"<b>{text(change.label)} {low} to {high}{_unit(change)}</b>, all else held. {said} {button}"
+
+
+def _reach(remedy: Remedy) -> str:
+    low, high = (value(end, remedy.change.digits) for end in remedy.reach)
+    return f"{text(remedy.change.label.lower())}, {low} to {high}{_unit(remedy.change)}"
+
+
+def _unit(change: Change) -> str:
+    return f"{NO_BREAK}{change.unit}" if change.unit else ""
 
 
 def tried(act: str) -> tuple[str, float]:

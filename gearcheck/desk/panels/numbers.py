@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from gearcheck.basics.methods import Notice, Status
@@ -11,6 +12,8 @@ from gearcheck.report.digits import NO_BREAK, decimals_text
 from gearcheck.report.sections import symbols
 from gearcheck.requirements.types import Requirement
 
+_UNBROKEN = re.compile(r"[\w/]*\d[\w/]*(?:-[\w/]+)+(?::\d+)?")
+
 
 def value(number: Number, decimals: int, unit: str = "") -> str:
     """Return a number with its unit as HTML."""
@@ -18,14 +21,19 @@ def value(number: Number, decimals: int, unit: str = "") -> str:
 
 
 def marked(words: str) -> str:
-    """Return text with symbols as HTML: an index stands low."""
-    return str(symbols(words))
+    """Return text with symbols as HTML: an index stands low, a number with hyphens is not broken."""
+    return _UNBROKEN.sub(r'<span class="gc-whole">\g<0></span>', str(symbols(words)))
+
+
+def whole(words: str) -> str:
+    """Return escaped text in which a number with hyphens, such as a date or a standard, is not broken."""
+    return _UNBROKEN.sub(r'<span class="gc-whole">\g<0></span>', text(words))
 
 
 def source(cite: str, status: str) -> str:
     """Return where a number comes from, with a quiet mark where it was not seen in print."""
     mark = "" if status == Status.PUBLISHED else f' <span class="gc-memory">{text(status)}</span>'
-    return f"<p>{marked(cite)}{mark}</p>"
+    return f"<p>{whole(cite)}{mark}</p>"
 
 
 def notices(found: Iterable[Notice]) -> str:

@@ -15,8 +15,10 @@ from gearcheck.review.results import MeshChain
 ASKS = {
     "geometry": "The active flank must end where clean involute still stands, whatever the grinding stock.",
     "stress": "Flank and root must keep the agreed safety for the required life.",
-    "case depth": "The case must be deep enough for the shear below the flank, not too deep for the tooth, and "
-    "still there after grinding.",
+    "case depth": (
+        "The case must be deep enough for the shear below the flank, not too deep for the tooth, "
+        "and still there after grinding."
+    ),
     "accuracy": "The class drawn must be the class agreed or finer, and the measured teeth must keep it.",
 }
 """What each station asks of the gear."""
@@ -51,7 +53,8 @@ def _geometry(state: Sheet) -> Iterator[str]:
         pair, gear, mate = mesh.pair, mesh.gear.geometry, mesh.mate.geometry
         teeth = f"{number_text(gear.teeth)} and {number_text(mate.teeth)} teeth"
         yield (
-            f"The gear with {text(mesh.name)}: {teeth} of normal module {value(record.normal_module_mm, 3, 'mm')}, "
+            f"The gear with {text(mesh.name)}: {teeth}, "
+            f"normal module {value(record.normal_module_mm, 3, 'mm')}, "
             f"helix angle {value(record.helix_angle_deg, 1, '°')}, "
             f"centre distance {value(pair.centre_distance_mm, 2, 'mm')}."
         )
@@ -109,7 +112,7 @@ def _case_depth(state: Sheet) -> Iterator[str]:
         if solved is not None:
             waits = "" if state.settled or not state.draft else ' class="gc-settling"'
             found = f"Solved against yielding below the surface it would be {value(solved, 2, 'mm')}"
-            yield f"<span{waits}>{found}</span>; that figure stands beside the governing one and never decides."
+            yield f"<span{waits}>{found}</span>; that stands beside the governing figure and never decides."
     if case is None:
         yield "The record says nothing of the case: how deep it is to be is still open."
         return
@@ -135,8 +138,8 @@ def _accuracy(state: Sheet) -> Iterator[str]:
         single = _sides(found.left_single_pitch_um, found.right_single_pitch_um)
         total = _sides(found.left_cumulative_pitch_um, found.right_cumulative_pitch_um)
         yield (
-            f"{text(_capital(evidence.head.applies_to))} was measured: single pitch {single}, cumulative pitch "
-            f"{total}, runout {value(found.runout_um, 1, 'µm')}."
+            f"{text(_capital(evidence.head.applies_to))} was measured: single pitch {single}, "
+            f"cumulative pitch {total}, runout {value(found.runout_um, 1, 'µm')}."
         )
 
 

@@ -6,13 +6,24 @@ from collections.abc import Mapping
 from dataclasses import asdict
 
 from gearcheck.basics.methods import Status
-from gearcheck.desk.panels.numbers import marked
+from gearcheck.desk.panels.numbers import marked, whole
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, resting_on, row_statuses
+
+CLAUSES = {
+    "life_at_1e10": "Life factor at 10¹⁰ load cycles",
+    "limited_life": "Permissible stress between static and reference strength",
+    "tip_relief_in_kv": "Classes in which tip relief counts in the dynamic factor K_V",
+    "light_load_stiffness": "Mesh stiffness below 100 N/mm",
+    "root_face_width": "Face width in the root stress",
+    "supercritical_kv": "K_V above the main resonance",
+    "deviation_in_khalpha": "Deviation in K_Hα and K_Fα",
+}
+"""The clauses that can be read two ways, by the name of the reading."""
 
 
 def sources_html(shown: Review, folds: Folds) -> str:
@@ -65,15 +76,15 @@ def _governing(record: Record) -> str:
     if methods is None:
         return "<p>The record names no governing method.</p>"
     return (
-        f"<p>Governing: {text(methods.stress)} for stress, {text(methods.case_depth)} for case depth, "
-        f"{text(methods.accuracy)} for accuracy.</p>"
+        f"<p>Governing: {whole(methods.stress)} for stress, {whole(methods.case_depth)} for case depth, "
+        f"{whole(methods.accuracy)} for accuracy.</p>"
     )
 
 
 def _readings(record: Record) -> str:
     if record.methods is None:
         return "<p>The record names no methods.</p>"
-    rows = {name.replace("_", " "): str(reading) for name, reading in asdict(record.methods.readings).items()}
+    rows = {CLAUSES[name]: str(reading) for name, reading in asdict(record.methods.readings).items()}
     return _table(("Clause that can be read two ways", "Reading followed"), rows)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 import ipywidgets as widgets
 
@@ -104,7 +104,7 @@ class Station:
         for item in self._drawings():
             chart = self.charts[item.title]
             words = item.title if item.drawing is None else f"{item.title}. {item.drawing.words}."
-            chart.show(item.drawing, words=words)
+            chart.show(cast(Any, item.drawing), words=words)
             (chart.add_class if waits and item.settled else chart.remove_class)("gc-settling")
 
     def _head(self, _: Folds) -> str:

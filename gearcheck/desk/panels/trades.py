@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -35,6 +35,7 @@ def trades_html(state: Sheet) -> str:
     waits = "" if state.settled else " gc-settling"
     titles = {item.key: item.title for item in state.shown.requirements}
     moving = {key: series for key, series in found.trades.shares.items() if _moves(series)}
+    moving, titles = _both_flanks(moving, titles)
     reserves = _table("Change of torque reserve", found.trades, found.trades.reserves, titles, _change)
     shares = (
         _table("Change of tolerance used, % of it", found.trades, moving, titles, _points) if moving else ""
@@ -42,12 +43,32 @@ def trades_html(state: Sheet) -> str:
     return f'<div class="gc-trades{waits}">{reserves}{shares}</div>'
 
 
+def _both_flanks(
+    columns: Mapping[str, Array], titles: Mapping[str, str]
+) -> tuple[dict[str, Array], dict[str, str]]:
+    """One column where left and right flank move alike."""
+    kept: dict[str, Array] = {}
+    named = dict(titles)
+    for key, series in columns.items():
+        left = titles[key].replace("right flank", "left flank")
+        twin = next((one for one in kept if titles[one] == left), None)
+        if twin is not None and np.allclose(kept[twin], series, equal_nan=True):
+            named[twin] = left.replace("left flank", "both flanks")
+        else:
+            kept[key] = series
+    return kept, named
+
+
 def _moves(series: Array) -> bool:
     return bool(np.nanmax(np.abs(series - series[0])) > _SAME)
 
 
 def _table(
-    caption: str, trades: Trade, columns: Mapping[str, Array], titles: Mapping[str, str], write: object
+    caption: str,
+    trades: Trade,
+    columns: Mapping[str, Array],
+    titles: Mapping[str, str],
+    write: Callable[[float], str],
 ) -> str:
     heads = "".join(f'<th scope="col" class="num">{text(titles.get(key, key))}</th>' for key in columns)
     rows = "".join(

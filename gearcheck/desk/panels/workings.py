@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from gearcheck.basics.results import Result
 from gearcheck.desk.panels.numbers import marked, notices, source
 from gearcheck.desk.panels.piece import Folds
@@ -27,12 +29,17 @@ def workings_html(shown: Review, station: str, folds: Folds) -> str:
     str
         HTML.
     """
-    parts = [
-        folds.fold(f"work:{step.title}", text(step.title), lambda result=step.result: _sheet(result))
-        for step in shown.workings
-        if step.station == station
-    ]
-    return f'<section class="gc-works"><h3>Workings</h3>{"".join(parts)}</section>' if parts else ""
+    steps = [step for step in shown.workings if step.station == station]
+    if not steps:
+        return ""
+
+    def sheets() -> str:
+        parts = (
+            folds.fold(f"work:{step.title}", text(step.title), partial(_sheet, step.result)) for step in steps
+        )
+        return f'<div class="gc-works">{"".join(parts)}</div>'
+
+    return folds.fold("workings", f"Workings, {len(steps)} sheets", sheets)
 
 
 def _sheet(result: Result) -> str:
@@ -56,4 +63,4 @@ def _sheet(result: Result) -> str:
 
 def _row(line: WorkingLine) -> str:
     label = line.label[:1].upper() + line.label[1:]
-    return f"<tr><td>{text(label)}</td><td>{marked(line.text)}</td></tr>"
+    return f"<tr><td>{marked(label)}</td><td>{marked(line.text)}</td></tr>"
