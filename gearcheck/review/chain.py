@@ -149,7 +149,14 @@ def _missing(record: Record, mesh: Mesh) -> str:
 def _loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
     pinion, wheel = _limits(bare, Member.PINION), _limits(bare, Member.WHEEL)
     factors = _factors(record, mesh, bare)
-    flank = flank_stress(pair=bare.pair, factors=factors, pinion_limits=pinion, wheel_limits=wheel)
+    assert record.methods is not None
+    flank = flank_stress(
+        pair=bare.pair,
+        factors=factors,
+        pinion_limits=pinion,
+        wheel_limits=wheel,
+        readings=record.methods.readings,
+    )
     gear = _rated(record, mesh, bare, bare.gear, factors, flank)
     mate = _rated(record, mesh, bare, bare.mate, factors, flank)
     assert record.gear.steel is not None

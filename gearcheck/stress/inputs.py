@@ -71,6 +71,14 @@ class DeviationInKHalpha(StrEnum):
     LARGER_OF_BOTH = "larger of base pitch and profile form"
 
 
+class ReliefFactor(StrEnum):
+    """How the tip relief factor f_ZCa enters Z_B and Z_D of helical gears, ISO 6336-2:2019."""
+
+    SQUARE_ROOT = "square root"
+    FULL = "full"
+    NONE = "1"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Readings:
     """The reading followed at each clause that can be read two ways; each first value is the primary one.
@@ -91,6 +99,8 @@ class Readings:
         K_V above the main resonance.
     deviation_in_khalpha : DeviationInKHalpha
         Deviation in K_Hα and K_Fα.
+    relief_factor : ReliefFactor
+        Tip relief factor in Z_B and Z_D.
     """
 
     life_at_1e10: LifeAt1e10 = LifeAt1e10.LOWER
@@ -100,6 +110,7 @@ class Readings:
     root_face_width: RootFaceWidth = RootFaceWidth.COMMON_PLUS_TWO_MODULES
     supercritical_kv: SupercriticalKv = SupercriticalKv.NOT_BELOW_1
     deviation_in_khalpha: DeviationInKHalpha = DeviationInKHalpha.BASE_PITCH
+    relief_factor: ReliefFactor = ReliefFactor.SQUARE_ROOT
 
 
 PRIMARY = Readings()

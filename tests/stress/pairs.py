@@ -101,7 +101,9 @@ def factors_of(
 def rated(pair, *, load_cycles=2.22e9, readings=PRIMARY, member=Member.PINION, **given):
     """The whole rating of one gear."""
     factors = factors_of(pair, readings=readings, **given)
-    flank = flank_stress(pair=pair, factors=factors, pinion_limits=LIMITS, wheel_limits=LIMITS)
+    flank = flank_stress(
+        pair=pair, factors=factors, pinion_limits=LIMITS, wheel_limits=LIMITS, readings=readings
+    )
     flank_limit = flank_safety(
         pair=pair,
         stress_MPa=flank.stress_MPa(member),

@@ -22,7 +22,7 @@ from gearcheck.stress.flank_limit import (
     static_work_hardening_factor,
     work_hardening_factor,
 )
-from gearcheck.stress.inputs import PRIMARY, LifeAt1e10, LimitedLife, Member
+from gearcheck.stress.inputs import PRIMARY, LifeAt1e10, LimitedLife, Member, ReliefFactor
 from tests.checks import cases, holds
 from tests.stress.pairs import LIMITS, factors_of, helical, rated, spur
 
@@ -94,6 +94,7 @@ def test_flank_stress(check):
         Z_e=found.contact_ratio_factor,
         M_1=found.pinion_point_ratio,
         M_2=found.wheel_point_ratio,
+        f_ZCa=found.relief_factor,
         Z_B=found.pinion_contact_factor,
         Z_D=found.wheel_contact_factor,
         s_H0=found.nominal_stress_MPa,
@@ -169,14 +170,35 @@ def test_contact_ratio_factor_is_continuous_at_a_whole_overlap(ratio, below):
     assert min(at[0], spur_like) <= between <= max(at[0], spur_like)
 
 
-def test_single_pair_factor_fades_to_1_at_a_whole_overlap():
+@pytest.mark.parametrize(
+    ("reading", "whole"),
+    [(ReliefFactor.SQUARE_ROOT, 1.2**0.5), (ReliefFactor.FULL, 1.2), (ReliefFactor.NONE, 1)],
+)
+def test_single_pair_factor_fades_to_the_relief_factor_at_a_whole_overlap(reading, whole):
     widths = np.array([20.0, 40.0, 60.4, 60.5, 90.0])
-    found = rated(helical(widths=(widths, widths))).flank
-    overlap = found.overlap_ratio
-    expected = 1 + np.maximum(1 - overlap, 0) * (found.pinion_point_ratio - 1)
-    assert found.pinion_contact_factor == pytest.approx(np.maximum(expected, 1))
+    found = rated(helical(widths=(widths, widths)), readings=replace(PRIMARY, relief_factor=reading)).flank
+    overlap, stress = found.overlap_ratio, found.nominal_stress_MPa
     assert overlap[-1] > 1
-    assert found.pinion_contact_factor[-1] == 1
+    for ratio, factor in (
+        (found.pinion_point_ratio, found.pinion_contact_factor),
+        (found.wheel_point_ratio, found.wheel_contact_factor),
+    ):
+        expected = np.where(overlap < 1, ratio - overlap * (ratio - whole), whole)
+        assert factor == pytest.approx(np.maximum(expected, 1))
+    assert found.pinion_stress_MPa / stress / found.pinion_contact_factor == pytest.approx(
+        found.wheel_stress_MPa / stress / found.wheel_contact_factor
+    )
+
+
+def test_tip_relief_lowers_the_stress_of_helical_gears_only():
+    relief = np.array([0.0, 1e-9, 60.0, np.nan])
+    found = rated(helical(), tip_relief_um=relief, tolerance_class=7).flank
+    assert found.relief_factor.tolist()[:3] == [1.2, 1.07, 1.07]
+    assert found.pinion_stress_MPa[0] > found.pinion_stress_MPa[1] == found.pinion_stress_MPa[2]
+    assert np.isnan(found.pinion_stress_MPa[3])
+    straight = rated(spur(), tip_relief_um=relief[:3], tolerance_class=7).flank
+    assert straight.relief_factor.tolist() == [1, 1, 1]
+    assert len(set(straight.pinion_stress_MPa)) == 1
 
 
 def test_spur_pair_takes_the_whole_single_pair_factor():

@@ -12,6 +12,7 @@ from gearcheck.stress.inputs import (
     LifeAt1e10,
     LightLoadStiffness,
     LimitedLife,
+    ReliefFactor,
     RootFaceWidth,
     SupercriticalKv,
     TipReliefInKv,
@@ -71,6 +72,8 @@ def test_an_array_equals_its_samples(name):
             {"torque_Nm": 100, "profile_form_deviation_um": 40},
             helical(),
         ),
+        ({"relief_factor": ReliefFactor.FULL}, {}, helical()),
+        ({"relief_factor": ReliefFactor.NONE}, {"tip_relief_um": 20}, helical()),
     ],
     ids=lambda value: next(iter(value), None) if isinstance(value, dict) else None,
 )
