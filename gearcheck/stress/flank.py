@@ -48,7 +48,7 @@ METHOD = Method(
         "internal gears",
     ),
     departures=(
-        "Z_β = 1/√(cos β), as in the corrigendum of 2008 and the edition of 2019.",
+        "Z_β follows the reading chosen: 1/√(cos β) of the corrigendum of 2008 and the edition of 2019, or √(cos β).",
         "The tip relief factor f_ZCa, 1.2 without tip relief and 1.07 with, and its place in Z_B and Z_D are "
         "not sure; whether its square root counts follows the reading chosen.",
         "Any tip relief on both gears counts as the usual one, whatever its amount.",
@@ -94,7 +94,7 @@ class FlankStress(Result):
     contact_ratio_factor: Number = term(
         "Contact ratio factor", "Z_ε", "", "√((4 - ε_α)/3·(1 - min(ε_β, 1)) + min(ε_β, 1)/ε_α)"
     )
-    helix_factor: Number = term("Helix factor", "Z_β", "", "1/√(cos(β))")
+    helix_factor: Number = term("Helix factor", "Z_β", words="1/√(cos(β)), or √(cos(β)) by the other reading")
     pinion_point_ratio: Number = term(
         "Stress at the inner point of single contact of the pinion over that at the pitch point",
         "M_1",
@@ -216,7 +216,7 @@ def flank_stress(
     elastic = _elastic(pinion_limits, wheel_limits)
     Z_E = elasticity_factor(**elastic)
     Z_e = contact_ratio_factor(transverse_contact_ratio=ratio, overlap_ratio=overlap)
-    Z_b = helix_factor(helix_angle_deg=pair.helix_angle_deg)
+    Z_b = helix_factor(helix_angle_deg=pair.helix_angle_deg, reading=readings.helix_factor)
     valid = (ratio >= METHOD.valid[0].low) & (ratio <= METHOD.valid[0].high)
     nominal = nominal_flank_stress(
         stress_factor=np.where(valid, Z_H * Z_E * Z_e * Z_b, np.nan),

@@ -6,6 +6,7 @@ import numpy as np
 
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.gear.involute import root
+from gearcheck.stress.inputs import HelixFactor
 
 
 def zone_factor(
@@ -90,15 +91,17 @@ def elasticity_factor(
     return root(1 / (np.pi * (pinion + wheel)))
 
 
-def helix_factor(*, helix_angle_deg: Number) -> Array:
+def helix_factor(*, helix_angle_deg: Number, reading: HelixFactor) -> Array:
     """Return the helix factor of the contact stress.
 
-    Z_β = 1/√(cos β)
+    Z_β = 1/√(cos β), or √(cos β) by the other reading
 
     Parameters
     ----------
     helix_angle_deg : float or array
         β in degrees.
+    reading : HelixFactor
+        Which of both.
 
     Returns
     -------
@@ -107,17 +110,18 @@ def helix_factor(*, helix_angle_deg: Number) -> Array:
 
     Notes
     -----
-    Source: ISO 6336-2:2019, clause 9, from memory.
+    Source: ISO 6336-2:2019, clause 9, from memory; √(cos β) in the print of 2006 before its corrigendum.
     Valid for: up to 30°.
     Departures: none.
     Checked: ISO2-04.
 
     Examples
     --------
-    >>> print(round(float(helix_factor(helix_angle_deg=15.8)), 5))
+    >>> print(round(float(helix_factor(helix_angle_deg=15.8, reading=HelixFactor.RECIPROCAL_ROOT)), 5))
     1.01944
     """
-    return 1 / root(np.cos(np.radians(array(helix_angle_deg))))
+    falling = root(np.cos(np.radians(array(helix_angle_deg))))
+    return 1 / falling if reading is HelixFactor.RECIPROCAL_ROOT else falling
 
 
 def nominal_flank_stress(

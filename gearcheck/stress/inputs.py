@@ -79,6 +79,13 @@ class ReliefFactor(StrEnum):
     NONE = "1"
 
 
+class HelixFactor(StrEnum):
+    """The helix factor Z_β of the contact stress: 1/√(cos β) since 2008, √(cos β) before, ISO 6336-2."""
+
+    RECIPROCAL_ROOT = "reciprocal root of the cosine"
+    ROOT = "root of the cosine"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Readings:
     """The reading followed at each clause that can be read two ways; each first value is the primary one.
@@ -101,6 +108,8 @@ class Readings:
         Deviation in K_Hα and K_Fα.
     relief_factor : ReliefFactor
         Tip relief factor in Z_B and Z_D.
+    helix_factor : HelixFactor
+        Helix factor of the contact stress.
     """
 
     life_at_1e10: LifeAt1e10 = LifeAt1e10.LOWER
@@ -111,6 +120,7 @@ class Readings:
     supercritical_kv: SupercriticalKv = SupercriticalKv.NOT_BELOW_1
     deviation_in_khalpha: DeviationInKHalpha = DeviationInKHalpha.BASE_PITCH
     relief_factor: ReliefFactor = ReliefFactor.SQUARE_ROOT
+    helix_factor: HelixFactor = HelixFactor.RECIPROCAL_ROOT
 
 
 PRIMARY = Readings()

@@ -22,7 +22,7 @@ from gearcheck.stress.flank_limit import (
     static_work_hardening_factor,
     work_hardening_factor,
 )
-from gearcheck.stress.inputs import PRIMARY, LifeAt1e10, LimitedLife, Member, ReliefFactor
+from gearcheck.stress.inputs import PRIMARY, HelixFactor, LifeAt1e10, LimitedLife, Member, ReliefFactor
 from tests.checks import cases, holds
 from tests.stress.pairs import LIMITS, factors_of, helical, rated, spur
 
@@ -56,7 +56,8 @@ def test_contact_ratio_factor(check):
 
 @of("flank_factors:helix_factor")
 def test_helix_factor(check):
-    holds(check, Z_b=helix_factor(**check.inputs))
+    given = {**check.inputs, "reading": HelixFactor(check.inputs["reading"])}
+    holds(check, Z_b=helix_factor(**given))
 
 
 @of("flank_factors:nominal_flank_stress")

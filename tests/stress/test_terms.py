@@ -9,6 +9,7 @@ from gearcheck.basics.results import terms
 from gearcheck.stress.inputs import (
     PRIMARY,
     DeviationInKHalpha,
+    HelixFactor,
     LifeAt1e10,
     LightLoadStiffness,
     LimitedLife,
@@ -73,6 +74,7 @@ def test_an_array_equals_its_samples(name):
             helical(),
         ),
         ({"relief_factor": ReliefFactor.FULL}, {}, helical()),
+        ({"helix_factor": HelixFactor.ROOT}, {}, helical()),
         ({"relief_factor": ReliefFactor.NONE}, {"tip_relief_um": 20}, helical()),
     ],
     ids=lambda value: next(iter(value), None) if isinstance(value, dict) else None,
