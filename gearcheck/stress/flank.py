@@ -12,7 +12,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.gear.involute import root
-from gearcheck.gear.notices import flagged
+from gearcheck.gear.notices import Mask, flagged
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.stress.factors import LoadFactors
@@ -44,11 +44,12 @@ METHOD = Method(
     ),
     leaves_out=(
         "f_ZCa = 1 for a tip relief proven by a three-dimensional load distribution: not an input",
-        "inner points of single contact where ε_α exceeds 2",
+        "ε_α above 2 below a whole overlap, where no inner point of single contact is left: a stop",
         "internal gears",
     ),
     departures=(
-        "Z_β follows the reading chosen: 1/√(cos β) of the corrigendum of 2008 and the edition of 2019, or √(cos β).",
+        "Z_β follows the reading chosen: 1/√(cos β), as in the corrigendum of 2008 and the edition of 2019, "
+        "or √(cos β).",
         "The tip relief factor f_ZCa, 1.2 without tip relief and 1.07 with, and its place in Z_B and Z_D are "
         "not sure; whether its square root counts follows the reading chosen.",
         "Any tip relief on both gears counts as the usual one, whatever its amount.",
@@ -217,7 +218,8 @@ def flank_stress(
     Z_E = elasticity_factor(**elastic)
     Z_e = contact_ratio_factor(transverse_contact_ratio=ratio, overlap_ratio=overlap)
     Z_b = helix_factor(helix_angle_deg=pair.helix_angle_deg, reading=readings.helix_factor)
-    valid = (ratio >= METHOD.valid[0].low) & (ratio <= METHOD.valid[0].high)
+    within = (ratio >= METHOD.valid[0].low) & (ratio <= METHOD.valid[0].high)
+    valid = within & ~_no_single_contact(ratio, overlap)
     nominal = nominal_flank_stress(
         stress_factor=np.where(valid, Z_H * Z_E * Z_e * Z_b, np.nan),
         tangential_force_N=factors.tangential_force_N,
@@ -332,6 +334,10 @@ def _contact_factor(point_ratio: Array, overlap: Array, whole: Array) -> Array:
     return np.where(overlap >= 1, whole, raised)
 
 
+def _no_single_contact(ratio: Array, overlap: Array) -> Mask:
+    return np.asarray((ratio > 2) & (overlap < 1))
+
+
 def _notices(pair: PairGeometry, ratio: Array, overlap: Array, contact: Array) -> tuple[Notice, ...]:
     found = METHOD.outside(
         transverse_contact_ratio=ratio,
@@ -341,11 +347,13 @@ def _notices(pair: PairGeometry, ratio: Array, overlap: Array, contact: Array) -
     spur_like = np.asarray((overlap < 1) & ~np.isnan(ratio))
     found += tuple(
         flagged(
-            spur_like & (ratio > 2),
-            Level.CAUTION,
+            _no_single_contact(ratio, overlap),
+            Level.STOP,
             "iso6336_2.single_contact",
-            "ε_α = {ratio:.4g} exceeds 2: there is no inner point of single contact for Z_B and Z_D.",
+            "ε_α = {ratio:.4g} exceeds 2 with ε_β = {overlap:.4g} below 1: there is no inner point of single "
+            "contact for Z_B and Z_D.",
             ratio=ratio,
+            overlap=overlap,
         )
     )
     return found + tuple(

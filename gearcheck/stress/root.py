@@ -11,7 +11,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.gear import GearGeometry
-from gearcheck.gear.notices import flagged
+from gearcheck.gear.notices import Mask, flagged
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.inputs import PRIMARY, Member, Readings, RootFaceWidth
@@ -28,7 +28,8 @@ METHOD = Method(
     implements=("external gears with solid rims",),
     leaves_out=(
         "thin rims, Y_B above 1: the rim is not an input",
-        "grinding notch in the fillet, Y_Sg: its depth and radius are not an input",
+        "grinding notch in the fillet, Y_Sg: its depth and radius are not an input; where the largest stock "
+        "exceeds the protuberance there is a stop",
         "deep tooth factor Y_DT of the 2006 edition: f_ε of 2019 counts the load sharing",
         "internal gears",
     ),
@@ -139,6 +140,7 @@ def root_stress(
     -------
     RootStress
         σ_F0 and σ_F in MPa with all factors; `form` holds the steps of Y_F and Y_S, its notices are repeated.
+        A stop where grinding can leave a notch in the fillet.
 
     Notes
     -----
@@ -177,7 +179,8 @@ def root_stress(
     Y_b = root_helix_factor(helix_angle_deg=pair.helix_angle_deg, overlap_ratio=pair.overlap_ratio)
     width = _face_width(pair, gear, readings.root_face_width)
     per_area = array(factors.tangential_force_N) / (width * array(pair.normal_module_mm))
-    nominal = per_area * array(form.form_factor) * array(form.stress_correction_factor) * Y_b
+    factors_of_form = array(form.form_factor) * array(form.stress_correction_factor) * Y_b
+    nominal = np.where(_notched(gear), np.nan, per_area * factors_of_form)
     outer = (
         array(factors.application_factor) * array(factors.mesh_load_factor) * array(factors.dynamic_factor)
     )
@@ -242,16 +245,20 @@ def _face_width(pair: PairGeometry, gear: GearGeometry, reading: RootFaceWidth) 
     return width
 
 
+def _notched(gear: GearGeometry) -> Mask:
+    """Whether grinding can cut into the fillet."""
+    return np.asarray(array(gear.stock_max_mm) > array(gear.protuberance_mm))
+
+
 def _notices(pair: PairGeometry, gear: GearGeometry) -> tuple[Notice, ...]:
-    stock, protuberance = array(gear.stock_max_mm), array(gear.protuberance_mm)
     return METHOD.outside(helix_angle_deg=pair.helix_angle_deg) + tuple(
         flagged(
-            np.asarray(stock > protuberance),
-            Level.CAUTION,
+            _notched(gear),
+            Level.STOP,
             "iso6336_3.grinding_notch",
             "Stock up to {stock:.3g} mm exceeds the protuberance {protuberance:.3g} mm: grinding can leave a "
-            "notch in the fillet, which the stress does not count (Y_Sg).",
-            stock=stock,
-            protuberance=protuberance,
+            "notch in the fillet, and its stress is not built (Y_Sg).",
+            stock=gear.stock_max_mm,
+            protuberance=gear.protuberance_mm,
         )
     )

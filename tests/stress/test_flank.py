@@ -257,16 +257,23 @@ def stress_at(**changed):
 
 def test_beyond_the_contact_ratio_of_the_method_there_is_no_stress():
     assert stress_at(transverse_contact_ratio=2.51).pinion_stress_MPa is None
-    assert len(stress_at(transverse_contact_ratio=2.51).stops) == 1
+    assert len(stress_at(transverse_contact_ratio=2.51, overlap_ratio=1.0).stops) == 1
     assert len(stress_at(transverse_contact_ratio=0.99).stops) == 1
     assert stress_at(transverse_contact_ratio=1.0).stops == ()
     both = stress_at(transverse_contact_ratio=np.array([1.6, 2.6])).pinion_stress_MPa
     assert np.isnan(both).tolist() == [False, True]
 
 
-def test_no_inner_point_of_single_contact_is_said():
-    keys = [notice.key for notice in stress_at(transverse_contact_ratio=2.2).notices]
-    assert keys == ["iso6336_2.single_contact"]
+def test_no_inner_point_of_single_contact_below_a_whole_overlap_stops():
+    found = stress_at(transverse_contact_ratio=np.array([2.0, 2.0001]))
+    assert [notice.key for notice in found.stops] == ["iso6336_2.single_contact"]
+    for stress in (found.nominal_stress_MPa, found.pinion_stress_MPa, found.wheel_stress_MPa):
+        assert np.isnan(stress).tolist() == [False, True]
+    helical_like = {"transverse_contact_ratio": 2.2, "helix_angle_deg": 12.0}
+    whole, nearly = (stress_at(overlap_ratio=overlap, **helical_like) for overlap in (1.0, 0.9999))
+    assert whole.notices == ()
+    assert whole.pinion_stress_MPa > 0
+    assert nearly.pinion_stress_MPa is None
 
 
 def test_bad_surfaces_and_oils_show_at_once():

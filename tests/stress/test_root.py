@@ -203,12 +203,19 @@ def test_protuberance_less_smallest_stock_is_the_undercut():
     assert found[0].stress_MPa > found[1].stress_MPa > found[2].stress_MPa
 
 
-def test_stock_beyond_the_protuberance_warns_of_a_notch():
-    pair = helical(protuberance_mm=0.0)
+def test_stock_beyond_the_protuberance_stops_at_the_notch():
+    pair = helical(protuberance_mm=0.2, stock_max_mm=np.array([0.2, 0.2001]))
     found = root_stress(pair=pair, member=Member.WHEEL, factors=factors_of(pair))
-    assert found.form.residual_undercut_mm == 0
-    assert [notice.key for notice in found.notices] == ["iso6336_3.grinding_notch"]
-    assert root_stress(pair=helical(), member=Member.WHEEL, factors=factors_of(helical())).notices == ()
+    assert np.isnan(found.nominal_stress_MPa).tolist() == [False, True]
+    assert np.isnan(found.stress_MPa).tolist() == [False, True]
+    assert [notice.key for notice in found.stops] == ["iso6336_3.grinding_notch"]
+    without = rated(helical(protuberance_mm=0.0))
+    assert without.root.form.residual_undercut_mm == 0
+    assert without.root.stress_MPa is None
+    assert without.root_limit.safety is None
+    as_cut = rated(helical(protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0))
+    assert as_cut.root.notices == ()
+    assert as_cut.root_limit.safety > 0
 
 
 @pytest.mark.parametrize(
