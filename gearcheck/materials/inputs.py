@@ -30,12 +30,15 @@ class Steel:
         Lowest specified hardness of the finished flank.
     core_hardness_HV : float or array
         Lowest specified core hardness at the tooth root.
+    hardenability_HRC : float, array or None
+        Lowest specified hardness at 12 mm from the quenched end; None where nothing is specified.
     """
 
     grade: str
     quality: Quality
     surface_hardness_HV: Number
     core_hardness_HV: Number
+    hardenability_HRC: Number = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -30,8 +30,8 @@ METHOD = Method(
         "reliability other than 1 % failure",
     ),
     departures=(
-        "MQ with a core from 25 to below 30 HRC takes the bending line 461, which assumes a hardenability of "
-        "28 HRC or more at 12 mm from the quenched end; with less it is 425.",
+        "MQ with a core from 25 to below 30 HRC takes the bending line 461 only where a hardenability of "
+        "28 HRC or more at 12 mm from the quenched end is given; else 425.",
         "MQ with a core below 25 HRC lies outside the quality: the lowest MQ line, 425, with a caution.",
         "Core limits in HRC are compared in HV by ASTM E140.",
     ),
@@ -48,6 +48,7 @@ class StrengthLimits(Result):
     quality: str
     surface_hardness_HV: Number = term("Lowest specified surface hardness", "HV_s", "HV")
     core_hardness_HV: Number = term("Lowest specified core hardness", "HV_c", "HV")
+    hardenability_HRC: Number = term("Lowest hardness at 12 mm from the quenched end", "HRC_J12", "HRC")
     surface_hardness_min_HV: Number = term(
         "Lowest surface hardness of the quality", "HV_smin", "HV", words=_BY_QUALITY
     )
@@ -68,7 +69,7 @@ class StrengthLimits(Result):
         "Nominal stress number, bending",
         "σ_Flim",
         "MPa",
-        words="table of ISO 6336-5, by quality and, in MQ, by core hardness",
+        words="table of ISO 6336-5, by quality and, in MQ, by core hardness and hardenability",
     )
     stress_correction: Number = term("Stress correction of the reference test gear", "Y_ST")
     unnotched_limit_MPa: Number = term("Allowable stress number, bending", "σ_FE", "MPa", "σ_Flim·Y_ST")
@@ -85,12 +86,12 @@ def strength_limits(*, steel: Steel) -> StrengthLimits:
     Parameters
     ----------
     steel : Steel
-        Grade, quality, lowest surface and core hardness in HV.
+        Grade, quality, lowest surface and core hardness in HV, hardenability in HRC or None.
 
     Returns
     -------
     StrengthLimits
-        σ_Hlim, σ_Flim, σ_FE in MPa; σ_Flim has the shape of the core hardness.
+        σ_Hlim, σ_Flim, σ_FE in MPa; σ_Flim has the shape of core hardness and hardenability together.
 
     Raises
     ------
@@ -101,7 +102,7 @@ def strength_limits(*, steel: Steel) -> StrengthLimits:
     -----
     Source: ISO 6336-5:2016, values from memory.
     Valid for: case-carburised wrought steel within the hardness limits of its quality; outside, a caution.
-    Departures: MQ with 25 to 30 HRC core assumes good hardenability (461, not 425).
+    Departures: MQ with a core below 25 HRC takes the lowest MQ line, with a caution.
     Checked: ISO5-01.
 
     Examples
@@ -116,7 +117,7 @@ def strength_limits(*, steel: Steel) -> StrengthLimits:
     core = array(steel.core_hardness_HV)
     core_min_HRC = rows[0]["core_min_HRC"]
     core_min = HV_from_HRC(hardness_HRC=core_min_HRC).hardness_HV
-    bending = _bending_limit(rows, core)
+    bending = _bending_limit(rows, core, array(steel.hardenability_HRC))
     stress_correction = table("iso6336_3_limits").value("Y_ST")
     steel_values = table("steel_properties").value
     return StrengthLimits(
@@ -124,6 +125,7 @@ def strength_limits(*, steel: Steel) -> StrengthLimits:
         quality=str(steel.quality),
         surface_hardness_HV=steel.surface_hardness_HV,
         core_hardness_HV=core,
+        hardenability_HRC=steel.hardenability_HRC,
         surface_hardness_min_HV=rows[0]["surface_min_HV"],
         surface_hardness_max_HV=rows[0].get("surface_max_HV"),
         core_hardness_min_HRC=core_min_HRC,
@@ -139,12 +141,14 @@ def strength_limits(*, steel: Steel) -> StrengthLimits:
     )
 
 
-def _bending_limit(rows: list[Mapping[str, Any]], core: Array) -> Array:
-    """The lowest line of the quality, and from the core hardness of a higher line on, that line."""
+def _bending_limit(rows: list[Mapping[str, Any]], core: Array, hardenability: Array) -> Array:
+    """The lowest line of the quality, and where a higher line has the core and hardenability, that line."""
     limit = np.where(np.isnan(core), np.nan, rows[0]["sigma_Flim"])
     for row in rows[1:]:
-        start = HV_from_HRC(hardness_HRC=row["core_min_HRC"]).hardness_HV
-        limit = np.where(core >= start, row["sigma_Flim"], limit)
+        reached = core >= HV_from_HRC(hardness_HRC=row["core_min_HRC"]).hardness_HV
+        if "hardenability_min_HRC" in row:
+            reached = reached & (hardenability >= row["hardenability_min_HRC"])
+        limit = np.where(reached, row["sigma_Flim"], limit)
     return limit
 
 
@@ -163,10 +167,12 @@ def _notices(
     if soft.size:
         text = f"Core hardness {soft.flat[0]:.4g} HV lies below quality {quality}: {core_min:g} HV or more."
         found.append(Notice(Level.CAUTION, "iso6336_5.core_hardness", text))
-    if len(rows) > 1 and np.any(bending == rows[1]["sigma_Flim"]):
-        text = (
-            f"σ_Flim = {rows[1]['sigma_Flim']:g} MPa assumes a hardenability of 28 HRC or more at 12 mm from "
-            f"the quenched end; with less it is {rows[0]['sigma_Flim']:g} MPa."
-        )
-        found.append(Notice(Level.NOTE, "iso6336_5.hardenability", text))
+    for row in rows:
+        if "hardenability_min_HRC" in row and np.any((bending == rows[0]["sigma_Flim"]) & (core >= core_min)):
+            text = (
+                f"σ_Flim = {rows[0]['sigma_Flim']:g} MPa, since no hardenability of "
+                f"{row['hardenability_min_HRC']:g} HRC or more at 12 mm from the quenched end is given; "
+                f"with it, it is {row['sigma_Flim']:g} MPa."
+            )
+            found.append(Notice(Level.NOTE, "iso6336_5.hardenability", text))
     return tuple(found)

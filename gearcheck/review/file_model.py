@@ -15,7 +15,7 @@ from gearcheck.accuracy.inputs import AccuracyEdition, Flank
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.materials.inputs import Quality
 from gearcheck.requirements.types import Stage
-from gearcheck.review.file_values import Hardness, Plain, Size, Span, Whole
+from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Day, Only, SteelName, Words
 from gearcheck.review.inputs import HardnessPlace
 from gearcheck.stress.inputs import Readings, StressEdition
@@ -80,12 +80,13 @@ class FinishSection(Section):
 
 
 class SteelSection(Section):
-    """[gear.steel]: the lowest hardness specified."""
+    """[gear.steel]: the lowest hardness specified, and where known that at 12 mm from the quenched end."""
 
     grade: Annotated[str, BeforeValidator(SteelName())]
     quality: Annotated[Quality, BeforeValidator(Choice(Quality))]
     surface_hardness: Annotated[float, BeforeValidator(Hardness(300, 1000))]
     core_hardness: Annotated[float, BeforeValidator(Hardness(100, 700))]
+    hardenability: Annotated[float | None, BeforeValidator(Rockwell(20, 60))] = None
 
 
 class CaseSection(Section):

@@ -96,6 +96,7 @@ def _steel(steel: SteelSection) -> Steel:
         quality=steel.quality,
         surface_hardness_HV=steel.surface_hardness,
         core_hardness_HV=steel.core_hardness,
+        hardenability_HRC=steel.hardenability,
     )
 
 

@@ -187,3 +187,23 @@ class Hardness(Kind):
         if HV is None or not self.low <= HV <= self.high:
             self.refuse(value)
         return rounded(HV)
+
+
+@dataclass(frozen=True)
+class Rockwell(Kind):
+    """A hardness in Rockwell C only."""
+
+    low: float
+    high: float
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return f'a hardness such as "36 HRC", from {self.low:g} to {self.high:g} HRC'
+
+    def __call__(self, value: object) -> float:
+        """Read it in HRC."""
+        match = _HARDNESS.fullmatch(value.strip()) if isinstance(value, str) else None
+        if match is None or match[2] != "HRC" or not self.low <= float(match[1]) <= self.high:
+            self.refuse(value)
+        return rounded(float(match[1]))

@@ -10,10 +10,14 @@ from gearcheck.materials.strength import strength_limits
 from tests.checks import cases, holds
 
 
-def limits_of(quality, core_HV, surface_HV=690, grade="18CrNiMo7-6"):
+def limits_of(quality, core_HV, surface_HV=690, grade="18CrNiMo7-6", hardenability_HRC=None):
     return strength_limits(
         steel=Steel(
-            grade=grade, quality=Quality(quality), surface_hardness_HV=surface_HV, core_hardness_HV=core_HV
+            grade=grade,
+            quality=Quality(quality),
+            surface_hardness_HV=surface_HV,
+            core_hardness_HV=core_HV,
+            hardenability_HRC=hardenability_HRC,
         )
     )
 
@@ -21,8 +25,11 @@ def limits_of(quality, core_HV, surface_HV=690, grade="18CrNiMo7-6"):
 @pytest.mark.parametrize("check", cases("strength", "gearcheck.materials.strength:strength_limits"), ids=str)
 def test_limits(check):
     found = [
-        limits_of(quality, HV_from_HRC(hardness_HRC=core).hardness_HV)
-        for quality, core in zip(check.inputs["quality"], check.inputs["core_hardness_HRC"], strict=True)
+        limits_of(quality, HV_from_HRC(hardness_HRC=core).hardness_HV, hardenability_HRC=hardenability)
+        for quality, core, hardenability in zip(
+            *(check.inputs[name] for name in ("quality", "core_hardness_HRC", "hardenability_HRC")),
+            strict=True,
+        )
     ]
     computed = {
         "sigma_Hlim_MPa": np.array([limits.flank_limit_MPa for limits in found]),
@@ -34,8 +41,8 @@ def test_limits(check):
 
 def test_bending_line_starts_exactly_at_its_core_hardness():
     start = np.array([HV_from_HRC(hardness_HRC=core).hardness_HV for core in (25, 30)])
-    assert limits_of("MQ", start).root_limit_MPa.tolist() == [461, 500]
-    assert limits_of("MQ", start - 1e-9).root_limit_MPa.tolist() == [425, 461]
+    assert limits_of("MQ", start, hardenability_HRC=28).root_limit_MPa.tolist() == [461, 500]
+    assert limits_of("MQ", start - 1e-9, hardenability_HRC=28).root_limit_MPa.tolist() == [425, 461]
 
 
 def test_a_soft_core_and_a_soft_or_brittle_surface_are_cautions():
@@ -48,10 +55,30 @@ def test_a_soft_core_and_a_soft_or_brittle_surface_are_cautions():
     assert limits_of("ML", 320, 900).notices == ()
 
 
-def test_the_middle_bending_line_says_what_it_assumes():
-    (notice,) = limits_of("MQ", 280).notices
+@pytest.mark.parametrize("hardenability_HRC", [None, 27.999])
+def test_the_middle_bending_line_wants_its_hardenability(hardenability_HRC):
+    found = limits_of("MQ", 280, hardenability_HRC=hardenability_HRC)
+    (notice,) = found.notices
+    assert found.root_limit_MPa == 425
     assert notice.level is Level.NOTE
-    assert "425" in notice.text
+    assert "461" in notice.text
+    assert limits_of("MQ", 280, hardenability_HRC=28).root_limit_MPa == 461
+    assert limits_of("MQ", 280, hardenability_HRC=28).notices == ()
+
+
+def test_hardenability_is_sampled_with_the_core():
+    core, hardenability = np.array([[280.0], [320.0]]), np.array([20.0, np.nan, 40.0])
+    found = limits_of("MQ", core, hardenability_HRC=hardenability)
+    assert found.root_limit_MPa.tolist() == [[425, 425, 461], [500, 500, 500]]
+    assert len(found.notices) == 1
+
+
+@pytest.mark.parametrize("quality", ["ML", "MQ", "ME"])
+def test_hardenability_counts_for_the_middle_line_only(quality):
+    for core in (250, 320):
+        with_it = limits_of(quality, core, hardenability_HRC=40)
+        assert with_it.root_limit_MPa == limits_of(quality, core).root_limit_MPa
+        assert "iso6336_5.hardenability" not in {notice.key for notice in limits_of(quality, core).notices}
 
 
 def test_the_lowest_line_without_an_upper_limit():

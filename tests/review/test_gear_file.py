@@ -94,6 +94,24 @@ def test_an_optional_section_may_be_left_out(section, tmp_path):
     assert record.digest != read(whole, tmp_path).digest
 
 
+def test_hardenability_may_be_given(tmp_path):
+    core = 'core_hardness = "34 HRC"              # at the tooth root'
+    given = starter_text().replace(core, f'{core}\nhardenability = "36.5 HRC"', 1)
+    record, without_it = read(given, tmp_path), read(starter_text(), tmp_path)
+    assert record.gear.steel.hardenability_HRC == 36.5
+    assert without_it.gear.steel.hardenability_HRC is None
+    assert record.digest != without_it.digest
+    assert record.meshes[0].mate.steel.hardenability_HRC is None
+
+
+@pytest.mark.parametrize("bad", ['"380 HV"', '"36"', "36", '"70 HRC"', '"19 HRC"'])
+def test_hardenability_is_in_rockwell_c(bad, tmp_path):
+    core = 'core_hardness = "34 HRC"              # at the tooth root'
+    (fault,) = faults_of(starter_text().replace(core, f"{core}\nhardenability = {bad}", 1), tmp_path)
+    assert fault.startswith("gear.steel.hardenability")
+    assert "from 20 to 60 HRC" in fault
+
+
 def test_what_is_absent_is_none_and_a_mate_without_stock_is_as_cut(tmp_path):
     record = read(without(starter_text(), *OPTIONAL, "methods", "methods.readings"), tmp_path)
     mate = record.meshes[0].mate

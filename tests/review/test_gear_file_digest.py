@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 import rfc8785
 
-from gearcheck.review.file_digest import digest
+from gearcheck.review.file_digest import _plain, digest
 from gearcheck.review.inputs import Record
 from gearcheck.review.starter import starter_text
 from tests.review.gear_texts import read, swapped, with_evidence, write_pitch
@@ -144,6 +144,15 @@ def test_it_is_the_hash_of_canonical_json_without_what_is_absent(tmp_path):
         ],
     }
     assert digest(stripped) == hashlib.sha256(rfc8785.dumps(content)).hexdigest()
+
+
+def test_an_absent_hardenability_does_not_count(tmp_path):
+    record = read(starter_text(), tmp_path)
+    steel = record.gear.steel
+    names = ("grade", "quality", "surface_hardness_HV", "core_hardness_HV")
+    content = {name: getattr(steel, name) for name in names}
+    assert _plain(steel) == content
+    assert _plain(replace(steel, hardenability_HRC=36.0)) == {**content, "hardenability_HRC": 36.0}
 
 
 def test_text_and_digest_themselves_do_not_count(tmp_path):
