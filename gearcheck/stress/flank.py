@@ -36,7 +36,8 @@ METHOD = Method(
     valid=(
         Range("transverse_contact_ratio", "ε_α", 1.0, 2.5, level=Level.STOP),
         Range("helix_angle_deg", "β", 0, 30, "°"),
-        Range("working_pressure_angle_deg", "α_wt", 15, 30, "°"),
+        Range("pressure_angle_deg", "α_n", 15, 25, "°"),
+        Range("working_pressure_angle_deg", "α_wt", 15, 25, "°"),
     ),
     implements=(
         "external spur and helical gears",
@@ -177,7 +178,7 @@ def flank_stress(
     Notes
     -----
     Source: ISO 6336-2:2019, method B, from memory.
-    Valid for: external gears, ε_α from 1 to 2.5.
+    Valid for: external gears, ε_α from 1 to 2.5, α_n and α_wt from 15° to 25°, β up to 30°.
     Departures: see the readings; the values of f_ZCa are not sure.
     Checked: ISO2-HAND; its factors ISO2-01, ISO2-02, ISO2-03, ISO2-04, ISO2-FZG-A.
 
@@ -342,6 +343,7 @@ def _notices(pair: PairGeometry, ratio: Array, overlap: Array, contact: Array) -
     found = METHOD.outside(
         transverse_contact_ratio=ratio,
         helix_angle_deg=pair.helix_angle_deg,
+        pressure_angle_deg=pair.pressure_angle_deg,
         working_pressure_angle_deg=pair.working_pressure_angle_deg,
     )
     spur_like = np.asarray((overlap < 1) & ~np.isnan(ratio))

@@ -24,7 +24,10 @@ METHOD = Method(
     edition="2019",
     clause="5 to 9, method B",
     status=Status.FROM_MEMORY,
-    valid=(Range("helix_angle_deg", "β", 0, 30, "°"),),
+    valid=(
+        Range("helix_angle_deg", "β", 0, 30, "°"),
+        Range("pressure_angle_deg", "α_n", 15, 25, "°"),
+    ),
     implements=("external gears with solid rims",),
     leaves_out=(
         "thin rims, Y_B above 1: the rim is not an input",
@@ -145,7 +148,7 @@ def root_stress(
     Notes
     -----
     Source: ISO 6336-3:2019, method B, from memory.
-    Valid for: external gears with solid rims.
+    Valid for: external gears with solid rims, α_n from 15° to 25°, β up to 30°.
     Departures: the face width is a reading.
     Checked: ISO3-HAND; its factors ISO3-01, ISO3-02, ISO3-06.
 
@@ -251,7 +254,8 @@ def _notched(gear: GearGeometry) -> Mask:
 
 
 def _notices(pair: PairGeometry, gear: GearGeometry) -> tuple[Notice, ...]:
-    return METHOD.outside(helix_angle_deg=pair.helix_angle_deg) + tuple(
+    found = METHOD.outside(helix_angle_deg=pair.helix_angle_deg, pressure_angle_deg=pair.pressure_angle_deg)
+    return found + tuple(
         flagged(
             _notched(gear),
             Level.STOP,

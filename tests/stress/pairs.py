@@ -32,6 +32,7 @@ def pair(
     *,
     teeth=(20, 40),
     normal_module_mm=4,
+    pressure_angle_deg=20,
     helix_angle_deg=0,
     centre_distance_mm=120,
     shifts=(0, 0),
@@ -59,7 +60,7 @@ def pair(
     )
     return pair_geometry(
         normal_module_mm=normal_module_mm,
-        pressure_angle_deg=20,
+        pressure_angle_deg=pressure_angle_deg,
         helix_angle_deg=helix_angle_deg,
         centre_distance_mm=centre_distance_mm,
         pinion=pinion,

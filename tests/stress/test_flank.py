@@ -276,6 +276,21 @@ def test_no_inner_point_of_single_contact_below_a_whole_overlap_stops():
     assert nearly.pinion_stress_MPa is None
 
 
+@pytest.mark.parametrize(
+    ("name", "inside", "outside"),
+    [
+        ("pressure_angle_deg", [15.0, 25.0], [14.99, 25.01]),
+        ("working_pressure_angle_deg", [15.0, 25.0], [14.99, 25.01]),
+        ("helix_angle_deg", [0.0, 30.0], [30.01]),
+    ],
+)
+def test_angles_outside_the_range_of_the_method_are_cautions(name, inside, outside):
+    assert stress_at(**{name: np.array(inside)}).notices == ()
+    for angle in outside:
+        (notice,) = stress_at(**{name: angle}).notices
+        assert (notice.level, notice.key) == (Level.CAUTION, f"iso6336_2.flank_stress.{name}")
+
+
 def test_bad_surfaces_and_oils_show_at_once():
     with pytest.raises(InputError) as raised:
         film_factors(

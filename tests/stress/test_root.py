@@ -236,6 +236,16 @@ def test_face_width_by_its_reading(reading, wide, narrow):
     assert widths == [wide, narrow]
 
 
+@pytest.mark.parametrize(("angle", "count"), [(14.9, 1), (15.0, 0), (25.0, 0), (25.1, 1)])
+def test_a_pressure_angle_outside_15_to_25_degrees_is_a_caution(angle, count):
+    pair = spur(pressure_angle_deg=angle, rack_dedendum=1.2, rack_root_radius=0.2)
+    keys = [
+        notice.key
+        for notice in root_stress(pair=pair, member=Member.PINION, factors=factors_of(pair)).notices
+    ]
+    assert keys == ["iso6336_3.root_stress.pressure_angle_deg"] * count
+
+
 def test_helix_factor_is_held_beyond_30_degrees():
     found = root_helix_factor(helix_angle_deg=[30, 40], overlap_ratio=2)
     assert found[0] == found[1] == pytest.approx(0.75 / np.cos(np.pi / 6) ** 3)
