@@ -115,9 +115,8 @@ class Sheet(traitlets.HasTraits):
 
     def rest(self) -> None:
         """Do the slower work once nothing has moved for a while; at once where no event loop runs."""
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
+        loop = running_loop()
+        if loop is None:
             self.settle()
             return
         if self._resting is not None:
@@ -163,6 +162,14 @@ class Sheet(traitlets.HasTraits):
             self._solved = found.whole.settled
             with self.hold_trait_notifications():
                 self.shown, self.slower, self.settled = found.whole, found, True
+
+
+def running_loop() -> asyncio.AbstractEventLoop | None:
+    """Return the event loop of the kernel; None where a sheet is used without one."""
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return None
 
 
 def _key(draft: Mapping[str, float]) -> tuple[tuple[str, float], ...]:

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.state import Sheet
+from gearcheck.desk.state import Sheet, running_loop
 from gearcheck.desk.words import text
 
 
@@ -64,9 +64,8 @@ class ReportPanel:
     def _clicked(self, _: Any) -> None:
         self.button.disabled = True
         self.said.value = "<p>The report is being written; it takes some seconds.</p>"
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
+        loop = running_loop()
+        if loop is None:
             self._finish(self._write)
         else:
             self._task = loop.create_task(self._beside())

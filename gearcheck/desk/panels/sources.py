@@ -22,6 +22,8 @@ CLAUSES = {
     "root_face_width": "Face width in the root stress",
     "supercritical_kv": "K_V above the main resonance",
     "deviation_in_khalpha": "Deviation in K_Hα and K_Fα",
+    "relief_factor": "Tip relief factor in Z_B and Z_D",
+    "helix_factor": "Helix factor of the contact stress, Z_β",
 }
 """The clauses that can be read two ways, by the name of the reading."""
 
@@ -84,7 +86,10 @@ def _governing(record: Record) -> str:
 def _readings(record: Record) -> str:
     if record.methods is None:
         return "<p>The record names no methods.</p>"
-    rows = {CLAUSES[name]: str(reading) for name, reading in asdict(record.methods.readings).items()}
+    rows = {
+        CLAUSES.get(name, name.replace("_", " ")): str(reading)
+        for name, reading in asdict(record.methods.readings).items()
+    }
     return _table(("Clause that can be read two ways", "Reading followed"), rows)
 
 

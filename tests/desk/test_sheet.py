@@ -1,0 +1,130 @@
+"""The sheet as a workbook uses it, and the workbooks themselves."""
+
+import ast
+import json
+from pathlib import Path
+
+import pytest
+
+from gearcheck.basics.places import scenarios, workbooks
+from gearcheck.desk import sheet as module
+from gearcheck.desk.panels.export import ReportPanel, reports_folder
+from gearcheck.desk.sheet import OpenSheet, RefusedSheet, gear_file, open_sheet
+from gearcheck.desk.state import Sheet
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.stations import NAMES
+
+FAN = scenarios() / "tunnel_fan" / "gear.toml"
+BOOKS = sorted(workbooks().glob("*.ipynb"))
+
+
+@pytest.fixture
+def shown(monkeypatch):
+    found = []
+    monkeypatch.setattr(module, "display", found.append)
+    return found
+
+
+def test_the_gear_file_is_the_one_that_the_desk_was_opened_with(monkeypatch):
+    monkeypatch.setenv("GEARCHECK_FILE", "mine.toml")
+    assert gear_file() == Path("mine.toml")
+    monkeypatch.delenv("GEARCHECK_FILE")
+    assert gear_file() == FAN
+
+
+def test_a_sheet_shows_all_its_panels_and_keeps_the_address(shown):
+    sheet = open_sheet("torque=1400", FAN)
+    sheet.head()
+    sheet.ladder()
+    for name in NAMES:
+        sheet.station(name)
+    sheet.trades()
+    sheet.sources()
+    sheet.report()
+    assert len(shown) == 5 + len(NAMES)
+    assert len(sheet.requirements) == 20
+    assert sheet._page.query == "torque=1400"
+    sheet.state.drop()
+    assert sheet._page.query == ""
+    assert sheet._trouble.value == ""
+
+
+def test_what_the_address_asks_in_vain_is_told(shown):
+    sheet = open_sheet("class=99", FAN)
+    assert "Accuracy class: given 99" in sheet._trouble.value
+
+
+def test_a_file_that_cannot_be_read_is_told_on_the_sheet(tmp_path, shown):
+    file = tmp_path / "gear.toml"
+    file.write_text(FAN.read_text(encoding="utf-8").replace("teeth = 23", "teeth = 2"), encoding="utf-8")
+    sheet = open_sheet("", file)
+    assert isinstance(sheet, RefusedSheet)
+    sheet.head()
+    sheet.ladder()
+    sheet.station("stress")
+    sheet.report()
+    assert len(shown) == 1
+    assert "teeth" in shown[0].children[0].value
+    assert sheet.requirements == ()
+
+
+def test_a_closed_station_draws_nothing_until_it_is_opened():
+    sheet = open_sheet("", FAN)
+    assert isinstance(sheet, OpenSheet)
+    stress, geometry = sheet._stations["stress"], sheet._stations["geometry"]
+    assert all(chart.spec for chart in stress.charts.values())
+    assert not any(chart.spec for chart in geometry.charts.values())
+    sheet._act("open:geometry")
+    assert all(chart.spec for chart in geometry.charts.values())
+    assert geometry.body.layout.display is None
+    geometry._act("toggle:")
+    assert geometry.body.layout.display == "none"
+
+
+def test_a_move_changes_the_rows_of_a_chart_and_nothing_else():
+    sheet = open_sheet("", FAN)
+    charts = sheet._stations["stress"].charts
+    before = {title: chart.spec for title, chart in charts.items()}
+    sheet.state.move("torque", 1400.0)
+    for title, chart in charts.items():
+        assert chart.spec["datasets"] != before[title]["datasets"]
+        assert {**chart.spec, "datasets": 0} == {**before[title], "datasets": 0}
+
+
+def test_reports_go_beside_the_file_and_those_of_a_demo_gear_home(tmp_path):
+    assert reports_folder(tmp_path / "gear.toml") == tmp_path / "reports"
+    assert reports_folder(FAN).parent == Path.home() / "gearcheck"
+
+
+def test_the_report_says_where_it_was_written_and_trouble_is_told(tmp_path, monkeypatch):
+    told = []
+    panel = ReportPanel(
+        Sheet(read_gear_file(FAN)), tmp_path / "gear.toml", lambda who, lines: told.append(lines)
+    )
+    monkeypatch.setattr(panel, "_write", lambda: (tmp_path / "a <b>.ipynb",))
+    panel.button.click()
+    assert "a &lt;b&gt;.ipynb" in panel.said.value
+
+    def fail():
+        raise OSError("disk full")
+
+    monkeypatch.setattr(panel, "_write", fail)
+    panel.button.click()
+    assert any("disk full" in line for lines in told for line in lines)
+    assert not panel.button.disabled
+
+
+@pytest.mark.parametrize("book", BOOKS, ids=lambda book: book.stem)
+def test_a_workbook_is_thin_and_holds_no_output(book):
+    cells = json.loads(book.read_text(encoding="utf-8"))["cells"]
+    code = [cell for cell in cells if cell["cell_type"] == "code"]
+    assert 0 < len(code) <= 12
+    for cell in code:
+        source = "".join(cell["source"])
+        assert cell["outputs"] == []
+        assert cell["execution_count"] is None
+        assert len(source.splitlines()) <= 6
+        arithmetic = [node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.BinOp)]
+        assert not arithmetic
+    assert code[-1]["metadata"].get("tags") == ["check"]
+    assert "assert" in "".join(code[-1]["source"])
