@@ -32,7 +32,11 @@ METHOD = Method(
         "resonance of further meshes, of shafts and of webs; planetary gears",
         "reduction of the deviations in the subcritical range for special profile modifications",
     ),
-    departures=("Whether K_V may fall below 1 above the resonance follows the reading chosen.",),
+    departures=(
+        "Whether K_V may fall below 1 above the resonance follows the reading chosen.",
+        "The line load in B_p, B_f, B_k and in the threshold of 100 N/mm counts K_γ, where the text has "
+        "F_t·K_A/b.",
+    ),
 )
 
 
@@ -209,7 +213,7 @@ def dynamic_factor(
     -----
     Source: ISO 6336-1:2019, clause 6, method B, coefficients from memory.
     Valid for: one mesh of two solid discs.
-    Departures: K_V above the resonance is not below 1, by the primary reading.
+    Departures: K_V above the resonance is not below 1, by the primary reading; the line load counts K_γ.
     Checked: ISO1-07 for the coefficients; the ranges by their meeting points.
 
     Examples

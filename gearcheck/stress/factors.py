@@ -7,10 +7,11 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
+from gearcheck.gear.notices import flagged
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.stress.dynamics import DynamicFactor, dynamic_factor
@@ -41,6 +42,7 @@ METHOD = Method(
     departures=(
         "The tip relief in B_k, the deviation in K_Hα, the stiffness at light load and K_V above the "
         "resonance follow the readings chosen.",
+        "The line load of the stiffness and of K_V counts K_γ, where the text has F_t·K_A/b.",
     ),
 )
 
@@ -221,7 +223,7 @@ def load_factors(
         **_nested(stiffness, dynamics),
         **_transverse(pair, load, stiffness, dynamics, deviations, readings),
         **_face(pair, array(load.face_load_factor)),
-        notices=stiffness.notices + dynamics.notices,
+        notices=stiffness.notices + dynamics.notices + _notices(array(tip_relief_um), relief, dynamics),
     )
 
 
@@ -297,6 +299,20 @@ def _counted_relief(given: Array, running_in: Array, tolerance_class: Array, rea
     last = table("iso6336_1_factors").value("B_k, last class with tip relief counted")
     counted = by_range(given, (0.0,), (running_in, given))
     return by_range(tolerance_class, (last,), (counted, 0.0))
+
+
+def _notices(given: Array, running_in: Array, dynamics: DynamicFactor) -> tuple[Notice, ...]:
+    """Say where B_k counts the relief of running-in for one that is not given."""
+    return tuple(
+        flagged(
+            np.asarray((given == 0) & (array(dynamics.tip_relief_um) > 0)),
+            Level.NOTE,
+            "iso6336_1.running_in_relief",
+            "Without tip relief K_V counts that of running-in, {relief:.3g} µm; a smaller one, if given, counts "
+            "as given.",
+            relief=running_in,
+        )
+    )
 
 
 def _transverse(

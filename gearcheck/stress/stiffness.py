@@ -32,7 +32,10 @@ METHOD = Method(
         "webs and thin rims (C_R below 1): rim and bore are not an input",
         "materials other than steel",
     ),
-    departures=("Below 100 N/mm the fall with the line load follows the reading chosen.",),
+    departures=(
+        "Below 100 N/mm the fall with the line load follows the reading chosen.",
+        "The line load of that threshold counts K_γ, where the text has F_t·K_A/b.",
+    ),
 )
 
 
@@ -154,7 +157,7 @@ def mesh_stiffness(
     -----
     Source: ISO 6336-1:2019, clause 9, method B, coefficients from memory.
     Valid for: external steel gears with solid discs, -0.5 <= x1 + x2 <= 2, x1 >= x2, up to 1600 N/mm.
-    Departures: the fall below 100 N/mm is a reading.
+    Departures: the fall below 100 N/mm is a reading; its line load counts K_γ.
     Checked: ISO1-01, ISO1-02.
 
     Examples

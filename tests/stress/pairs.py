@@ -78,6 +78,7 @@ def factors_of(
     tip_relief_um=0,
     tolerance_class=5,
     application_factor=1.25,
+    mesh_load_factor=1.0,
     readings=PRIMARY,
 ):
     return load_factors(
@@ -86,7 +87,7 @@ def factors_of(
             torque_Nm=torque_Nm,
             speed_rpm=speed_rpm,
             application_factor=application_factor,
-            mesh_load_factor=1.0,
+            mesh_load_factor=mesh_load_factor,
             face_load_factor=1.15,
         ),
         pinion_limits=LIMITS,

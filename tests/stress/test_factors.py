@@ -185,6 +185,27 @@ def test_supercritical_may_fall_below_1_only_by_its_reading():
     assert as_computed == pytest.approx(0.754, abs=0.01)
 
 
+def test_the_relief_of_running_in_is_said_where_it_counts():
+    def keys(relief_um, tolerance_class, **readings):
+        found = factors_of(
+            helical(),
+            tip_relief_um=relief_um,
+            tolerance_class=tolerance_class,
+            readings=replace(PRIMARY, **readings),
+        )
+        return [notice.key for notice in found.notices]
+
+    assert keys(0, 5) == keys(np.array([10.0, 0.0]), 5) == ["iso6336_1.running_in_relief"]
+    assert keys(0.1, 5) == keys(0, 6) == keys(0, 5, tip_relief_in_kv=TipReliefInKv.ALWAYS) == []
+
+
+def test_the_line_load_counts_the_mesh_load_factor():
+    found = factors_of(helical(), mesh_load_factor=1.2)
+    assert found.line_load_N_mm == pytest.approx(1.2 * factors_of(helical()).line_load_N_mm)
+    share = found.single_stiffness * (7 - found.pitch_running_in_um) / found.line_load_N_mm
+    assert found.dynamics.pitch_share == pytest.approx(share)
+
+
 def relief_share(relief_um, tolerance_class, reading):
     readings = replace(PRIMARY, tip_relief_in_kv=reading)
     given = {"tip_relief_um": relief_um, "tolerance_class": tolerance_class, "readings": readings}
