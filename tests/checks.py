@@ -35,7 +35,7 @@ class Check:
     expected: dict[str, Any]
     kind: str
     source: str
-    tolerance: dict[str, float] = field(default_factory=dict)
+    tolerance: dict[str, Any] = field(default_factory=dict)
     why: str = ""
     place: str = ""
     command: str = ""
@@ -72,6 +72,9 @@ def _faults_of_numbers(name: str, entry: dict[str, Any]) -> Iterator[str]:
     for key, printed in expected.items():
         if not all(isinstance(text, str) for text in np.ravel(np.array(printed, dtype=object))):
             yield f"{name}: {key} is no printed text"
+    for key in tolerance.keys() & expected.keys():
+        if np.shape(tolerance[key]) not in ((), np.shape(expected[key])):
+            yield f"{name}: {key} needs one tolerance, or one for each value"
     for key in tolerance.keys() - expected.keys():
         yield f"{name}: a tolerance for {key}, which is not expected"
     if tolerance and not entry.get("why"):
@@ -129,12 +132,12 @@ def holds(check: Check, **computed: Any) -> None:
     if computed.keys() != check.expected.keys():
         raise AssertionError(f"{check}: expected {sorted(check.expected)}, computed {sorted(computed)}")
     for name, printed in check.expected.items():
-        given = check.tolerance.get(name)
         texts, values = np.array(printed, dtype=object), np.array(computed[name], dtype=object)
         if texts.shape != values.shape:
             raise AssertionError(f"{check}: {name} has shape {values.shape}, expected {texts.shape}")
-        for text, value in zip(texts.flat, values.flat, strict=True):
-            _compare(f"{check}: {name}", text, value, given)
+        given = np.broadcast_to(np.array(check.tolerance.get(name), dtype=object), texts.shape)
+        for text, value, tolerance in zip(texts.flat, values.flat, given.flat, strict=True):
+            _compare(f"{check}: {name}", text, value, tolerance)
     held[check.file, check.id] = check
 
 

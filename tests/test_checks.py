@@ -57,6 +57,14 @@ def test_a_tolerance_is_absolute_and_zero_is_exact():
         holds(check(expected={"y": "7"}, tolerance={"y": 0}), y=7 + 1e-12)
 
 
+def test_each_value_of_a_list_may_have_its_own_tolerance():
+    listed = check(expected={"y": ["100", "1000"]}, tolerance={"y": [0.3, 3]})
+    holds(listed, y=[100.29, 1002.9])
+    for wrong in ([100.31, 1000], [100, 1003.1]):
+        with pytest.raises(AssertionError):
+            holds(listed, y=wrong)
+
+
 def test_every_quantity_and_every_place_of_a_list_counts():
     table = check(expected={"y": [["1.0", "2.0"], ["3.0", "4.0"]], "z": "1"})
     holds(table, y=np.array([[1, 2], [3, 4.04]]), z=1.2)
@@ -89,6 +97,7 @@ def test_a_comparison_that_does_not_bite_is_found(monkeypatch):
         ({"source": ""}, "source is missing"),
         ({"tolerance": {"y": 1}}, "needs why"),
         ({"tolerance": {"w": 1}, "why": "known"}, "not expected"),
+        ({"tolerance": {"y": [1, 2]}, "why": "known"}, "one for each value"),
         ({"expected": {"y": 2.5}}, "no printed text"),
         ({"expected": {}}, "nothing is expected"),
         ({"kind": "published"}, "needs its place"),

@@ -308,8 +308,8 @@ def _notices(given: Array, running_in: Array, dynamics: DynamicFactor) -> tuple[
             np.asarray((given == 0) & (array(dynamics.tip_relief_um) > 0)),
             Level.NOTE,
             "iso6336_1.running_in_relief",
-            "Without tip relief K_V counts that of running-in, {relief:.3g} µm; a smaller one, if given, counts "
-            "as given.",
+            "Without tip relief K_V counts that of running-in, {relief:.3g} µm; a smaller one, if given, "
+            "counts as given.",
             relief=running_in,
         )
     )
