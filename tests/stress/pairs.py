@@ -2,6 +2,10 @@
 
 from types import SimpleNamespace
 
+import numpy as np
+
+from gearcheck.accuracy.inputs import AccuracyEdition
+from gearcheck.accuracy.tolerances import tolerances
 from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.pair import pair_geometry
 from gearcheck.materials.inputs import Quality, Steel
@@ -12,6 +16,7 @@ from gearcheck.stress.flank_limit import flank_safety
 from gearcheck.stress.inputs import PRIMARY, Load, Member
 from gearcheck.stress.root import root_stress
 from gearcheck.stress.root_limit import root_safety
+from tests.sheets.iso6336_pair import PAIRS
 
 LIMITS = strength_limits(
     steel=Steel(grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=320)
@@ -79,6 +84,8 @@ def factors_of(
     tolerance_class=5,
     application_factor=1.25,
     mesh_load_factor=1.0,
+    face_load_factor=1.15,
+    limits=(LIMITS, LIMITS),
     readings=PRIMARY,
 ):
     return load_factors(
@@ -88,10 +95,10 @@ def factors_of(
             speed_rpm=speed_rpm,
             application_factor=application_factor,
             mesh_load_factor=mesh_load_factor,
-            face_load_factor=1.15,
+            face_load_factor=face_load_factor,
         ),
-        pinion_limits=LIMITS,
-        wheel_limits=LIMITS,
+        pinion_limits=limits[0],
+        wheel_limits=limits[1],
         base_pitch_deviation_um=base_pitch_deviation_um,
         profile_form_deviation_um=profile_form_deviation_um,
         tip_relief_um=tip_relief_um,
@@ -100,36 +107,83 @@ def factors_of(
     )
 
 
-def rated(pair, *, load_cycles=2.22e9, readings=PRIMARY, member=Member.PINION, **given):
+def rated(
+    pair,
+    *,
+    load_cycles=2.22e9,
+    readings=PRIMARY,
+    member=Member.PINION,
+    limits=(LIMITS, LIMITS),
+    viscosity_40C_mm2_s=220,
+    flank_roughness_um=3,
+    root_roughness_um=10,
+    **given,
+):
     """The whole rating of one gear."""
-    factors = factors_of(pair, readings=readings, **given)
+    factors = factors_of(pair, readings=readings, limits=limits, **given)
     flank = flank_stress(
-        pair=pair, factors=factors, pinion_limits=LIMITS, wheel_limits=LIMITS, readings=readings
+        pair=pair, factors=factors, pinion_limits=limits[0], wheel_limits=limits[1], readings=readings
     )
+    own_limits = limits[0] if member is Member.PINION else limits[1]
     flank_limit = flank_safety(
         pair=pair,
         stress_MPa=flank.stress_MPa(member),
-        limits=LIMITS,
+        limits=own_limits,
         load_cycles=load_cycles,
-        viscosity_40C_mm2_s=220,
+        viscosity_40C_mm2_s=viscosity_40C_mm2_s,
         pitch_line_velocity_m_s=factors.pitch_line_velocity_m_s,
-        pinion_roughness_um=3,
-        wheel_roughness_um=3,
+        pinion_roughness_um=flank_roughness_um,
+        wheel_roughness_um=flank_roughness_um,
         required_safety=1.1,
         readings=readings,
     )
     root = root_stress(pair=pair, member=member, factors=factors, readings=readings)
     root_limit = root_safety(
         root=root,
-        limits=LIMITS,
+        limits=own_limits,
         load_cycles=load_cycles,
-        roughness_um=10,
+        roughness_um=root_roughness_um,
         required_safety=1.4,
         readings=readings,
     )
     return SimpleNamespace(
         factors=factors, flank=flank, flank_limit=flank_limit, root=root, root_limit=root_limit
     )
+
+
+def from_sheet(name, *, member=Member.PINION, **given):
+    """The whole rating of one gear of a pair of the hand sheet, from what the sheet was given."""
+    inputs = PAIRS[name]
+    toothed = pair(**inputs["toothing"])
+    limits = [
+        strength_limits(
+            steel=Steel(
+                grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=core
+            )
+        )
+        for core in inputs["core_hardness_HV"]
+    ]
+    load = {**deviations_of(toothed, inputs["load"]["tolerance_class"]), **inputs["load"]}
+    return rated(toothed, member=Member(member), limits=limits, **load, **inputs["surface"], **given)
+
+
+def deviations_of(pair, tolerance_class):
+    """The larger tolerances of both gears."""
+    both = [
+        tolerances(
+            reference_diameter_mm=gear.reference_diameter_mm,
+            normal_module_mm=pair.normal_module_mm,
+            face_width_mm=gear.face_width_mm,
+            tolerance_class=tolerance_class,
+            edition=AccuracyEdition.ISO_1328_1_2013,
+        )
+        for gear in (pair.pinion, pair.wheel)
+    ]
+    along_base = np.cos(np.radians(pair.transverse_pressure_angle_deg))
+    return {
+        "base_pitch_deviation_um": max(found.single_pitch_exact_um for found in both) * along_base,
+        "profile_form_deviation_um": max(found.profile_form_exact_um for found in both),
+    }
 
 
 def results_in(rating):

@@ -17,7 +17,7 @@ from gearcheck.stress.inputs import (
 from gearcheck.stress.running_in import running_in_allowance, running_in_relief
 from gearcheck.stress.stiffness import basic_rack_factor, mesh_stiffness
 from tests.checks import cases, holds
-from tests.stress.pairs import factors_of, helical, spur
+from tests.stress.pairs import factors_of, from_sheet, helical, spur
 
 
 def stiffness_of(line_load, reading=LightLoadStiffness.FOURTH_ROOT, **changed):
@@ -92,7 +92,7 @@ def test_running_in_allowance(check):
 
 @pytest.mark.parametrize("check", cases("stress", "gearcheck.stress.factors:load_factors"), ids=str)
 def test_load_factors(check):
-    found = factors_of(helical(), **check.inputs)
+    found = from_sheet(check.inputs["pair"]).factors
     holds(
         check,
         F_t=found.tangential_force_N,
@@ -103,6 +103,7 @@ def test_load_factors(check):
         N=found.resonance_ratio,
         K_V=found.dynamic_factor,
         K_Ha=found.transverse_factor_contact,
+        K_Fa=found.transverse_factor_bending,
         K_Fb=found.face_factor_bending,
     )
 

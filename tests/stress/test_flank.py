@@ -24,7 +24,7 @@ from gearcheck.stress.flank_limit import (
 )
 from gearcheck.stress.inputs import PRIMARY, HelixFactor, LifeAt1e10, LimitedLife, Member, ReliefFactor
 from tests.checks import cases, holds
-from tests.stress.pairs import LIMITS, factors_of, helical, rated, spur
+from tests.stress.pairs import LIMITS, factors_of, from_sheet, helical, rated, spur
 
 
 def of(name):
@@ -88,7 +88,7 @@ def test_pitch_point_pressure(check):
 
 @of("flank:flank_stress")
 def test_flank_stress(check):
-    found = rated(helical(), **check.inputs).flank
+    found = from_sheet(check.inputs["pair"]).flank
     holds(
         check,
         Z_H=found.zone_factor,
@@ -106,7 +106,8 @@ def test_flank_stress(check):
 
 @of("flank_limit:flank_safety")
 def test_flank_safety(check):
-    found = rated(helical(), **check.inputs).flank_limit
+    given = dict(check.inputs)
+    found = from_sheet(given.pop("pair"), **given).flank_limit
     holds(
         check,
         Z_L=found.lubricant_factor,

@@ -11,7 +11,7 @@ from gearcheck.stress.root import root_helix_factor, root_stress
 from gearcheck.stress.root_form import LoadPoint, load_distribution_factor, root_form
 from gearcheck.stress.root_limit import notch_sensitivity_factor, root_size_factor, root_surface_factor
 from tests.checks import cases, holds
-from tests.stress.pairs import factors_of, helical, rated, spur
+from tests.stress.pairs import factors_of, from_sheet, helical, rated, spur
 
 
 def of(name):
@@ -54,7 +54,7 @@ def test_root_form(check):
 
 @of("root:root_stress")
 def test_root_stress(check):
-    found = rated(helical(), **check.inputs).root
+    found = from_sheet(check.inputs["pair"], member=check.inputs["member"]).root
     holds(
         check,
         s_Fn=found.root_chord_mm,
@@ -73,9 +73,14 @@ def test_root_stress(check):
 @of("root_limit:root_safety")
 def test_root_safety(check):
     given = {**check.inputs, "load_cycles": np.array(check.inputs["load_cycles"])}
-    found = rated(helical(), **given).root_limit
-    holds(check, Y_d=found.sensitivity_factor, Y_R=found.surface_factor, s_FG=found.limit_MPa)
-    assert found.safety == pytest.approx(found.limit_MPa / found.stress_MPa)
+    found = from_sheet(given.pop("pair"), **given).root_limit
+    holds(
+        check,
+        Y_d=found.sensitivity_factor,
+        Y_R=found.surface_factor,
+        s_FG=found.limit_MPa,
+        S_F=found.safety,
+    )
 
 
 @of("root:root_helix_factor")
