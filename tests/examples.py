@@ -52,7 +52,7 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
         yield gearcheck.tooth_outline(gear=gear, pair=pair)
     path = gearcheck.contact_path(pair=pair)
     yield path
-    yield load_sharing(path=path, pair=pair)
+    yield load_sharing(path=path, pair=pair, tolerance_class=6)
     for member in Member:
         rating = pairs.rated(pair, member=member)
         yield from vars(rating).values()
@@ -61,7 +61,11 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
         yield gearcheck.case_depth_figures(pair=pair, gear=gear, flank_stress_MPa=stress, quality=Quality.MQ)
     yield from of_a_case(
         path_pressure(
-            path=path, pair=pair, tangential_force_N=rating.factors.tangential_force_N, load_factor=1.8
+            path=path,
+            pair=pair,
+            tangential_force_N=rating.factors.tangential_force_N,
+            load_factor=1.8,
+            tolerance_class=6,
         )
     )
 

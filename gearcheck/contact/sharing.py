@@ -24,15 +24,16 @@ SHARING = Method(
     valid=(
         Range("transverse_contact_ratio", "ε_α", 1, 2, "", Level.STOP),
         Range("overlap_ratio", "ε_β", 0, np.inf, "", Level.STOP),
+        Range("tolerance_class", "tolerance class", -np.inf, 7),
     ),
     implements=(
-        "spur gears with unmodified profile, tooth quality 7 or finer",
+        "spur gears with unmodified profile, tolerance class 7 or finer",
         "helical gears with an overlap ratio of 1 or more",
     ),
     leaves_out=(
         "the rise of load where a helical contact line begins and ends (buttressing)",
         "profile relief, which takes load from the ends of the path",
-        "tooth quality coarser than 7",
+        "the larger share that a class coarser than 7 puts on the ends of the path",
     ),
     departures=(
         "Between ε_β = 0 and 1 the factor goes in a straight line from the spur to the helical value.",
@@ -60,6 +61,7 @@ class LoadSharing(Result):
     method: ClassVar[Method] = SHARING
     transverse_contact_ratio: Number = term("Transverse contact ratio", "ε_α")
     overlap_ratio: Number = term("Overlap ratio", "ε_β")
+    tolerance_class: Number = term("Flank tolerance class, the coarser of both gears", "A")
     position_mm: Number = term("Distance from the start A along the path", "g_y", "mm")
     factor: Number = term(
         "Load-sharing factor",
@@ -78,6 +80,7 @@ class PathPressure(Result):
     face_width_mm: Number = term("Common face width", "b", "mm")
     transverse_pressure_angle_deg: Number = term("Transverse pressure angle", "α_t", "°")
     load_factor: Number = term("Product of the load factors K_A K_γ K_V K_Hβ K_Hα", "K")
+    tolerance_class: Number = term("Flank tolerance class, the coarser of both gears", "A")
     position_mm: Number = term("Distance from the start A along the path", "g_y", "mm")
     load_sharing: Number = term("Load-sharing factor", "X_Γ")
     reduced_radius_mm: Number = term("Reduced radius of curvature in the normal section", "ρ_n", "mm")
@@ -114,7 +117,7 @@ def spur_sharing(position: Array, start: Array, single_start: Array, single_end:
     return array(np.where(single, 1.0, (1 + np.where(position < single_start, rising, falling)) / 3))
 
 
-def load_sharing(*, path: ContactPath, pair: PairGeometry) -> LoadSharing:
+def load_sharing(*, path: ContactPath, pair: PairGeometry, tolerance_class: Number) -> LoadSharing:
     """Return the load-sharing factor at each point of the path of contact.
 
     Spur: from 1/3 at A to 2/3 at B, 1 from B to D, from 2/3 at D to 1/3 at E. Helical with ε_β >= 1: 1/ε_α.
@@ -126,16 +129,19 @@ def load_sharing(*, path: ContactPath, pair: PairGeometry) -> LoadSharing:
         Points of the path and its marks A, B, D, E.
     pair : PairGeometry
         For ε_α and ε_β.
+    tolerance_class : float or array
+        A, the coarser flank tolerance class of both gears.
 
     Returns
     -------
     LoadSharing
-        X_Γ, points on the last axis; a stop notice and no value unless 1 <= ε_α <= 2.
+        X_Γ, points on the last axis; a stop notice and no value unless 1 <= ε_α <= 2, a caution where the
+        class is coarser than 7.
 
     Notes
     -----
     Source: ISO/TS 6336-20, from memory.
-    Valid for: ε_α from 1 to 2, unmodified profiles, tooth quality 7 or finer.
+    Valid for: ε_α from 1 to 2, unmodified profiles, tolerance class 7 or finer.
     Departures: the straight line between spur and helical; no buttressing.
     Checked: SHARE-MARKS, SHARE-HELICAL, SHARE-SUM.
 
@@ -149,15 +155,16 @@ def load_sharing(*, path: ContactPath, pair: PairGeometry) -> LoadSharing:
     >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
     ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
     ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
-    >>> load_sharing(path=contact_path(pair=pair, points=5), pair=pair).factor.round(3)
+    >>> load_sharing(path=contact_path(pair=pair, points=5), pair=pair, tolerance_class=6).factor.round(3)
     array([0.333, 0.548, 1.   , 0.548, 0.333])
     """
     return LoadSharing(
         transverse_contact_ratio=pair.transverse_contact_ratio,
         overlap_ratio=pair.overlap_ratio,
+        tolerance_class=tolerance_class,
         position_mm=path.position_mm,
         factor=_sharing(array(path.position_mm), path, pair),
-        notices=_sharing_notices(path, pair),
+        notices=_sharing_notices(path, pair, tolerance_class),
     )
 
 
@@ -171,9 +178,11 @@ def _sharing(position: Array, path: ContactPath, pair: PairGeometry) -> Array:
         return array(np.where(possible, (1 - helical) * spur + helical / epsilon_alpha, np.nan))
 
 
-def _sharing_notices(path: ContactPath, pair: PairGeometry) -> tuple[Notice, ...]:
+def _sharing_notices(path: ContactPath, pair: PairGeometry, tolerance_class: Number) -> tuple[Notice, ...]:
     found = SHARING.outside(
-        transverse_contact_ratio=pair.transverse_contact_ratio, overlap_ratio=pair.overlap_ratio
+        transverse_contact_ratio=pair.transverse_contact_ratio,
+        overlap_ratio=pair.overlap_ratio,
+        tolerance_class=tolerance_class,
     )
     return (*path.notices, *found)
 
@@ -184,6 +193,7 @@ def path_pressure(
     pair: PairGeometry,
     tangential_force_N: Number,
     load_factor: Number,
+    tolerance_class: Number,
     modulus_MPa: Number = 206000.0,
     poisson: Number = 0.3,
 ) -> PathPressure:
@@ -199,6 +209,8 @@ def path_pressure(
         For face width, pressure angle and contact ratios.
     tangential_force_N, load_factor : float or array
         F_t at the reference circle in N and K = K_A K_γ K_V K_Hβ K_Hα, shape (samples).
+    tolerance_class : float or array
+        A, the coarser flank tolerance class of both gears, for the load sharing.
     modulus_MPa, poisson : float or array
         E and ν of the steel of both gears, shape (samples).
 
@@ -218,7 +230,7 @@ def path_pressure(
     -----
     Source: Hertz. F_t/(cos α_t cos β_b) is the normal force and b/cos β_b the length of a contact line that
     carries all of it, so that β_b enters through ρ_n = ρ_t/cos β_b alone.
-    Valid for: F_t of 0 or more; a stop notice otherwise.
+    Valid for: F_t of 0 or more; a stop notice otherwise; a caution where the class is coarser than 7.
     Departures: X_Γ stands where ISO 6336-2 has Z_ε and Z_β.
     Checked: PATH-PITCH, PATH-PITCH-HELICAL.
 
@@ -233,7 +245,7 @@ def path_pressure(
     ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
     ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
     >>> along = path_pressure(path=contact_path(pair=pair, points=3), pair=pair,
-    ...     tangential_force_N=10000, load_factor=1.2)
+    ...     tangential_force_N=10000, load_factor=1.2, tolerance_class=6)
     >>> along.pressure_MPa.round()
     array([1214., 1334., 1267., 1223.,  688.])
     """
@@ -251,6 +263,7 @@ def path_pressure(
         face_width_mm=b,
         transverse_pressure_angle_deg=pair.transverse_pressure_angle_deg,
         load_factor=K,
+        tolerance_class=tolerance_class,
         position_mm=position,
         load_sharing=X,
         reduced_radius_mm=rho,
@@ -258,7 +271,10 @@ def path_pressure(
         line_load_N_mm=w,
         half_width_mm=np.sqrt(4 * w * rho / (np.pi * E_c[..., None])),
         pressure_MPa=np.sqrt(w * E_c[..., None] / (np.pi * rho)),
-        notices=(*_sharing_notices(path, pair), *PATH_PRESSURE.outside(tangential_force_N=F_t)),
+        notices=(
+            *_sharing_notices(path, pair, tolerance_class),
+            *PATH_PRESSURE.outside(tangential_force_N=F_t),
+        ),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from gearcheck.basics.numbers import Array, array
@@ -48,6 +50,7 @@ def pressure_along(mesh: MeshChain) -> PathPressure:
         * array(factors.dynamic_factor)
         * array(factors.face_load_factor)
         * array(factors.transverse_factor_contact),
+        tolerance_class=factors.tolerance_class,
     )
 
 
@@ -73,12 +76,13 @@ def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
 
 
 def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:
+    """Solve one mesh; what is said of the load sharing goes with the depth that rests on it."""
     assert record.gear.steel is not None
     assert record.required is not None
     assert record.methods is not None
     along = pressure_along(mesh)
     figure = None if mesh.figures is None else governing_depth(mesh.figures, record.methods.case_depth)
-    return required_case_depth(
+    result = required_case_depth(
         half_width_mm=along.half_width_mm,
         pressure_MPa=along.pressure_MPa,
         surface_hardness_HV=record.gear.steel.surface_hardness_HV,
@@ -86,3 +90,4 @@ def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:
         safety=record.required.subsurface_safety,
         standard_depth_mm=figure,
     )
+    return replace(result, notices=(*along.notices, *result.notices))

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gearcheck.basics.methods import Level
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.pair import pair_geometry
@@ -31,19 +32,21 @@ def pair_of(*, helix_angle_deg=0.0, face_width_mm=32.0, addendum=1.0, teeth=(20,
     )  # fmt: skip
 
 
-def sharing_of(pair, points=41):
-    return load_sharing(path=contact_path(pair=pair, points=points), pair=pair)
+def sharing_of(pair, points=41, tolerance_class=6):
+    path = contact_path(pair=pair, points=points)
+    return load_sharing(path=path, pair=pair, tolerance_class=tolerance_class)
 
 
-def pressure_of(pair, points=41, force=10000, factor=1.0):
+def pressure_of(pair, points=41, force=10000, factor=1.0, tolerance_class=6):
     return path_pressure(
-        path=contact_path(pair=pair, points=points), pair=pair, tangential_force_N=force, load_factor=factor
-    )
+        path=contact_path(pair=pair, points=points), pair=pair, tangential_force_N=force, load_factor=factor,
+        tolerance_class=tolerance_class,
+    )  # fmt: skip
 
 
 def _marks(pair):
     path = contact_path(pair=pair, points=2001)
-    shares = load_sharing(path=path, pair=pair).factor
+    shares = load_sharing(path=path, pair=pair, tolerance_class=6).factor
     position = path.position_mm
     before, after = position < path.mark_B_mm, position > path.mark_D_mm
     return {
@@ -67,7 +70,7 @@ def _rest(path, shares, part):
 
 def _sum(pair):
     path = contact_path(pair=pair, points=2001)
-    shares = load_sharing(path=path, pair=pair).factor
+    shares = load_sharing(path=path, pair=pair, tolerance_class=6).factor
     early = path.position_mm < path.mark_B_mm
     other = np.interp(path.position_mm[early] + path.base_pitch_mm, path.position_mm, shares)
     return shares[early] + other
@@ -94,7 +97,7 @@ def test_the_pitch_point_has_the_contact_stress_of_the_rating(check):
     force = inputs.pop("tangential_force_N")
     pair = pair_of(**inputs)
     path = contact_path(pair=pair, points=4001)
-    along = path_pressure(path=path, pair=pair, tangential_force_N=force, load_factor=1.0)
+    along = pressure_of(pair, points=4001, force=force)
     holds(check, pressure_MPa=np.interp(path.mark_C_mm, along.position_mm, along.pressure_MPa))
 
 
@@ -213,6 +216,15 @@ def test_samples_of_one_input_and_of_torque_equal_one_by_one(name):
         one = pressure_of(pair_with(name, rows[row]), force=force[column], factor=1.3)
         assert pressure[row, column] == pytest.approx(one.pressure_MPa, rel=1e-12)
         assert position[row, column] == pytest.approx(one.position_mm, rel=1e-12, abs=1e-12)
+
+
+def test_a_class_it_does_not_know_is_a_caution():
+    pair = pair_of()
+    assert sharing_of(pair, tolerance_class=7).notices == ()
+    for found in (sharing_of(pair, tolerance_class=8), pressure_of(pair, tolerance_class=[6, 8])):
+        assert [notice.level for notice in found.notices] == [Level.CAUTION]
+        assert "tolerance class = 8" in found.notices[0].text
+        assert "tolerance class up to 7" in found.notices[0].text
 
 
 def test_a_negative_force_stops():
