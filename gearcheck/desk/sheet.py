@@ -86,7 +86,9 @@ class OpenSheet:
         self._stations = {name: Station(state, name, self._say, opened=self._opened(name)) for name in NAMES}
         state.on_failure = self._failed
         state.observe(guarded(self._address, self._say), "draft")
-        state.rest()
+        # What is worked out while a page is still being put together would not reach all of it.
+        self._seen = False
+        self._page.on_msg(guarded(self._heard, self._say))
 
     @property
     def requirements(self) -> tuple[Requirement, ...]:
@@ -97,6 +99,12 @@ class OpenSheet:
     def _opened(self, name: str) -> bool:
         items = [item for item in self.state.shown.requirements if item.station == name]
         return name == "stress" or any(wants_a_look(item) for item in items)
+
+    def _heard(self, *_: Any) -> None:
+        """The first word of a page that stands: now the slower work may begin."""
+        if not self._seen:
+            self._seen = True
+            self.state.rest()
 
     def _address(self, _: Any) -> None:
         self._page.query = self.state.query

@@ -37,14 +37,11 @@ class Named:
         None where a result that it would show is missing.
     column : Column
         Where it stands.
-    settled : bool
-        Whether it shows what is worked out only when a slider rests.
     """
 
     title: str
     drawing: Drawing | None
     column: Column = Column.WHOLE
-    settled: bool = False
 
 
 def drawings(shown: Review, record: Review, station: str) -> tuple[Named, ...]:
@@ -111,7 +108,6 @@ def _of_case_depth(shown: Review, record: Review) -> Iterator[Named]:
         yield Named(
             title=f"Shear stress below the flank and the depths of the case, against {mesh.name}",
             drawing=depth_drawing(lines, depth_curves(solved, drawn_depth(shown))) if lines else None,
-            settled=True,
         )
 
 

@@ -49,6 +49,16 @@ def test_a_sheet_shows_all_its_panels_and_keeps_the_address(shown):
     assert sheet._trouble.value == ""
 
 
+def test_the_slower_work_begins_when_the_page_stands(shown):
+    sheet = open_sheet("torque=1400", FAN)
+    assert sheet.state.slower is None
+    sheet._page._handle_custom_msg({"beat": 1}, [])
+    assert sheet.state.settled
+    found = sheet.state.slower
+    sheet._page._handle_custom_msg({"beat": 2}, [])
+    assert sheet.state.slower is found
+
+
 def test_what_the_address_asks_in_vain_is_told(shown):
     sheet = open_sheet("class=99", FAN)
     assert "Accuracy class: given 99" in sheet._trouble.value

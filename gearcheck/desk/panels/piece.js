@@ -9,7 +9,7 @@ function dress(old, next) {
   }
   for (const { name } of [...old.attributes]) {
     // a fold is opened by the reader, and a place that a key jumped to stays reachable
-    const own = (name === "open" && old.dataset.fold) || (name === "tabindex" && old.hasAttribute("data-trouble"));
+    const own = (name === "open" && old.dataset.fold) || name === "tabindex";
     if (!next.hasAttribute(name) && !own) old.removeAttribute(name);
   }
 }

@@ -100,12 +100,10 @@ class Station:
             return
         for piece in (self.argument, self.needs, self.works, self.notes):
             piece.refresh()
-        waits = bool(self.state.draft) and not self.state.settled
         for item in self._drawings():
             chart = self.charts[item.title]
             words = item.title if item.drawing is None else f"{item.title}. {item.drawing.words}."
             chart.show(cast(Any, item.drawing), words=words)
-            (chart.add_class if waits and item.settled else chart.remove_class)("gc-settling")
 
     def _head(self, _: Folds) -> str:
         key = self.name.replace(" ", "-")

@@ -1,0 +1,262 @@
+"""A review on the shared screen, driven as its chair would drive it."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import psutil
+import pytest
+from playwright.sync_api import expect
+
+from gearcheck.basics.places import scenarios
+from gearcheck.review.changes import changed
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.remedies import remedies
+from gearcheck.review.results import Review
+from gearcheck.review.whole import outcome, review
+
+from .conftest import running
+
+SHEET = "review.ipynb"
+ROOT = "stress.root.drum.gear"
+
+
+@pytest.fixture(scope="module")
+def gear(tmp_path_factory) -> Path:
+    """A copy of a demo gear, so that reports are written beside it."""
+    return (
+        Path(shutil.copytree(scenarios() / "ship_lift", tmp_path_factory.mktemp("gear") / "lift"))
+        / "gear.toml"
+    )
+
+
+@pytest.fixture(scope="module")
+def desk(desk_for, gear):
+    return desk_for(gear)
+
+
+@pytest.fixture(scope="module")
+def cold(gear) -> Callable[..., Review]:
+    """Review the gear file anew in this process, with a draft in it."""
+    record = read_gear_file(gear)
+    return lambda **draft: review(changed(record, draft))
+
+
+def reserve(whole: Review, key: str) -> str:
+    return f"{next(item for item in whole.requirements if item.key == key).reserve.factor:.2f}"
+
+
+def point(whole: Review) -> str:
+    """What the chart of the contact stress says of the gear."""
+    flank = whole.chain.meshes[0].gear.flank
+    return f"gear {flank.stress_MPa:.0f} of {flank.permissible_stress_MPa:.0f}"
+
+
+@pytest.fixture
+def page(desk, visit):
+    return visit(desk.sheet(SHEET))
+
+
+def slider(page, label):
+    return page.locator(".widget-slider", has_text=label).get_by_role("slider")
+
+
+def rung(page, title):
+    return page.locator(".gc-ladder .gc-row", has_text=title).first
+
+
+def moved(page, label, key, presses):
+    handle = slider(page, label)
+    handle.focus()
+    for _ in range(presses):
+        handle.press(key)
+
+
+def test_the_outcome_the_ladder_and_what_is_in_trouble_stand_first(page, cold):
+    expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(cold()))
+    first = page.locator(".gc-ladder .gc-row:not(.gc-ladder-head)").first
+    expect(first).to_contain_text("Root stress, the gear against drum")
+    expect(first.locator(".gc-answer")).to_have_text("fails")
+    expect(first.locator(".gc-margin")).to_contain_text("ISO 6336-3:2019")
+    expect(first.locator(".gc-memory")).to_have_text("from memory")
+    expect(page.locator(".gc-said")).to_contain_text("1.55 mm left where 1.60 mm is specified")
+    # what markdown the workbook has for readers of the notebook is not said twice
+    assert page.locator(".jp-MarkdownCell:visible").count() == 0
+
+
+def test_a_slider_moves_every_margin_and_the_record_stays_as_a_ghost(page, cold):
+    before, after = cold(), cold(torque=14_200.0)
+    root = rung(page, "Root stress, the gear against drum")
+    expect(root.locator(".gc-value")).to_have_text(reserve(before, ROOT))
+    assert page.locator(".gc-ghost").count() == 0
+    drawn = page.locator(".gc-chart-now svg").first
+    expect(drawn).to_contain_text(point(before))
+    moved(page, "Torque", "ArrowLeft", 5)
+    expect(page.locator(".gc-foot")).to_contain_text("torque 15200 to 14200 N·m")
+    expect(root.locator(".gc-value")).to_have_text(f"{reserve(after, ROOT)}record {reserve(before, ROOT)}")
+    expect(root.locator(".gc-answer")).to_have_text("meets")
+    expect(page.locator(".gc-ghost")).to_have_count(5)
+    expect(drawn).to_contain_text(point(after))
+    expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(after))
+    expect(page.locator(".gc-settling")).to_have_count(0)
+    page.get_by_role("button", name="drop the draft").click()
+    expect(page.locator(".gc-foot")).to_have_count(0)
+    expect(root.locator(".gc-value")).to_have_text(reserve(before, ROOT))
+    expect(page.locator(".gc-ghost")).to_have_count(0)
+    expect(page.locator(".widget-slider", has_text="Torque").locator(".widget-readout")).to_have_text("15200")
+    page.wait_for_function("location.search === ''")
+
+
+def test_the_page_agrees_with_a_cold_review(desk, visit, cold):
+    page = visit(desk.sheet(SHEET, "torque=16000&class=7"))
+    whole = cold(torque=16_000.0, **{"class": 7.0})
+    expect(page.locator(".gc-settling")).to_have_count(0)
+    for item in whole.requirements:
+        if item.reserve is not None and item.reserve.factor is not None:
+            expect(rung(page, item.title).locator(".gc-value")).to_contain_text(f"{item.reserve.factor:.2f}")
+    solved = f"solved against yielding {whole.settled[0].required.depth_mm:.2f} mm"
+    expect(page.locator(".gc-chart-now svg", has_text="solved against yielding")).to_contain_text(solved)
+
+
+def test_a_draft_survives_reload_links_and_the_way_back(page):
+    moved(page, "Torque", "ArrowLeft", 3)
+    page.wait_for_function("location.search === '?torque=14600'")
+    page.get_by_role("navigation").get_by_role("link", name="Geometry").click()
+    expect(page.locator(".gc-chart-now svg", has_text="involute from dFf")).to_be_visible()
+    page.wait_for_function("location.hash === '#geometry' && location.search === '?torque=14600'")
+    page.reload(wait_until="commit")
+    expect(page.locator(".gc-live")).to_be_visible()
+    expect(page.locator(".gc-foot")).to_contain_text("torque 15200 to 14600 N·m")
+    page.goto("about:blank")
+    page.go_back(wait_until="commit")
+    expect(page.locator(".gc-foot")).to_contain_text("torque 15200 to 14600 N·m")
+    expect(page.locator(".widget-slider", has_text="Torque").locator(".widget-readout")).to_have_text("14600")
+
+
+def test_a_working_opens_in_place_and_stays_open_while_numbers_move(page):
+    stress = page.locator("details[data-fold='workings']").filter(has_text="Workings, 18 sheets")
+    stress.locator("summary").first.click()
+    sheet = page.locator("details[data-fold='work:Load factors, the gear with drum']")
+    sheet.locator("summary").click()
+    line = sheet.locator("tr", has_text="Tangential force at the reference circle")
+    expect(line).to_contain_text("2000·T1/d1 = 2000·15\u202f200/191.9")
+    moved(page, "Torque", "ArrowLeft", 1)
+    expect(line).to_contain_text("2000·15\u202f000/191.9")
+
+
+def test_what_would_fix_it_can_be_tried(page, gear, cold):
+    torque = next(one for one in remedies(read_gear_file(gear), ROOT) if one.change.key == "torque").after
+    fold = page.locator(f"details[data-fold='fix:{ROOT}']")
+    fold.locator("summary").click()
+    expect(fold).to_contain_text(f"Torque 15200 to {torque:.0f} N·m")
+    fold.locator("li", has_text="Torque").get_by_role("button", name="try it").click()
+    expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(cold(torque=torque)))
+    expect(page.locator(".gc-foot")).to_contain_text(f"torque 15200 to {torque:.0f} N·m")
+
+
+def test_a_rung_leads_to_the_place_where_it_is_read_in_full(page):
+    page.locator("details[data-fold='rest:geometry'] summary").click()
+    page.locator(".gc-list").get_by_role("link", name="Root form clearance, drum").click()
+    row = page.locator(".gc-need", has_text="Root form clearance, drum")
+    expect(row).to_be_focused()
+
+
+def test_key_n_goes_from_trouble_to_trouble_and_p_clears_the_wall(page):
+    expect(page.locator(".gc-need[data-trouble]")).to_have_count(3)
+    seen = []
+    for _ in range(4):
+        page.keyboard.press("n")
+        seen.append(page.evaluate("document.activeElement.querySelector('b')?.textContent"))
+    assert seen == [
+        "Root stress, the gear against drum",
+        "Case left after grinding, left flank",
+        "Single pitch, right flank",
+        "Root stress, the gear against drum",
+    ]
+    page.keyboard.press("p")
+    expect(slider(page, "Torque")).to_be_hidden()
+    expect(page.locator(".gc-outcome").last).to_be_visible()
+    page.keyboard.press("p")
+    expect(slider(page, "Torque")).to_be_visible()
+
+
+def test_a_closed_station_in_trouble_is_not_passed_over(page):
+    stress = page.locator(".gc-station#stress")
+    stress.get_by_role("button", name="close").click()
+    expect(stress.get_by_role("button", name="open")).to_have_attribute("aria-expanded", "false")
+    expect(slider(page, "Torque")).to_be_hidden()
+    page.keyboard.press("n")
+    expect(stress).to_be_focused()
+    stress.get_by_role("button", name="open").click()
+    expect(slider(page, "Torque")).to_be_visible()
+
+
+def test_the_report_is_written_and_a_report_in_its_way_is_told(page, gear):
+    button = page.get_by_role("button", name="Write the report")
+    button.click()
+    written = page.locator("#written li")
+    expect(written).to_have_count(2, timeout=60_000)
+    for place in written.all_inner_texts():
+        file = Path(place)
+        assert file.parent == gear.parent / "reports"
+        assert file.stat().st_size > 10_000
+        file.write_text("something else", encoding="utf-8")
+    button.click()
+    expect(page.locator(".gc-status").get_by_role("alert")).to_contain_text(
+        "a file with other content is there", timeout=60_000
+    )
+
+
+def test_a_gear_file_that_cannot_be_read_is_told_on_the_page(page, gear, desk):
+    text = gear.read_text(encoding="utf-8")
+    try:
+        gear.write_text(text.replace("teeth = 19", "teeth = 2"), encoding="utf-8")
+        page.reload(wait_until="commit")
+        expect(page.locator(".gc-status").get_by_role("alert")).to_contain_text("gear.teeth, line")
+        assert page.locator(".gc-ladder").count() == 0
+    finally:
+        gear.write_text(text, encoding="utf-8")
+
+
+@pytest.mark.parametrize("width", [640, 1280, 1920])
+def test_the_sheet_fits_its_window(desk, visit, width):
+    page = visit(desk.sheet(SHEET, "torque=14000"), width=width)
+    expect(page.locator(".gc-chart-now svg").first).to_be_visible()
+    expect(page.locator(".gc-settling")).to_have_count(0)
+    wide, seen = page.evaluate(
+        "[document.scrollingElement.scrollWidth, document.scrollingElement.clientWidth]"
+    )
+    assert wide <= seen
+    small = page.evaluate(
+        """() => [...document.querySelectorAll('.gc-chart-now svg text')]
+             .filter((one) => one.textContent && parseFloat(getComputedStyle(one).fontSize) < 13.9).length"""
+    )
+    assert small == 0
+
+
+def test_every_control_has_a_name_and_every_chart_a_sentence(page):
+    expect(page.locator(".gc-chart-now").first).to_be_visible()
+    for chart in page.locator(".gc-chart-now:visible").all():
+        assert len(chart.get_attribute("aria-label")) > 40
+    for control in page.locator("button:visible, a[href]:visible, summary:visible").all():
+        assert control.inner_text().strip()
+
+
+def test_a_lost_kernel_is_said_over_the_numbers(tmp_path, gear, visit):
+    command = [sys.executable, "-m", "gearcheck", "open", "--no-browser", str(gear)]
+    with running(command, tmp_path / "desk.log") as desk:
+        page = visit(desk.sheet(SHEET, "torque=14000"))
+        expect(page.locator(".gc-foot")).to_contain_text("14000")
+        lost = time.monotonic()
+        for kernel in psutil.Process(desk.process.pid).children(recursive=True):
+            kernel.kill()
+        bar = page.locator(".gc-watch")
+        expect(bar).to_contain_text("The calculation behind this page has stopped", timeout=8000)
+        assert time.monotonic() - lost < 5.5
+        assert re.search(r"torque=14000", page.url)
+    visit.errors.clear()  # the browser tells of the closed socket and of the kernel that is not found
