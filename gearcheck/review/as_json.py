@@ -56,6 +56,9 @@ def _settled(item: Settled) -> dict[str, Any]:
     return {
         "mesh": item.mesh,
         "solved_case_depth_mm": None if item.required is None else item.required.depth_mm,
+        "single_contact_case_depth_mm": (
+            None if item.single_contact is None else item.single_contact.depth_mm
+        ),
         "reserve": None if item.reserve is None else asdict(item.reserve),
         "reason": item.reason,
     }

@@ -122,12 +122,16 @@ class Beside:
 
 @dataclass(frozen=True, kw_only=True)
 class Settled:
-    """The slower work of one mesh: the solved case depth with its own torque reserve."""
+    """The slower work of one mesh: the solved case depth with its own torque reserve.
+
+    `single_contact` is solved from single contact alone, where a tip relief unloads the point that governs.
+    """
 
     mesh: str
     required: RequiredCaseDepth | None
     reserve: Reserve | None
     reason: str = ""
+    single_contact: RequiredCaseDepth | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

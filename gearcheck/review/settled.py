@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.methods import Level, Notice
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.contact.sharing import PathPressure, path_pressure
 from gearcheck.gear.path import contact_path
 from gearcheck.hardening.figures import governing_depth
@@ -15,6 +16,7 @@ from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.reserves import reserve, turning_factors, with_torque
 from gearcheck.review.results import Chain, MeshChain, Settled
+from gearcheck.stress.inputs import Member
 
 POINTS = 41
 
@@ -59,10 +61,10 @@ def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
     stops = [notice.text for step in (mesh.pair, mesh.factors) if step is not None for notice in step.stops]
     if reason or stops:
         return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason or "; ".join(stops))
-    result = _required(record, mesh)
+    result, single = _relieved(record, mesh, _required(record, mesh))
     drawn = None if record.gear.case is None else record.gear.case.finished_min_mm
     if drawn is None:
-        return Settled(mesh=mesh.name, required=result, reserve=None)
+        return Settled(mesh=mesh.name, required=result, reserve=None, single_contact=single)
 
     def margins(factors: Array) -> Array:
         loaded = calculate(with_torque(record, factors)).meshes[place]
@@ -72,22 +74,71 @@ def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
 
     factor = turning_factors(margins, 1)[0]
     meets = result.depth_mm is not None and drawn >= result.depth_mm
-    return Settled(mesh=mesh.name, required=result, reserve=reserve(float(factor), meets=meets))
+    known = reserve(float(factor), meets=meets)
+    return Settled(mesh=mesh.name, required=result, reserve=known, single_contact=single)
 
 
 def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:
     """Solve one mesh; what is said of the load sharing goes with the depth that rests on it."""
-    assert record.gear.steel is not None
-    assert record.required is not None
     assert record.methods is not None
     along = pressure_along(mesh)
     figure = None if mesh.figures is None else governing_depth(mesh.figures, record.methods.case_depth)
-    result = required_case_depth(
-        half_width_mm=along.half_width_mm,
-        pressure_MPa=along.pressure_MPa,
+    result = _depth(record, array(along.half_width_mm), array(along.pressure_MPa), figure)
+    return replace(result, notices=(*along.notices, *result.notices))
+
+
+def _depth(record: Record, half_width: Array, pressure: Array, figure: Number = None) -> RequiredCaseDepth:
+    assert record.gear.steel is not None
+    assert record.required is not None
+    return required_case_depth(
+        half_width_mm=half_width,
+        pressure_MPa=pressure,
         surface_hardness_HV=record.gear.steel.surface_hardness_HV,
         core_hardness_HV=record.gear.steel.core_hardness_HV,
         safety=record.required.subsurface_safety,
         standard_depth_mm=figure,
     )
-    return replace(result, notices=(*along.notices, *result.notices))
+
+
+def _relieved(
+    record: Record, mesh: MeshChain, whole: RequiredCaseDepth
+) -> tuple[RequiredCaseDepth, RequiredCaseDepth | None]:
+    """Solve single contact alone too where a tip relief unloads the point that governs, and say so.
+
+    The load sharing is that of unmodified profiles: with relief it holds from B to D only.
+    """
+    along, path = pressure_along(mesh), contact_path(pair=mesh.pair, points=POINTS)
+    position, pressure = array(along.position_mm), array(along.pressure_MPa)
+    if np.isnan(pressure).any():
+        return whole, None
+    # where no depth suffices, it fails at the largest pressure
+    at = float(position[pressure.argmax() if whole.point is None else int(whole.point)])
+    relief = _relief_um(mesh, at - path.mark_B_mm, at - path.mark_D_mm)
+    if not relief > 0:
+        return whole, None
+    inside = (position >= path.mark_B_mm) & (position <= path.mark_D_mm)
+    single = _depth(
+        record, np.where(inside, array(along.half_width_mm), 0.0), np.where(inside, pressure, 0.0)
+    )
+    alone = "no case depth suffices" if single.depth_mm is None else f"{single.depth_mm:.3g} mm"
+    text = (
+        f"{_asked(whole)} {at:.2f} mm from the start A of the path, outside single contact, where the tip "
+        f"relief of {relief:.3g} µm takes off load that is counted here; B to D alone: {alone}."
+    )
+    notice = Notice(Level.CAUTION, "settled.tip_relief", text)
+    return replace(whole, notices=(*whole.notices, notice)), single
+
+
+def _relief_um(mesh: MeshChain, past_B: float, past_D: float) -> float:
+    """The tip relief at a point: before B the tip of the wheel is in contact, after D that of the pinion."""
+    if past_B >= 0 >= past_D:
+        return 0.0
+    tip = Member.WHEEL if past_B < 0 else Member.PINION
+    member = mesh.gear if mesh.gear.member is tip else mesh.mate
+    return float(member.data.tip_relief_um)
+
+
+def _asked(whole: RequiredCaseDepth) -> str:
+    if whole.depth_mm is None:
+        return "No case depth suffices"
+    return f"The case depth of {whole.depth_mm:.3g} mm is asked for"

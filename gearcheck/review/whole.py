@@ -132,12 +132,14 @@ def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
             title = f"Depth by the standards, against {mesh.name}"
             yield Working(station="case depth", title=title, result=mesh.figures)
     for item in slower:
-        if item.required is not None:
-            title = f"Depth solved against yielding, against {item.mesh}"
-            yield Working(station="case depth", title=title, result=item.required)
-    for flank, result in (("left", chain.left), ("right", chain.right)):
-        if result is not None:
-            yield Working(station="case depth", title=f"Case left, {flank} flank", result=result)
+        solved = ((item.required, ""), (item.single_contact, ", single contact alone"))
+        for result, where in solved:
+            if result is not None:
+                title = f"Depth solved against yielding{where}, against {item.mesh}"
+                yield Working(station="case depth", title=title, result=result)
+    for flank, left in (("left", chain.left), ("right", chain.right)):
+        if left is not None:
+            yield Working(station="case depth", title=f"Case left, {flank} flank", result=left)
 
 
 def outcome(whole: Review) -> str:

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from gearcheck.basics.methods import Level
 from gearcheck.basics.places import scenarios
+from gearcheck.gear.path import contact_path
+from gearcheck.hardening.required import required_case_depth
+from gearcheck.review.as_json import as_plain
+from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.settled import pressure_along, settled
 from gearcheck.review.whole import review
 
 
@@ -39,3 +45,74 @@ def test_a_class_coarser_than_7_is_said_with_the_solved_depth(ship_lift, write):
     assert "tolerance class = 8" in text
     assert "up to 7" in text
     assert text in [notice.text for notice in coarse.notices]
+
+
+RELIEF = "settled.tip_relief"
+
+
+def relieved(record, gear_um, mate_um):
+    """The record with the tip reliefs of pinion and wheel; the gear under review is the pinion."""
+    mesh = record.meshes[0]
+    mate = replace(mesh.mate, tip_relief_um=mate_um)
+    gear = replace(record.gear, tip_relief_um=gear_um)
+    return replace(record, gear=gear, meshes=(replace(mesh, mate=mate),))
+
+
+def alone(record):
+    """The depth of single contact, solved from the pressure between the marks only."""
+    mesh = calculate(record).meshes[0]
+    along, path = pressure_along(mesh), contact_path(pair=mesh.pair, points=41)
+    first, last = (np.searchsorted(along.position_mm, mark) for mark in (path.mark_B_mm, path.mark_D_mm))
+    return required_case_depth(
+        half_width_mm=along.half_width_mm[first : last + 1],
+        pressure_MPa=along.pressure_MPa[first : last + 1],
+        surface_hardness_HV=record.gear.steel.surface_hardness_HV,
+        core_hardness_HV=record.gear.steel.core_hardness_HV,
+        safety=record.required.subsurface_safety,
+    ).depth_mm
+
+
+def test_a_relieved_end_that_governs_is_said_with_both_depths(ship_lift):
+    whole = review(ship_lift)
+    (solved,) = whole.settled
+    (text,) = cautions(solved.required, RELIEF)
+    assert solved.single_contact.depth_mm == pytest.approx(alone(ship_lift), rel=1e-9)
+    assert solved.single_contact.depth_mm < solved.required.depth_mm
+    for said in (solved.required.depth_mm, solved.single_contact.depth_mm):
+        assert f"{said:.3g} mm" in text
+    assert "60 µm" in text
+    assert text in [notice.text for notice in whole.notices]
+    assert solved.single_contact in [step.result for step in whole.workings]
+    assert as_plain(whole)["beside"][0]["single_contact_case_depth_mm"] == solved.single_contact.depth_mm
+
+
+@pytest.mark.parametrize(("gear_um", "mate_um", "said"), [(0, 0, False), (60, 0, False), (0, 60, True)])
+def test_the_tip_in_contact_at_the_point_that_governs_counts(ship_lift, gear_um, mate_um, said):
+    record = relieved(ship_lift, gear_um, mate_um)
+    chain = calculate(record)
+    (solved,) = settled(record, chain)
+    # the start A governs, where the tip of the wheel meets the root of the pinion
+    assert solved.required.point == 0
+    assert bool(cautions(solved.required, RELIEF)) == said
+    assert (solved.single_contact is not None) == said
+
+
+def test_a_relieved_end_where_no_depth_suffices_is_said_too(ship_lift):
+    mesh = ship_lift.meshes[0]
+    heavy = replace(ship_lift, meshes=(replace(mesh, torque_Nm=1.2 * mesh.torque_Nm),))
+    (solved,) = settled(heavy, calculate(heavy))
+    assert solved.required.depth_mm is None
+    (text,) = cautions(solved.required, RELIEF)
+    assert text.startswith("No case depth suffices 0.00 mm from the start A")
+    assert f"B to D alone: {alone(heavy):.3g} mm." in text
+
+
+def test_single_contact_that_governs_needs_no_word_on_relief():
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    mesh = calculate(record).meshes[0]
+    (solved,) = settled(record, calculate(record))
+    at = pressure_along(mesh).position_mm[int(solved.required.point)]
+    path = contact_path(pair=mesh.pair, points=41)
+    inside = path.mark_B_mm <= at <= path.mark_D_mm
+    assert (solved.single_contact is None) == inside
+    assert bool(cautions(solved.required, RELIEF)) != inside
