@@ -18,7 +18,7 @@ CONVERSION = Method(
     source="ASTM E140",
     edition="",
     clause="Table 1",
-    status=Status.PUBLISHED,
+    status=Status.FROM_MEMORY,
     valid=(
         Range("hardness_HRC", "HRC", 20, 68, "HRC", Level.STOP),
         Range("hardness_HV", "HV", 238, 940, "HV", Level.STOP),
@@ -68,7 +68,7 @@ def HV_from_HRC(*, hardness_HRC: Number) -> ConvertedHardness:  # noqa: N802 - t
 
     Notes
     -----
-    Source: ASTM E140 Table 1.
+    Source: ASTM E140 Table 1, from tables that reproduce it and from memory.
     Valid for: non-austenitic steel, 20 to 68 HRC.
     Departures: linear between the rows.
     Checked: HARD-01.
@@ -102,7 +102,7 @@ def HRC_from_HV(*, hardness_HV: Number) -> ConvertedHardness:  # noqa: N802 - th
 
     Notes
     -----
-    Source: ASTM E140 Table 1.
+    Source: ASTM E140 Table 1, from tables that reproduce it and from memory.
     Valid for: non-austenitic steel, 238 to 940 HV.
     Departures: linear between the rows.
     Checked: HARD-02.
