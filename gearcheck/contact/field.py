@@ -17,7 +17,7 @@ FIELD = Method(
     source="Johnson, Contact Mechanics",
     edition="1985",
     clause="sections 4.2(c) and 7.2",
-    status=Status.PUBLISHED,
+    status=Status.FROM_MEMORY,
     valid=(
         Range("z_over_b", "z/b_H", 0, np.inf, "", Level.STOP),
         Range("friction", "μ", -1, 1, "", Level.CAUTION),
@@ -27,6 +27,10 @@ FIELD = Method(
         "elastic half-space in plane strain, Hertz pressure, sliding friction μ·p over the whole contact",
     ),
     leaves_out=("residual stress, roughness, the body's curvature and size",),
+    departures=(
+        "Sections and equations are cited from memory; the stresses agree with the line load on a half-space "
+        "(Flamant) integrated over pressure and traction.",
+    ),
 )
 
 
@@ -112,7 +116,8 @@ def stress_field(
 
     Notes
     -----
-    Source: Johnson, Contact Mechanics, equations 4.49 and 7.5 to 7.8, in McEwen's form.
+    Source: Johnson, Contact Mechanics, equations 4.49 and 7.5 to 7.8, in McEwen's form; the numbers of the
+    equations are from memory, the stresses are proven by integration.
     Valid for: z/b_H of 0 or more and ν from 0 to 0.5; a stop notice otherwise.
     Departures: none.
     Checked: HERTZ-01, HERTZ-02, HERTZ-03, HERTZ-03b, HERTZ-04, HERTZ-06, HERTZ-08, HERTZ-QUAD.
@@ -168,7 +173,8 @@ def axis_shear(*, z_over_b: Number) -> Array:
 
     Notes
     -----
-    Source: Johnson, Contact Mechanics, equation 4.46, written without its difference of large numbers.
+    Source: Johnson, Contact Mechanics, equation 4.46, from memory, written without its difference of large
+    numbers; proven by integration.
     Valid for: every ζ of 0 or more.
     Departures: none.
     Checked: HERTZ-01, HERTZ-04.

@@ -18,13 +18,14 @@ HERTZ_LINE = Method(
     source="Johnson, Contact Mechanics",
     edition="1985",
     clause="section 4.2(c)",
-    status=Status.PUBLISHED,
+    status=Status.FROM_MEMORY,
     valid=(
         Range("line_load_N_mm", "w", 0, np.inf, "N/mm", Level.STOP),
         Range("reduced_radius_mm", "ρ", 0, np.inf, "mm", Level.STOP),
     ),
     implements=("two cylinders with parallel axes, smooth, elastic, dry, infinitely long",),
     leaves_out=("end effects, lubricant film, roughness, plastic flow",),
+    departures=("The section is cited from memory; half-width and pressure carry the load exactly.",),
 )
 
 APPROACH = Method(
@@ -33,11 +34,14 @@ APPROACH = Method(
     source="Johnson, Contact Mechanics",
     edition="1985",
     clause="section 5.6, with the strain below the Hertz pressure integrated exactly",
-    status=Status.PUBLISHED,
+    status=Status.FROM_MEMORY,
     valid=(Range("reference_depth_mm", "h", 0, np.inf, "mm", Level.STOP),),
     implements=("strain along the load line, plane strain, half-space",),
     leaves_out=("bending, and the body's shape beyond the reference depth",),
-    departures=("Exact at every depth where the book gives the limit of a large one.",),
+    departures=(
+        "Exact at every depth where the book gives the limit of a large one.",
+        "The section is cited from memory; the approach agrees with the strain integrated numerically.",
+    ),
 )
 
 
@@ -85,7 +89,7 @@ def contact_modulus_MPa(  # noqa: N802 - carries its unit
 
     Notes
     -----
-    Source: Johnson, Contact Mechanics, section 4.2.
+    Source: Johnson, Contact Mechanics, section 4.2, from memory.
     Valid for: isotropic elastic bodies.
     Departures: none.
     Checked: HERTZ-09.
@@ -143,7 +147,7 @@ def hertz_line(
 
     Notes
     -----
-    Source: Johnson, Contact Mechanics, section 4.2(c).
+    Source: Johnson, Contact Mechanics, section 4.2(c), from memory.
     Valid for: w and ρ of 0 or more; a stop notice otherwise.
     Departures: none.
     Checked: HERTZ-09, HERTZ-FORCE.
@@ -221,7 +225,7 @@ def line_approach(
 
     Notes
     -----
-    Source: Johnson, Contact Mechanics, section 5.6.
+    Source: Johnson, Contact Mechanics, section 5.6, from memory.
     Valid for: h of 0 or more; a stop notice otherwise.
     Departures: exact at every depth.
     Checked: HERTZ-APPROACH.
