@@ -34,6 +34,7 @@ FIGURES = Method(
     ),
     departures=(
         "The AGMA figures are depths at 50 HRC (513 HV); asked for at 550 HV they ask for slightly more.",
+        "The AGMA depth by shear is worked out with σ_H of ISO 6336-2 and its load factors.",
         "The AGMA curves are straight lines in logarithms, fitted to the printed curves in inches.",
     ),
 )
