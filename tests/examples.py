@@ -16,6 +16,7 @@ from gearcheck.duty.cycles import load_cycles
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
 from gearcheck.hardening.exposure import subsurface_exposure
+from gearcheck.hardening.figures import case_depth_limits
 from gearcheck.hardening.finished import as_treated_case
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
@@ -96,6 +97,7 @@ def on_its_own() -> Iterator[Any]:
     yield gearcheck.finished_case(
         as_treated_min_mm=1.0, as_treated_max_mm=1.3, stock_min_mm=0.1, stock_max_mm=0.16
     )
+    yield case_depth_limits(normal_module_mm=4.0, tip_thickness_mm=2.4)
     yield as_treated_case(finished_min_mm=0.8, finished_max_mm=1.2, stock_min_mm=0.1, stock_max_mm=0.16)
 
 

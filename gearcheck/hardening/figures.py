@@ -43,6 +43,21 @@ _INCH = 25.4  # mm
 
 
 @dataclass(frozen=True, kw_only=True)
+class CaseDepthLimits(Result):
+    """How deep the case may be; it follows from the tooth alone."""
+
+    method: ClassVar[Method] = FIGURES
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    tip_thickness_mm: Number = term("Normal tooth thickness at the tip", "s_an", "mm")
+    largest_mm: Number = term(
+        "Largest case depth on the flank, ISO 6336-5", "CHD_max", "mm", "min(0.4·m_n, 6)"
+    )
+    tip_limit_mm: Number = term(
+        "Largest case depth at the tip, AGMA 2101-D04", "CHD_a", "mm", "min(0.4·m_n, 0.56·s_an)"
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class CaseDepthFigures(Result):
     """All figures side by side; depths on the finished flank unless said otherwise."""
 
@@ -83,6 +98,47 @@ class CaseDepthFigures(Result):
     )
     tip_limit_mm: Number = term(
         "Largest case depth at the tip, AGMA 2101-D04", "CHD_a", "mm", "min(0.4·m_n, 0.56·s_an)"
+    )
+
+
+def case_depth_limits(*, normal_module_mm: Number, tip_thickness_mm: Number) -> CaseDepthLimits:
+    """Return how deep the case may be on the flank by ISO 6336-5 and at the tip by ANSI/AGMA 2101-D04.
+
+    CHD_max = min(0.4 m_n, 6 mm), CHD_a = min(0.4 m_n, 0.56 s_an)
+
+    Parameters
+    ----------
+    normal_module_mm : float or array
+        m_n in mm.
+    tip_thickness_mm : float or array
+        s_an in mm, normal to the tooth.
+
+    Returns
+    -------
+    CaseDepthLimits
+        Both in mm.
+
+    Notes
+    -----
+    Source: ISO 6336-5:2016, ANSI/AGMA 2101-D04, from memory.
+    Valid for: case-carburised external gears.
+    Departures: none.
+    Checked: CASE-07.
+
+    Examples
+    --------
+    >>> limits = case_depth_limits(normal_module_mm=5, tip_thickness_mm=3.0)
+    >>> round(limits.largest_mm, 2), round(limits.tip_limit_mm, 2)
+    (2.0, 1.68)
+    """
+    values = table("case_depth_figures").value
+    m_n, s_an = array(normal_module_mm), array(tip_thickness_mm)
+    largest = values("largest depth") * m_n
+    return CaseDepthLimits(
+        normal_module_mm=m_n,
+        tip_thickness_mm=s_an,
+        largest_mm=np.minimum(largest, values("ISO 6336-5 largest depth")),
+        tip_limit_mm=np.minimum(largest, values("AGMA share of top land") * s_an),
     )
 
 
@@ -130,7 +186,7 @@ def case_depth_figures(
     (0.387, 0.62, 1.6)
     """
     values = table("case_depth_figures").value
-    m_n, s_an = array(pair.normal_module_mm), array(gear.tip_thickness_mm)
+    m_n = array(pair.normal_module_mm)
     u, sigma_H = array(pair.gear_ratio), array(flank_stress_MPa)
     alpha_wt, beta_b = (
         np.radians(array(angle)) for angle in (pair.working_pressure_angle_deg, pair.base_helix_angle_deg)
@@ -138,7 +194,7 @@ def case_depth_figures(
     d_w1 = array(pair.pinion.working_pitch_diameter_mm)
     depth_stress = sigma_H * d_w1 * np.sin(alpha_wt) / np.cos(beta_b) * u / (u + 1)
     U_H, U_A = values(f"ISO 6336-5 U_H {quality}"), values("AGMA 2101 U_H")
-    largest = values("largest depth") * m_n
+    limits = case_depth_limits(normal_module_mm=m_n, tip_thickness_mm=gear.tip_thickness_mm)
     return CaseDepthFigures(
         flank_stress_MPa=sigma_H,
         pinion_working_diameter_mm=d_w1,
@@ -146,7 +202,7 @@ def case_depth_figures(
         base_helix_angle_deg=pair.base_helix_angle_deg,
         gear_ratio=u,
         normal_module_mm=m_n,
-        tip_thickness_mm=s_an,
+        tip_thickness_mm=limits.tip_thickness_mm,
         crushing_hardness_MPa=U_H,
         shear_hardness_MPa=U_A,
         crushing_mm=depth_stress / U_H,
@@ -155,8 +211,8 @@ def case_depth_figures(
         heavy_mm=_curve(m_n, "heavy"),
         root_least_mm=values("ISO 6336-5 least root depth") * m_n,
         root_largest_mm=values("ISO 6336-5 largest root depth") * m_n,
-        largest_mm=np.minimum(largest, values("ISO 6336-5 largest depth")),
-        tip_limit_mm=np.minimum(largest, values("AGMA share of top land") * s_an),
+        largest_mm=limits.largest_mm,
+        tip_limit_mm=limits.tip_limit_mm,
         notices=FIGURES.outside(normal_module_mm=m_n),
     )
 

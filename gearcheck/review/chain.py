@@ -11,7 +11,7 @@ from gearcheck.basics.numbers import Number, array
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.gear.form import root_form_clearance
 from gearcheck.gear.pair import PairGeometry, pair_geometry
-from gearcheck.hardening.figures import case_depth_figures
+from gearcheck.hardening.figures import CaseDepthLimits, case_depth_figures, case_depth_limits
 from gearcheck.hardening.finished import FinishedCase, finished_case
 from gearcheck.materials.strength import StrengthLimits, strength_limits
 from gearcheck.review.inputs import GearData, Mesh, Record
@@ -45,13 +45,22 @@ def calculate(record: Record) -> Chain:
         An argument that no formula can use.
     """
     gear = record.gear
+    meshes = tuple(_mesh_chain(record, mesh) for mesh in record.meshes)
     return Chain(
-        meshes=tuple(_mesh_chain(record, mesh) for mesh in record.meshes),
+        meshes=meshes,
         limits=None if gear.steel is None else strength_limits(steel=gear.steel),
+        case_limits=_case_limits(record, meshes[0]),
         left=_finished(gear, "left"),
         right=_finished(gear, "right"),
         drawn=_tolerances(record, gear),
         agreed=_agreed(record),
+    )
+
+
+def _case_limits(record: Record, mesh: MeshChain) -> CaseDepthLimits:
+    """Of the tooth alone, so that each mesh gives the same."""
+    return case_depth_limits(
+        normal_module_mm=record.normal_module_mm, tip_thickness_mm=mesh.gear.geometry.tip_thickness_mm
     )
 
 

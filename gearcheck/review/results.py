@@ -13,7 +13,7 @@ from gearcheck.basics.results import Result
 from gearcheck.duty.cycles import LoadCycles
 from gearcheck.gear.form import RootFormClearance
 from gearcheck.gear.pair import GearGeometry, PairGeometry
-from gearcheck.hardening.figures import CaseDepthFigures
+from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
 from gearcheck.hardening.finished import FinishedCase
 from gearcheck.hardening.required import RequiredCaseDepth
 from gearcheck.materials.strength import StrengthLimits
@@ -65,6 +65,7 @@ class Chain:
 
     meshes: tuple[MeshChain, ...]
     limits: StrengthLimits | None
+    case_limits: CaseDepthLimits
     left: FinishedCase | None
     right: FinishedCase | None
     drawn: Tolerances | None

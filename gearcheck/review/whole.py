@@ -131,6 +131,8 @@ def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
         if mesh.figures is not None:
             title = f"Depth by the standards, against {mesh.name}"
             yield Working(station="case depth", title=title, result=mesh.figures)
+    if all(mesh.figures is None for mesh in chain.meshes):
+        yield Working(station="case depth", title="Largest depth allowed", result=chain.case_limits)
     for item in slower:
         solved = ((item.required, ""), (item.single_contact, ", single contact alone"))
         for result, where in solved:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearcheck.hardening.figures import case_depth_figures, governing_depth
+from gearcheck.hardening.figures import case_depth_figures, case_depth_limits, governing_depth
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.materials.inputs import Quality
 from tests.checks import cases, holds
@@ -118,6 +118,22 @@ def test_limits_of_the_largest_depth(module, tip):
     assert found.root_least_mm < found.root_largest_mm < 0.4 * module
     assert found.normal_mm <= found.heavy_mm * 1.001
     assert found.notices == ()
+
+
+@given(module=st.floats(1.27, 25.4), tip=st.floats(0.1, 20))
+def test_the_limits_need_no_stress(module, tip):
+    found, alone = (
+        figures(module=module, tip=tip),
+        case_depth_limits(normal_module_mm=module, tip_thickness_mm=tip),
+    )
+    assert (alone.largest_mm, alone.tip_limit_mm) == (found.largest_mm, found.tip_limit_mm)
+
+
+def test_limits_of_samples_equal_scalars():
+    module, tip = np.array([[3.0], [20.0]]), np.array([1.0, 9.0])
+    whole = case_depth_limits(normal_module_mm=module, tip_thickness_mm=tip)
+    assert whole.tip_limit_mm == pytest.approx(np.array([[0.56, 1.2], [0.56, 5.04]]))
+    assert whole.largest_mm == pytest.approx(np.array([[1.2], [6.0]]))
 
 
 def test_a_module_outside_the_curves_is_noted():

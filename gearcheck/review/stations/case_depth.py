@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import Number
-from gearcheck.hardening.figures import CaseDepthFigures, governing_depth
+from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits, governing_depth
 from gearcheck.hardening.finished import FinishedCase
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
@@ -70,22 +70,19 @@ def _needed(record: Record, mesh: MeshChain) -> Line:
 
 
 def _largest(record: Record, chain: Chain) -> Iterator[Line]:
-    figures = chain.meshes[0].figures
-    gear = record.gear
-    reason = chain.meshes[0].missing or (
-        NO_STEEL if gear.steel is None else NO_CASE if gear.case is None else ""
-    )
+    gear, limits = record.gear, chain.case_limits
+    reason = NO_CASE if gear.case is None else ""
     yield Line(
         key="case.largest",
         station=NAME,
         title="Case not too deep, flank",
         sentence="The largest finished case depth of the drawing leaves a tough core in the tooth.",
         demand=_drawn(gear, "finished_max_mm"),
-        capacity=None if figures is None else figures.largest_mm,
+        capacity=limits.largest_mm,
         demand_words="largest finished case depth drawn",
         capacity_words="largest case depth allowed",
         unit="mm",
-        method=CaseDepthFigures.method,
+        method=CaseDepthLimits.method,
         scale=Scale.SHARE,
         reason=reason,
     )
@@ -95,11 +92,11 @@ def _largest(record: Record, chain: Chain) -> Iterator[Line]:
         title="Case not too deep, tip",
         sentence="The largest case depth as treated does not harden the tooth tip through.",
         demand=_drawn(gear, "as_treated_max_mm"),
-        capacity=None if figures is None else figures.tip_limit_mm,
+        capacity=limits.tip_limit_mm,
         demand_words="largest case depth as treated, taken at the pitch line",
         capacity_words="largest case depth allowed at the tip",
         unit="mm",
-        method=CaseDepthFigures.method,
+        method=CaseDepthLimits.method,
         scale=Scale.SHARE,
         reason=reason,
     )
