@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from gearcheck.accuracy.tolerances import Tolerances, tolerances
 from gearcheck.basics.numbers import Number, array
-from gearcheck.duty.cycles import load_cycles
+from gearcheck.duty.cycles import LoadCycles, load_cycles
 from gearcheck.gear.form import root_form_clearance
 from gearcheck.gear.pair import PairGeometry, pair_geometry
 from gearcheck.hardening.figures import CaseDepthLimits, case_depth_figures, case_depth_limits
 from gearcheck.hardening.finished import FinishedCase, finished_case
 from gearcheck.materials.strength import StrengthLimits, strength_limits
-from gearcheck.review.inputs import GearData, Mesh, Record
+from gearcheck.review.inputs import GearData, Mesh, Record, Required
 from gearcheck.review.results import Chain, MemberChain, MeshChain
 from gearcheck.stress.factors import LoadFactors, load_factors
 from gearcheck.stress.flank import FlankStress, flank_stress
@@ -131,28 +132,32 @@ def _bare_member(record: Record, data: GearData, member: Member, pair: PairGeome
 
 
 def _missing(record: Record, mesh: Mesh) -> str:
-    """Name what the rating of a mesh wants and the record lacks."""
-    wanted = {
-        "[required]": record.required,
-        "[methods]": record.methods,
-        "[lubricant]": record.lubricant,
-        "[gear.accuracy]": record.gear.accuracy,
-        "[gear.finish]": record.gear.finish,
-        "[gear.steel]": record.gear.steel,
-        "[mesh.mate.accuracy]": mesh.mate.accuracy,
-        "[mesh.mate.finish]": mesh.mate.finish,
-        "[mesh.mate.steel]": mesh.mate.steel,
-    }
+    """Name what load factors and contact stress of a mesh want and the record lacks."""
+    return _lacking(
+        {
+            "[methods]": record.methods,
+            "[gear.accuracy]": record.gear.accuracy,
+            "[gear.finish]": record.gear.finish,
+            "[gear.steel]": record.gear.steel,
+            "[mesh.mate.accuracy]": mesh.mate.accuracy,
+            "[mesh.mate.finish]": mesh.mate.finish,
+            "[mesh.mate.steel]": mesh.mate.steel,
+        }
+    )
+
+
+def _lacking(wanted: Mapping[str, object]) -> str:
     lacking = [name for name, section in wanted.items() if section is None]
-    if lacking:
-        return f"{' and '.join(lacking)} missing"
-    assert record.required is not None
-    if record.required.reliability > RELIABILITY_OF_LIMITS:
-        return (
-            f"the strength limits stand for a reliability of {RELIABILITY_OF_LIMITS:g}; "
-            f"{record.required.reliability:g} is required and no distribution is given"
-        )
-    return ""
+    return f"{' and '.join(lacking)} missing" if lacking else ""
+
+
+def _too_reliable(required: Required | None) -> str:
+    if required is None or required.reliability <= RELIABILITY_OF_LIMITS:
+        return ""
+    return (
+        f"the strength limits stand for a reliability of {RELIABILITY_OF_LIMITS:g}; "
+        f"{required.reliability:g} is required and no distribution is given"
+    )
 
 
 def _loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
@@ -227,23 +232,48 @@ def _coarser(gear: GearData, mate: GearData) -> Number:
 def _rated(
     record: Record, mesh: Mesh, bare: MeshChain, member: MemberChain, factors: LoadFactors, flank: FlankStress
 ) -> MemberChain:
+    same_flank = sum(other.loaded_flank is mesh.loaded_flank for other in record.meshes)
+    of_gear = member is bare.gear
+    both = "both flanks are loaded: reversed bending (Y_M) is not built"
+    beyond = _too_reliable(record.required)
+    rated = replace(
+        member,
+        cycles=_cycles(record, mesh, same_flank) if of_gear else _mate_cycles(record, mesh),
+        missing_flank=_lacking({"[required]": record.required, "[lubricant]": record.lubricant}) or beyond,
+        missing_root=_lacking({"[required]": record.required})
+        or beyond
+        or (both if of_gear and same_flank != len(record.meshes) else ""),
+    )
+    if not rated.missing_flank:
+        rated = _with_flank(record, bare, rated, factors, flank)
+    return rated if rated.missing_root else _with_root(record, bare, rated, factors)
+
+
+def _cycles(record: Record, mesh: Mesh, contacts: int) -> LoadCycles | None:
+    if record.required is None:
+        return None
+    life = record.required.life_h
+    return load_cycles(speed_rpm=mesh.speed_rpm, life_h=life, contacts_per_revolution=contacts)
+
+
+def _mate_cycles(record: Record, mesh: Mesh) -> LoadCycles | None:
+    ratio = record.gear.tooth.teeth / array(mesh.mate.tooth.teeth)
+    return _cycles(record, replace(mesh, speed_rpm=array(mesh.speed_rpm) * ratio), 1)
+
+
+def _with_flank(
+    record: Record, bare: MeshChain, rated: MemberChain, factors: LoadFactors, flank: FlankStress
+) -> MemberChain:
     assert record.required is not None
     assert record.methods is not None
     assert record.lubricant is not None
-    assert member.limits is not None
-    of_gear = member is bare.gear
-    same_flank = sum(other.loaded_flank is mesh.loaded_flank for other in record.meshes)
-    ratio = record.gear.tooth.teeth / array(mesh.mate.tooth.teeth)
-    cycles = load_cycles(
-        speed_rpm=mesh.speed_rpm if of_gear else array(mesh.speed_rpm) * ratio,
-        life_h=record.required.life_h,
-        contacts_per_revolution=same_flank if of_gear else 1,
-    )
+    assert rated.cycles is not None
+    assert rated.limits is not None
     safety = flank_safety(
         pair=bare.pair,
-        stress_MPa=_of(flank, member.member),
-        limits=member.limits,
-        load_cycles=cycles.load_cycles,
+        stress_MPa=_of(flank, rated.member),
+        limits=rated.limits,
+        load_cycles=rated.cycles.load_cycles,
         viscosity_40C_mm2_s=record.lubricant.viscosity_40C_mm2_s,
         pitch_line_velocity_m_s=factors.pitch_line_velocity_m_s,
         pinion_roughness_um=_finish(bare, Member.PINION).flank_roughness_um,
@@ -251,10 +281,7 @@ def _rated(
         required_safety=record.required.flank_safety,
         readings=record.methods.readings,
     )
-    rated = replace(member, cycles=cycles, flank=safety)
-    if of_gear and same_flank != len(record.meshes):
-        return replace(rated, missing_root="both flanks are loaded: reversed bending (Y_M) is not built")
-    return _with_root(record, bare, rated, factors)
+    return replace(rated, flank=safety)
 
 
 def _with_root(record: Record, bare: MeshChain, rated: MemberChain, factors: LoadFactors) -> MemberChain:

@@ -29,7 +29,7 @@ from gearcheck.stress.root_limit import RootSafety
 
 @dataclass(frozen=True, kw_only=True)
 class MemberChain:
-    """One gear in one mesh; what its data do not reach is None, and `missing` says which section it wants."""
+    """One gear in one mesh; what its data do not reach is None, and the reason names the section it wants."""
 
     data: GearData
     member: Member
@@ -41,7 +41,7 @@ class MemberChain:
     flank: FlankSafety | None = None
     root: RootStress | None = None
     root_safety: RootSafety | None = None
-    missing: str = ""
+    missing_flank: str = ""
     missing_root: str = ""
 
 

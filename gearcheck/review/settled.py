@@ -57,7 +57,7 @@ def pressure_along(mesh: MeshChain) -> PathPressure:
 
 
 def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
-    reason = mesh.missing or ("[gear.steel] missing" if record.gear.steel is None else "")
+    reason = mesh.missing or ("[required] missing" if record.required is None else "")
     stops = [notice.text for step in (mesh.pair, mesh.factors) if step is not None for notice in step.stops]
     if reason or stops:
         return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason or "; ".join(stops))

@@ -46,7 +46,7 @@ def _drawn(gear: GearData, name: str) -> Number:
 
 def _needed(record: Record, mesh: MeshChain) -> Line:
     depth: Number = None
-    reason = mesh.missing or (NO_STEEL if record.gear.steel is None else "")
+    reason = mesh.missing
     if mesh.figures is not None and record.methods is not None:
         depth = governing_depth(mesh.figures, record.methods.case_depth)
         steps = (mesh.pair, mesh.factors, mesh.flank, mesh.figures)

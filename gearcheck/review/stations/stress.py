@@ -40,7 +40,7 @@ def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subj
         method=FlankSafety.method,
         scale=Scale.TORQUE,
         native=("S_H", value, least),
-        reason=_reason(mesh, member, member.missing, result),
+        reason=_reason(mesh, member.missing_flank, mesh.flank, member.limits, result),
     )
 
 
@@ -61,14 +61,14 @@ def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subje
         method=RootSafety.method,
         scale=Scale.TORQUE,
         native=("S_F", value, least),
-        reason=_reason(mesh, member, member.missing or member.missing_root, result),
+        reason=_reason(mesh, member.missing_root, member.limits, member.root, result),
     )
 
 
-def _reason(mesh: MeshChain, member: MemberChain, missing: str, result: Result | None) -> str:
+def _reason(mesh: MeshChain, missing: str, *steps: Result | None) -> str:
     """Say why there is no value: a section is missing, or a stop on the way."""
     if mesh.missing or missing:
         return mesh.missing or missing
-    on_the_way = (mesh.pair, mesh.factors, mesh.flank, member.limits, member.root, result)
+    on_the_way = (mesh.pair, mesh.factors, *steps)
     stops = [notice.text for step in on_the_way if step is not None for notice in step.stops]
     return "; ".join(dict.fromkeys(stops))
