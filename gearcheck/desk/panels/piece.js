@@ -37,8 +37,12 @@ function change(old, next) {
   }
 }
 
+let goal = 0;
+
+// A station that was closed opens when the calculation has heard of it; the last wish counts.
 async function goTo(id) {
-  for (let turn = 0; turn < 60; turn += 1) {
+  const own = (goal += 1);
+  for (let turn = 0; turn < 300 && own === goal; turn += 1) {
     const place = document.getElementById(id);
     if (place?.offsetParent) {
       if (!place.hasAttribute("tabindex")) place.tabIndex = -1;
@@ -60,11 +64,13 @@ function render({ model, el }) {
   const click = (event) => {
     const asked = event.target.closest?.("[data-act]");
     if (asked) model.send({ act: asked.dataset.act });
-    const link = event.target.closest?.('a[href^="#"]');
-    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    // the shell of the page writes such links out in full
+    const link = event.target.closest?.('a[href*="#"]');
+    const here = link && link.origin === location.origin && link.pathname === location.pathname;
+    if (!here || event.ctrlKey || event.metaKey || event.shiftKey) return;
     event.preventDefault();
-    history.replaceState(history.state, "", link.getAttribute("href"));
-    goTo(link.getAttribute("href").slice(1));
+    history.replaceState(history.state, "", location.pathname + location.search + link.hash);
+    goTo(link.hash.slice(1));
   };
   const toggle = ({ target }) => {
     if (target.dataset.fold) model.send({ fold: target.dataset.fold, open: target.open });
