@@ -27,6 +27,10 @@ FINISHED = Method(
 )
 
 
+DIGITS = 9
+"""Decimals of a depth in mm: 1.90 - 0.30 meets 1.60, though the binary difference lies just below it."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class FinishedCase(Result):
     """What the window as treated leaves on one finished flank."""
@@ -118,7 +122,7 @@ def finished_case(
     )
     notices = _upside_down("window as treated", low, high) + _upside_down("stock", stock_min, stock_max)
     ordered = (low <= high) & (stock_min <= stock_max)
-    least, largest = low - stock_max, high - stock_min
+    least, largest = np.round(low - stock_max, DIGITS), np.round(high - stock_min, DIGITS)
     if (least <= 0).any():
         text = (
             f"The largest stock of {stock_max.max():.4g} mm takes the whole of a case of {low.min():.4g} mm "
@@ -183,7 +187,7 @@ def as_treated_case(
     )
     notices = _upside_down("finished window", low, high) + _upside_down("stock", stock_min, stock_max)
     finished, stock = np.broadcast_arrays(high - low, stock_max - stock_min)
-    window = finished - stock
+    window = np.round(finished - stock, DIGITS)
     open_window = (window > 0) & (finished >= 0) & (stock >= 0)
     closed = (window <= 0) & (finished >= 0) & (stock >= 0)
     if closed.any():
@@ -197,8 +201,8 @@ def as_treated_case(
         finished_max_mm=high,
         stock_min_mm=stock_min,
         stock_max_mm=stock_max,
-        least_mm=np.where(open_window, low + stock_max, np.nan),
-        largest_mm=np.where(open_window, high + stock_min, np.nan),
+        least_mm=np.where(open_window, np.round(low + stock_max, DIGITS), np.nan),
+        largest_mm=np.where(open_window, np.round(high + stock_min, DIGITS), np.nan),
         window_mm=np.where(open_window, window, np.nan),
         notices=notices,
     )

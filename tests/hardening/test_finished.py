@@ -28,11 +28,11 @@ def test_what_the_furnace_must_hold(check):
 def test_there_and_back(least, width, stock, spread):
     stocks = {"stock_min_mm": stock, "stock_max_mm": stock + spread}
     treated = as_treated_case(finished_min_mm=least, finished_max_mm=least + width, **stocks)
-    assert treated.window_mm == pytest.approx(width - spread, abs=1e-12)
+    assert treated.window_mm == pytest.approx(width - spread, abs=2e-9)
     finished = finished_case(
         as_treated_min_mm=treated.least_mm, as_treated_max_mm=treated.largest_mm, **stocks
     )
-    assert (finished.least_mm, finished.largest_mm) == pytest.approx((least, least + width), abs=1e-12)
+    assert (finished.least_mm, finished.largest_mm) == pytest.approx((least, least + width), abs=2e-9)
 
 
 def test_stock_that_varies_more_than_the_window_leaves_none():
@@ -65,3 +65,16 @@ def test_windows_upside_down_stop():
 def test_a_length_below_0_is_refused():
     with pytest.raises(InputError, match="stock_min_mm"):
         finished_case(as_treated_min_mm=1, as_treated_max_mm=1.2, stock_min_mm=-0.1, stock_max_mm=0.2)
+
+
+@pytest.mark.parametrize(("treated", "stock", "left"), [(1.9, 0.3, 1.6), (1.4, 0.1, 1.3), (1.1, 0.2, 0.9)])
+def test_a_difference_of_drawn_decimals_is_exact(treated, stock, left):
+    finished = finished_case(
+        as_treated_min_mm=treated, as_treated_max_mm=treated, stock_min_mm=stock, stock_max_mm=stock
+    )
+    assert (finished.least_mm, finished.largest_mm) == (left, left)
+
+
+def test_windows_of_one_width_leave_none():
+    treated = as_treated_case(finished_min_mm=0.9, finished_max_mm=1.0, stock_min_mm=0.1, stock_max_mm=0.2)
+    assert treated.window_mm is None
