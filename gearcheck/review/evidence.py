@@ -6,8 +6,11 @@ from collections.abc import Iterator
 
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
+from gearcheck.basics.numbers import Number
+from gearcheck.hardening.finished import DIGITS
+from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.requirements.types import Evidence, Finding, Stage
-from gearcheck.review.inputs import CaseDepthEvidence, EvidenceHead, HardnessEvidence, Record
+from gearcheck.review.inputs import CaseDepthEvidence, EvidenceHead, HardnessEvidence, HardnessPlace, Record
 from gearcheck.review.results import Chain, Line
 
 
@@ -38,7 +41,7 @@ def findings(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -
         By the key of the requirement.
     """
     found: dict[str, list[Finding]] = {}
-    for key, finding in (*_of_pitch(record, chain, pitch), *_of_case(record), *_of_hardness(record)):
+    for key, finding in (*_of_pitch(record, chain, pitch), *_of_case(record), *_of_hardness(record, chain)):
         found.setdefault(key, []).append(finding)
     return found
 
@@ -107,37 +110,44 @@ def _of_case(record: Record) -> Iterator[tuple[str, Finding]]:
     if case is None:
         return
     for item in record.case_depth:
-        left = item.as_treated_mm - item.stock_removed_mm
+        left = round(item.as_treated_mm - item.stock_removed_mm, DIGITS)
         least, most = float(case.finished_min_mm), float(case.finished_max_mm)
-        yield (
-            f"case.left.{item.flank}",
-            _finding(record, item.head, _case_text(item, left, least), left, least, at_least=True),
-        )
-        text = (
-            f"Case after grinding, {item.flank} flank: {left:.2f} mm left, at most {most:.2f} mm specified."
-        )
+        name, how = f"Case after grinding, {item.flank} flank", _how(item, case)
+        text = f"{name}: {left:.2f} mm left where {least:.2f} mm is specified ({how})."
+        yield f"case.left.{item.flank}", _finding(record, item.head, text, left, least, at_least=True)
+        text = f"{name}: {left:.2f} mm left, at most {most:.2f} mm specified ({how})."
         yield f"case.most.{item.flank}", _finding(record, item.head, text, left, most, at_least=False)
 
 
-def _case_text(item: CaseDepthEvidence, left: float, least: float) -> str:
+def _how(item: CaseDepthEvidence, case: CaseSpecification) -> str:
+    """Say how much case there was, how much was ground off, and what the drawing allows where it does not."""
+    treated = _drawn_range(item.as_treated_mm, case.as_treated_min_mm, case.as_treated_max_mm)
+    smallest, largest = (getattr(case, f"{item.flank}_stock_{end}_mm") for end in ("min", "max"))
+    stock = _drawn_range(item.stock_removed_mm, smallest, largest)
     return (
-        f"Case after grinding, {item.flank} flank: {left:.2f} mm left where {least:.2f} mm is specified "
-        f"({item.as_treated_mm:.2f} mm as treated, {item.stock_removed_mm:.2f} mm ground off)."
+        f"{item.as_treated_mm:.2f} mm as treated{treated}, {item.stock_removed_mm:.2f} mm ground off{stock}"
     )
 
 
-def _of_hardness(record: Record) -> Iterator[tuple[str, Finding]]:
-    if record.gear.steel is None:
+def _drawn_range(value: float, least: Number, most: Number) -> str:
+    if value < float(least):
+        return f", at least {float(least):.2f} mm drawn"
+    return f", at most {float(most):.2f} mm drawn" if value > float(most) else ""
+
+
+def _of_hardness(record: Record, chain: Chain) -> Iterator[tuple[str, Finding]]:
+    if record.gear.steel is None or chain.limits is None:
         return
     for item in record.hardness:
-        yield f"hardness.{item.place}", _hardness_finding(record, item, _specified(record, item))
+        least = float(getattr(record.gear.steel, f"{item.place}_hardness_HV"))
+        most = chain.limits.surface_hardness_max_HV if item.place is HardnessPlace.SURFACE else None
+        yield f"hardness.{item.place}", _hardness_finding(record, item, least, most)
 
 
-def _specified(record: Record, item: HardnessEvidence) -> float:
-    return float(getattr(record.gear.steel, f"{item.place}_hardness_HV"))
-
-
-def _hardness_finding(record: Record, item: HardnessEvidence, least: float) -> Finding:
-    name = item.place.capitalize()
-    text = f"{name} hardness: {item.hardness_HV:.0f} HV measured where {least:.0f} HV is specified."
+def _hardness_finding(record: Record, item: HardnessEvidence, least: float, most: float | None) -> Finding:
+    measured = f"{item.place.capitalize()} hardness: {item.hardness_HV:.0f} HV measured"
+    if most is not None and item.hardness_HV > most:
+        text = f"{measured}, over the {most:.0f} HV that the material quality allows."
+        return _finding(record, item.head, text, item.hardness_HV, most, at_least=False)
+    text = f"{measured} where {least:.0f} HV is specified."
     return _finding(record, item.head, text, item.hardness_HV, least, at_least=True)
