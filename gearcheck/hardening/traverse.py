@@ -20,10 +20,19 @@ TRAVERSE = Method(
     edition="2016",
     clause="interpolation between two indents",
     status=Status.FROM_MEMORY,
-    implements=("straight line between the two indents on either side of the criterion hardness",),
+    implements=(
+        "straight line between the two indents on either side of the criterion hardness",
+        "550 HV as the criterion only where the hardness is under 450 HV at three times the case depth "
+        "(scope of ISO 2639:2002)",
+    ),
     leaves_out=("spacing and load of the indents", "measurement uncertainty"),
-    departures=("Where the hardness crosses the criterion more than once, the shallowest crossing counts.",),
+    departures=(
+        "Where the hardness crosses the criterion more than once, the shallowest crossing counts.",
+        "Where the traverse ends before three times the case depth, its last indent stands for it.",
+    ),
 )
+
+_USUAL_HV, _CORE_HV = 550.0, 450.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +49,12 @@ class TraverseCaseDepth(Result):
                                      words="from the traverse")  # fmt: skip
     hardness_below_HV: Number = term("Hardness of the next indent", "HV_2", "HV", words="from the traverse")
     case_depth_mm: Number = term("Case depth", "CHD", "mm", "d_1 + (d_2-d_1)·(HV_1-HV_g)/(HV_1-HV_2)")
+    hardness_at_three_HV: Number = term(
+        "Hardness at three times the case depth",
+        "HV_3",
+        "HV",
+        words="from the traverse, at most its last indent",
+    )
 
 
 def _indents(depth_mm: Number, hardness_HV: Number) -> tuple[Array, Array]:
@@ -85,8 +100,9 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     -----
     Source: ISO 18203, linear interpolation, from memory.
     Valid for: a traverse that reaches through the case.
-    Departures: the shallowest crossing counts; a caution where the hardness rises above the criterion again.
-    Checked: HARD-19.
+    Departures: the shallowest crossing counts; a caution where the hardness rises above the criterion again,
+    and where it is 450 HV or more at three times a case depth at 550 HV.
+    Checked: HARD-19, HARD-20.
 
     Examples
     --------
@@ -107,6 +123,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     d_1, d_2 = depth[below - 1], depth[below]
     with np.errstate(divide="ignore", invalid="ignore"):
         case_depth = d_1 + (d_2 - d_1) * (HV_1 - limit) / (HV_1 - HV_2)
+    core = _hardness_at(depth, hardness, 3 * np.where(crosses, case_depth, np.nan))
     again = (reaches & (depth > d_2[..., None]) & crosses[..., None]).any()
     return TraverseCaseDepth(
         criterion_HV=limit,
@@ -115,8 +132,30 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
         hardness_above_HV=np.where(crosses, HV_1, np.nan),
         hardness_below_HV=np.where(crosses, HV_2, np.nan),
         case_depth_mm=np.where(crosses, case_depth, np.nan),
-        notices=_notices(reaches, bool(again), limit),
+        hardness_at_three_HV=core,
+        notices=_notices(reaches, bool(again), limit) + _hard_core(core, limit),
     )
+
+
+def _hardness_at(depth: Array, hardness: Array, at: Array) -> Array:
+    """Linear between the indents, the last one beyond them; NaN stays NaN."""
+    after = np.clip(np.searchsorted(depth, at), 1, depth.size - 1)
+    share = np.clip((at - depth[after - 1]) / (depth[after] - depth[after - 1]), 0, 1)
+    low, high = (
+        np.take_along_axis(hardness, place[..., None], axis=-1)[..., 0] for place in (after - 1, after)
+    )
+    return array(low + share * (high - low))
+
+
+def _hard_core(core: Array, limit: Array) -> tuple[Notice, ...]:
+    wrong = (core >= _CORE_HV) & (limit <= _USUAL_HV)
+    if not wrong.any():
+        return ()
+    text = (
+        f"At three times the case depth the hardness is {core[wrong].flat[0]:.4g} HV, not under "
+        f"{_CORE_HV:.0f} HV: agree a limit hardness above {_USUAL_HV:.0f} HV, in steps of 25 HV."
+    )
+    return (Notice(Level.CAUTION, "iso18203.traverse.hard_core", text),)
 
 
 def _notices(reaches: NDArray[np.bool_], again: bool, limit: Array) -> tuple[Notice, ...]:

@@ -13,6 +13,7 @@ from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth, traverse_hardness
 from tests.checks import cases, holds
 
+HARD_CORE = "iso18203.traverse.hard_core"
 DEPTHS = [0.1, 0.3, 0.5, 0.8, 1.2, 1.6]
 
 
@@ -20,7 +21,12 @@ DEPTHS = [0.1, 0.3, 0.5, 0.8, 1.2, 1.6]
     "check", cases("hardening", "gearcheck.hardening.traverse:traverse_case_depth"), ids=str
 )
 def test_case_depth_of_a_traverse(check):
-    holds(check, case_depth_mm=traverse_case_depth(**check.inputs).case_depth_mm)
+    found = traverse_case_depth(**check.inputs)
+    if check.id.startswith("HARD-20"):
+        cautions = [notice for notice in found.notices if notice.key == HARD_CORE]
+        holds(check, hardness_at_three_HV=found.hardness_at_three_HV, cautions=len(cautions))
+    else:
+        holds(check, case_depth_mm=found.case_depth_mm)
 
 
 @pytest.mark.parametrize(
@@ -32,13 +38,15 @@ def test_hardness_of_the_ground_surface(check):
 
 @given(case=st.floats(0.3, 1.5), surface=st.floats(600, 800), core=st.floats(250, 500))
 def test_a_traverse_through_a_profile_finds_its_case_depth(case, surface, core):
-    depth = np.linspace(0, 3, 301)
-    profile = hardness_profile(
-        depth_mm=depth, surface_hardness_HV=surface, core_hardness_HV=core, case_depth_mm=case
-    )
+    depth = np.linspace(0, 5, 501)
+    steel = {"surface_hardness_HV": surface, "core_hardness_HV": core, "case_depth_mm": case}
+    profile = hardness_profile(depth_mm=depth, **steel)
     found = traverse_case_depth(depth_mm=depth, hardness_HV=profile.hardness_HV, criterion_HV=550)
     assert found.case_depth_mm == pytest.approx(case, abs=1e-3)
-    assert found.notices == ()
+    below = hardness_profile(depth_mm=3 * case, **steel).hardness_HV
+    assert found.hardness_at_three_HV == pytest.approx(below, abs=0.5)
+    said = [HARD_CORE] if found.hardness_at_three_HV >= 450 else []
+    assert [notice.key for notice in found.notices] == said
 
 
 def test_an_indent_that_just_reaches_the_criterion_counts():
@@ -62,6 +70,28 @@ def test_the_shallowest_crossing_counts_and_is_said():
     found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=[700, 600, 500, 580, 500, 450], criterion_HV=550)
     assert found.case_depth_mm == pytest.approx(0.4)
     assert found.notices[0].level is Level.CAUTION
+
+
+def test_a_hard_core_asks_for_a_higher_limit_than_550():
+    hardness = [[700, 650, 560, 540, 480, 460], [700, 650, 560, 540, 440, 400]]
+    found = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=hardness, criterion_HV=[[550], [575]])
+    (notice,) = [item for item in found.notices if item.key == HARD_CORE]
+    assert notice.level is Level.CAUTION
+    assert "not under 450 HV: agree a limit hardness above 550 HV, in steps of 25 HV" in notice.text
+    assert found.hardness_at_three_HV.shape == (2, 2)
+    for row, column in np.ndindex(2, 2):
+        one = traverse_case_depth(depth_mm=DEPTHS, hardness_HV=hardness[column], criterion_HV=(550, 575)[row])
+        assert found.hardness_at_three_HV[row, column] == pytest.approx(one.hardness_at_three_HV)
+        assert (HARD_CORE in [item.key for item in one.notices]) == (row == column == 0)
+
+
+@pytest.mark.parametrize(("deepest", "said"), [(449.9, False), (450, True)])
+def test_a_traverse_that_ends_sooner_is_judged_by_its_last_indent(deepest, said):
+    found = traverse_case_depth(
+        depth_mm=DEPTHS, hardness_HV=[700, 690, 680, 600, 500, deepest], criterion_HV=550
+    )
+    assert found.hardness_at_three_HV == deepest
+    assert (HARD_CORE in [item.key for item in found.notices]) == said
 
 
 def test_traverses_and_criteria_broadcast():
