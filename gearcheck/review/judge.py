@@ -87,4 +87,8 @@ def native_margin(line: Line) -> str:
         return f"{symbol} = {float(value):.2f}, at least {float(least):.2f}"
     digits = DECIMALS.get(line.unit, 2)
     demand, capacity = float(line.demand), float(line.capacity)
-    return f"{demand:.{digits}f} {line.unit} of {capacity:.{digits}f} {line.unit}"
+    classes = ""
+    if line.classes is not None:
+        drawn, agreed = (float(number) for number in line.classes)
+        classes = f"class {drawn:g} drawn, class {agreed:g} agreed: "
+    return f"{classes}{demand:.{digits}f} {line.unit} of {capacity:.{digits}f} {line.unit}"

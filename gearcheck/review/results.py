@@ -88,6 +88,8 @@ class Line:
         How it is compared with others.
     native : tuple of str, Number and Number, or None
         Symbol, value and minimum of the trade's own measure, where it is not demand and capacity.
+    classes : tuple of Number and Number, or None
+        The tolerance classes that demand and capacity stand for: drawn and agreed.
     reason : str
         Why it is not assessed; empty otherwise.
     evidence : str
@@ -106,6 +108,7 @@ class Line:
     method: Method
     scale: Scale
     native: tuple[str, Number, Number] | None = None
+    classes: tuple[Number, Number] | None = None
     reason: str = ""
     evidence: str = ""
 

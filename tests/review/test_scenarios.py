@@ -134,3 +134,18 @@ def test_the_public_review_is_the_room_that_answers_a_call():
     for _ in range(2):
         assert gearcheck.review(record, with_settled=False).requirements
     assert gearcheck.review.whole.review is review
+
+
+@pytest.mark.parametrize(
+    ("drawn", "words"),
+    [
+        (6, "class 6 drawn, class 6 agreed: 13.0 µm of 13.0 µm"),
+        (5, "class 5 drawn, class 6 agreed: 9.0 µm of 13.0 µm"),
+    ],
+)
+def test_an_accuracy_line_names_both_classes(drawn, words):
+    from gearcheck.review.changes import changed
+
+    record = changed(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), {"class": drawn})
+    natives = {item.key: item.native for item in review(record, with_settled=False).requirements}
+    assert natives["accuracy.single.left"] == words

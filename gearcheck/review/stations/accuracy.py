@@ -28,6 +28,9 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
         reason = "[gear.accuracy] missing"
     elif record.required is None:
         reason = "[required] missing"
+    classes = None
+    if record.gear.accuracy is not None and record.required is not None:
+        classes = (record.gear.accuracy.tolerance_class, record.required.accuracy_class)
     for key, words, symbol, name in PARAMETERS:
         stops = () if chain.drawn is None else chain.drawn.stops
         yield Line(
@@ -42,6 +45,7 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
             unit="µm",
             method=Tolerances.method,
             scale=Scale.SHARE,
+            classes=classes,
             reason=reason or "; ".join(notice.text for notice in stops),
             evidence="measured pitch",
         )
