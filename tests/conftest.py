@@ -10,6 +10,11 @@ from tests import checks
 from tests.public import calculations
 
 
+def pytest_collection_modifyitems(items):
+    # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow
+    items.sort(key=lambda item: "browser" in item.path.parts)
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_call(item):
     result = yield
