@@ -120,7 +120,14 @@ def _x(title: str | None) -> alt.X:
 
 def _y(title: str, digits: str) -> alt.Y:
     axis = alt.Axis(minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=4, format=digits)
-    return alt.Y("value:Q", title=title, axis=axis, scale=alt.Scale(nice=False))
+    return alt.Y("value:Q", title=title, axis=axis)
+
+
+def _letters(x: alt.X, *, seen: bool) -> alt.Chart:
+    """The names of the marks; unseen they keep the room that they need, so that both axes stay aligned."""
+    style = rows("marks").mark_text(baseline="bottom", dy=-3, opacity=1 if seen else 0)
+    chart: alt.Chart = style.encode(x=x, y=alt.value(0), text="label:N")
+    return chart
 
 
 @cache
@@ -135,7 +142,7 @@ def _sliding_layout() -> dict[str, Any]:
         words("pinion", x, y, align="right", dx=-8, dy=16),
         words("wheel", x, y, dx=8, dy=18),
         rows("marks").mark_rule(color=tones.GHOST).encode(x=x),
-        rows("marks").mark_text(baseline="bottom", dy=-3).encode(x=x, y=alt.value(0), text="label:N"),
+        _letters(x, seen=True),
         height=180,
     )
 
@@ -150,6 +157,7 @@ def _pressure_layout() -> dict[str, Any]:
         rows("peak").mark_point(size=80, color=tones.DEMAND, opacity=1).encode(x=x, y=y),
         words("peak", x, y, dx=9, dy=-11),
         rows("marks").mark_rule(color=tones.GHOST).encode(x=x),
+        _letters(x, seen=False),
         height=200,
     )
 
