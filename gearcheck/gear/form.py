@@ -19,9 +19,9 @@ from gearcheck.gear.trochoid import fillet_end, fillet_point
 FORM = Method(
     key="root_form.clearance",
     title="Root form clearance of a protuberance-hobbed, ground gear",
-    source="fillet of a rack-shaped tool by the law of gearing; form over-measure c_F as in ISO 21771",
-    edition="",
-    clause="",
+    source="ISO 21771",
+    edition="2007",
+    clause="root form circle; fillet by the law of gearing",
     status=Status.FROM_MEMORY,
     implements=(
         "largest root form diameter over the range of grinding stock; grinding step where the stock "

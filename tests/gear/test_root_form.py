@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearcheck.gear.form import root_form_clearance
+from gearcheck.gear.form import RootFormClearance, root_form_clearance
 from gearcheck.gear.trochoid import fillet_end, fillet_point
 from tests.checks import cases, holds
 from tests.formula import disagreements
@@ -140,3 +140,9 @@ def test_formulas_and_samples_agree(protuberance, stock, shift):
     many = clearance_of(shift=np.array([0.0, shift]), **given_gear)
     assert many.form_diameter_mm[1] == pytest.approx(alone.form_diameter_mm, rel=1e-12)
     assert alone.form_diameter_mm >= alone.plain_form_diameter_mm - 1e-9
+
+
+def test_its_citation_names_the_document_first():
+    cite = RootFormClearance.method.cite
+    assert cite.startswith("ISO 21771:2007, root form circle")
+    assert len(cite) < 70
