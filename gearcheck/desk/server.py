@@ -14,12 +14,12 @@ from pathlib import Path
 from typing import Any
 
 import tornado.ioloop
-from jupyter_client.kernelspec import KernelSpecManager
 from traitlets.config import Config
 from voila.app import Voila
 
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.places import PACKAGE, checkout, workbooks
+from gearcheck.report.kernel import OwnSpecs
 
 ADDRESS = "127.0.0.1"
 SHEET = "review.ipynb"
@@ -43,11 +43,8 @@ POLICY = "; ".join(
 )
 
 
-class ThisPython(KernelSpecManager):
+class ThisPython(OwnSpecs):
     """Starts every kernel with the interpreter that runs the server, whatever else is installed."""
-
-    def _kernel_dirs_default(self) -> list[str]:
-        return []
 
     def get_kernel_spec(self, kernel_name: str) -> Any:
         """Return the native kernel, which speaks up for errors only."""
