@@ -19,7 +19,7 @@ GRADE = Method(
     title="Flank tolerance class from measured deviations",
     source="ISO 1328-1",
     edition="2013",
-    clause="5.3",
+    clause="clause 5.3",
     status=Status.FROM_MEMORY,
     valid=tuple(limit for limit in TOLERANCES.valid if limit.name != "tolerance_class"),
     implements=(
@@ -118,7 +118,7 @@ def accuracy_class(
 
     Notes
     -----
-    Source: ISO 1328-1:2013, 5.3, from memory.
+    Source: ISO 1328-1:2013, clause 5.3, from memory.
     Valid for: the scope of the tolerances; slopes and single pitch may have a sign, their size counts.
     Departures: none.
     Checked: CLASS-13-1, CLASS-13-OVER, CLASS-13-HAND.

@@ -20,7 +20,7 @@ TOLERANCES = Method(
     title="Flank tolerances",
     source="ISO 1328-1",
     edition="2013",
-    clause="5.3 and the annex on runout",
+    clause="clause 5.3 and the annex on runout",
     status=Status.FROM_MEMORY,
     valid=(
         Range("reference_diameter_mm", "d", 5, 15000, "mm", Level.STOP),
@@ -151,7 +151,7 @@ def tolerances(
 
     Notes
     -----
-    Source: ISO 1328-1:2013, 5.3 and the annex on runout; coefficients from memory.
+    Source: ISO 1328-1:2013, clause 5.3 and the annex on runout; coefficients from memory.
     Valid for: d from 5 to 15000 mm, m_n from 0.5 to 70 mm, b from 4 to 1200 mm, z from 5 to 1000, β up to
     45°, classes 1 to 11; the runout tolerance is for information in the standard.
     Departures: a class between two whole ones is worked out and carries a caution.

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
 from gearcheck.basics.numbers import Number, array
+
+_STANDARD = re.compile(r"(?:ISO|IEC|ANSI|AGMA|DIN|EN|ASTM)\b[A-Z/ ]*[\d.-]+$")
 
 
 class Status(StrEnum):
@@ -79,6 +82,29 @@ class Range:
         return f"{self.symbol} from {self.low:g} to {self.high:g}{unit}"
 
 
+def citation(source: str, edition: str, clause: str = "") -> str:
+    """Return a citation as it is printed: a colon joins a standard's number to its year, a comma all else.
+
+    Parameters
+    ----------
+    source, edition, clause : str
+        Document, year, and place in it; what is empty is left out.
+
+    Returns
+    -------
+    str
+        One line.
+
+    Examples
+    --------
+    >>> citation("ISO 6336-2", "2019", "clauses 6 to 9"), citation("Johnson, Contact Mechanics", "1985")
+    ('ISO 6336-2:2019, clauses 6 to 9', 'Johnson, Contact Mechanics, 1985')
+    """
+    joined = ":" if _STANDARD.match(source) else ", "
+    document = joined.join(part for part in (source, edition) if part)
+    return ", ".join(part for part in (document, clause) if part)
+
+
 @dataclass(frozen=True, slots=True)
 class Method:
     """Where a calculation comes from: the only home of its limits.
@@ -119,9 +145,7 @@ class Method:
     @property
     def cite(self) -> str:
         """The citation as it is printed: document, edition, clause."""
-        edition = f":{self.edition}" if self.edition else ""
-        clause = f", {self.clause}" if self.clause else ""
-        return f"{self.source}{edition}{clause}"
+        return citation(self.source, self.edition, self.clause)
 
     def outside(self, **values: Number) -> tuple[Notice, ...]:
         """Return a notice for each value that lies outside its range.

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from gearcheck.basics.methods import Status
+from gearcheck.basics.methods import Status, citation
 from gearcheck.basics.numbers import Array
 
 
@@ -63,9 +63,7 @@ class Table:
     @property
     def cite(self) -> str:
         """The citation as it is printed."""
-        edition = f":{self.edition}" if self.edition else ""
-        clause = f", {self.clause}" if self.clause else ""
-        return f"{self.source}{edition}{clause}"
+        return citation(self.source, self.edition, self.clause)
 
 
 @cache

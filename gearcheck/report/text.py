@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from gearcheck.basics.methods import Level
+from gearcheck.basics.methods import Level, Method
+from gearcheck.basics.tables import Table
 from gearcheck.report.digits import decimals_text
 from gearcheck.requirements.types import Calculation, Requirement, Scale
 from gearcheck.review.results import Review
@@ -162,8 +163,13 @@ def sources_text(entries: Iterable[SourceEntry]) -> str:
     lines = []
     for entry in entries:
         lines.append(f"{entry.cite} ({entry.weakest})")
-        lines += [f"  method  {item.title}: {item.clause}; {item.status}" for item in entry.methods]
+        lines += [f"  method  {_placed(item)}; {item.status}" for item in entry.methods]
         for item in entry.tables:
             rows = ", ".join(f"{count} {status}" for status, count in row_statuses(item).items())
-            lines.append(f"  table   {item.title}: {item.clause}; rows: {rows}")
+            lines.append(f"  table   {_placed(item)}; rows: {rows}")
     return "\n".join(lines) + "\n"
+
+
+def _placed(item: Method | Table) -> str:
+    """Its title, with the place in the document where one is known."""
+    return f"{item.title}: {item.clause}" if item.clause else item.title

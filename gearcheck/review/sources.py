@@ -13,7 +13,7 @@ from pathlib import Path
 from pkgutil import walk_packages
 from types import ModuleType
 
-from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.methods import Method, Status, citation
 from gearcheck.basics.results import Result
 from gearcheck.basics.tables import Table, table, table_keys
 from gearcheck.review.results import Review
@@ -44,7 +44,7 @@ class SourceEntry:
     @property
     def cite(self) -> str:
         """The document as it is printed."""
-        return f"{self.source}:{self.edition}" if self.edition else self.source
+        return citation(self.source, self.edition)
 
     @property
     def statuses(self) -> Mapping[Status, int]:

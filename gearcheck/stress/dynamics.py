@@ -21,7 +21,7 @@ METHOD = Method(
     title="Dynamic factor",
     source="ISO 6336-1",
     edition="2019",
-    clause="6, method B",
+    clause="clause 6, method B",
     status=Status.FROM_MEMORY,
     implements=(
         "subcritical, main resonance, intermediate and supercritical range",

@@ -26,7 +26,7 @@ METHOD = Method(
     title="Load factors",
     source="ISO 6336-1",
     edition="2019",
-    clause="5 to 9, method B",
+    clause="clauses 5 to 9, method B",
     status=Status.FROM_MEMORY,
     implements=(
         "K_V method B",

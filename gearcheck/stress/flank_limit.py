@@ -23,7 +23,7 @@ METHOD = Method(
     title="Pitting limit and safety",
     source="ISO 6336-2",
     edition="2019",
-    clause="10 to 14, method B",
+    clause="clauses 10 to 14, method B",
     status=Status.FROM_MEMORY,
     valid=(
         Range("load_cycles", "N_L", 0, 1e10),

@@ -22,7 +22,7 @@ METHOD = Method(
     title="Tooth root stress",
     source="ISO 6336-3",
     edition="2019",
-    clause="5 to 9, method B",
+    clause="clauses 5 to 9, method B",
     status=Status.FROM_MEMORY,
     valid=(
         Range("helix_angle_deg", "β", 0, 30, "°"),

@@ -21,7 +21,7 @@ METHOD = Method(
     title="Form of the tooth root",
     source="ISO 6336-3",
     edition="2019",
-    clause="6 and 7, method B",
+    clause="clauses 6 and 7, method B",
     status=Status.FROM_MEMORY,
     valid=(
         Range("notch_parameter", "q_s", 1, 8),

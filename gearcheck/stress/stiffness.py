@@ -18,7 +18,7 @@ METHOD = Method(
     title="Mesh stiffness",
     source="ISO 6336-1",
     edition="2019",
-    clause="9, method B",
+    clause="clause 9, method B",
     status=Status.FROM_MEMORY,
     valid=(
         Range("shift_sum", "x_1 + x_2", -0.5, 2),

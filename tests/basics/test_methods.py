@@ -49,9 +49,20 @@ def test_a_range_in_words(place, words):
 
 
 @pytest.mark.parametrize(
-    ("edition", "clause", "cite"),
-    [("2019", "3", "A:2019, 3"), ("", "page 7", "A, page 7"), ("2019", "", "A:2019"), ("", "", "A")],
+    ("source", "edition", "clause", "cite"),
+    [
+        ("ISO 6336-2", "2019", "clause 6", "ISO 6336-2:2019, clause 6"),
+        ("ISO/TS 6336-20", "2017", "", "ISO/TS 6336-20:2017"),
+        ("ASTM E140", "", "Table 1", "ASTM E140, Table 1"),
+        ("DIN EN ISO 18203", "2016", "", "DIN EN ISO 18203:2016"),
+        ("Johnson, Contact Mechanics", "1985", "section 4.2", "Johnson, Contact Mechanics, 1985, section 4.2"),
+        ("Someone, J. Mater. Eng. 17", "2008", "", "Someone, J. Mater. Eng. 17, 2008"),
+        ("Isolated work 1", "1961", "", "Isolated work 1, 1961"),
+        ("drawing", "", "", "drawing"),
+    ],
 )
-def test_a_citation(edition, clause, cite):
-    method = Method(key="a", title="a", source="A", edition=edition, clause=clause, status=Status.PUBLISHED)
+def test_a_citation(source, edition, clause, cite):
+    method = Method(
+        key="a", title="a", source=source, edition=edition, clause=clause, status=Status.PUBLISHED
+    )
     assert method.cite == cite

@@ -42,7 +42,7 @@ def test_rows_take_the_status_of_the_table_unless_they_have_their_own(made_up):
     found = table("made_up")
     assert found.status is Status.FROM_MEMORY
     assert [row["status"] for row in found.rows] == [Status.FROM_MEMORY, Status.PUBLISHED]
-    assert found.cite == "hand sheet:2024"
+    assert found.cite == "hand sheet, 2024"
 
 
 def test_columns_names_and_values(made_up):
