@@ -18,7 +18,7 @@ log = logging.getLogger("gearcheck.desk")
 class Say(Protocol):
     """Where trouble is told: `lines` in plain words, kept apart by `who`; no lines take it away."""
 
-    def __call__(self, who: str, lines: tuple[str, ...]) -> None:
+    def __call__(self, who: object, lines: tuple[str, ...]) -> None:
         """Tell or take away."""
 
 
@@ -37,16 +37,18 @@ class Trouble(widgets.HTML):
     """
 
     def __init__(self) -> None:
-        self._told: dict[str, tuple[str, ...]] = {}
+        self._told: dict[object, tuple[str, ...]] = {}
         super().__init__()
         self.add_class("gc-status")
 
-    def say(self, who: str, lines: tuple[str, ...]) -> None:
+    def say(self, who: object, lines: tuple[str, ...]) -> None:
         """Tell the trouble of one handler, or take it away."""
         self._told.pop(who, None)
         if lines:
             self._told[who] = lines
-        told = "".join(f"<p>{text(line)}</p>" for lines in self._told.values() for line in lines)
+        # one cause may fail many panels: its words stand once
+        each = dict.fromkeys(line for lines in self._told.values() for line in lines)
+        told = "".join(f"<p>{text(line)}</p>" for line in each)
         self.value = f'<div class="gc-trouble" role="alert">{told}</div>' if told else ""
 
 
@@ -65,17 +67,19 @@ def guarded(handler: Callable[..., Any], say: Say) -> Callable[..., None]:
     callable
         Takes what `handler` takes.
     """
-    who = f"{handler.__module__}.{handler.__qualname__}"
+    # Not the name: all panels share the names of their handlers, and one must not take away another's trouble.
+    who = object()
+    name = f"{handler.__module__}.{handler.__qualname__}"
 
     @wraps(handler)
     def call(*args: Any, **kwargs: Any) -> None:
         try:
             handler(*args, **kwargs)
         except InputError as error:
-            log.info("%s: %s", who, error)
+            log.info("%s: %s", name, error)
             say(who, tuple(str(fault) for fault in error.faults))
         except Exception as error:  # a bug must be seen on the page, whatever it is
-            log.exception("%s failed", who)
+            log.exception("%s failed", name)
             say(who, (_unexpected(error),))
         else:
             say(who, ())

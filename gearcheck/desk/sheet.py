@@ -84,7 +84,8 @@ class OpenSheet:
         self._say = self._trouble.say
         self._say("draft in the address", state.refused)
         self._stations = {name: Station(state, name, self._say, opened=self._opened(name)) for name in NAMES}
-        state.on_failure = self._failed
+        state.on_failure = guarded(_failed, self._say)
+        state.observe(self._worked, "settled")
         state.observe(guarded(self._address, self._say), "draft")
         # What is worked out while a page is still being put together would not reach all of it.
         self._seen = False
@@ -109,11 +110,10 @@ class OpenSheet:
     def _address(self, _: Any) -> None:
         self._page.query = self.state.query
 
-    def _failed(self, error: Exception) -> None:
-        def tell() -> None:
-            raise error
-
-        guarded(tell, self._say)()
+    def _worked(self, event: Any) -> None:
+        """Slower work that is done takes the trouble of an earlier one away."""
+        if event["new"]:
+            self.state.on_failure(None)
 
     def _act(self, act: str) -> None:
         kind, _, what = act.partition(":")
@@ -166,6 +166,11 @@ class OpenSheet:
         control = widgets.HBox([panel.button]).add_class("gc-control")
         main = widgets.VBox([title, panel.said, control]).add_class("gc-main")
         _display(widgets.Box([main, widgets.HTML().add_class("gc-margin")]).add_class("gc-row"))
+
+
+def _failed(error: Exception | None) -> None:
+    if error is not None:
+        raise error
 
 
 class RefusedSheet:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 import traitlets
 
@@ -57,7 +56,7 @@ class Sheet(traitlets.HasTraits):
         self._at_work: set[asyncio.Task[None]] = set()
         self._one_at_a_time = asyncio.Lock()
         self._solved = self.ghost.settled
-        self.on_failure: Callable[[Exception], None] = _raise
+        self.on_failure: Callable[[Exception | None], None] = _raise
         whole = review(changed(record, draft), with_settled=False) if draft else self.ghost
         super().__init__(draft=draft, shown=whole, refused=refused)
 
@@ -176,5 +175,6 @@ def _key(draft: Mapping[str, float]) -> tuple[tuple[str, float], ...]:
     return tuple(sorted(draft.items()))
 
 
-def _raise(error: Exception) -> Any:
-    raise error
+def _raise(error: Exception | None) -> None:
+    if error is not None:
+        raise error

@@ -9,6 +9,7 @@ import pytest
 from gearcheck.basics.places import scenarios, workbooks
 from gearcheck.desk import sheet as module
 from gearcheck.desk.panels.export import ReportPanel, reports_folder
+from gearcheck.desk.panels.piece import Piece
 from gearcheck.desk.sheet import OpenSheet, RefusedSheet, gear_file, open_sheet
 from gearcheck.desk.state import Sheet
 from gearcheck.review.gear_file import read_gear_file
@@ -57,6 +58,43 @@ def test_the_slower_work_begins_when_the_page_stands(shown):
     found = sheet.state.slower
     sheet._page._handle_custom_msg({"beat": 2}, [])
     assert sheet.state.slower is found
+
+
+def pieces_of(widget):
+    if isinstance(widget, Piece):
+        yield widget
+    for child in getattr(widget, "children", ()):
+        yield from pieces_of(child)
+
+
+def test_the_trouble_of_each_piece_is_told_whatever_the_others_do(shown):
+    sheet = open_sheet("", FAN)
+    for show in (sheet.head, sheet.ladder, sheet.trades, sheet.sources):
+        show()
+    for name in NAMES:
+        sheet.station(name)
+        sheet._act(f"open:{name}")
+    pieces = [piece for part in shown for piece in pieces_of(part)][1:]  # the part line follows nothing
+    assert len(pieces) == 6 + 5 * len(NAMES)
+
+    def fail(_):
+        raise RuntimeError("no room")
+
+    for piece in pieces:
+        build, piece._build = piece._build, fail
+        sheet.state.move("torque", 1400.0)
+        assert "RuntimeError (no room)" in sheet._trouble.value, piece.html[:80]
+        piece._build = build
+        sheet.state.drop()
+        assert sheet._trouble.value == "", piece.html[:80]
+
+
+def test_trouble_of_the_slower_work_goes_when_it_is_done(shown):
+    sheet = open_sheet("", FAN)
+    sheet.state.on_failure(RuntimeError("no room"))
+    assert "RuntimeError (no room)" in sheet._trouble.value
+    sheet.state.move("torque", 1400.0)
+    assert sheet._trouble.value == ""
 
 
 def test_what_the_address_asks_in_vain_is_told(shown):

@@ -46,11 +46,12 @@ class ReportPanel:
     """
 
     def __init__(self, state: Sheet, file: Path, say: Say) -> None:
-        self._state, self._folder, self._say = state, reports_folder(file), say
+        self._state, self._folder = state, reports_folder(file)
         self._task: asyncio.Task[None] | None = None
         self.button = widgets.Button(description="Write the report")
         self.said = widgets.HTML(self._offer())
         self.button.on_click(guarded(self._clicked, say))
+        self._told = guarded(self._tell, say)
         state.observe(guarded(self._redrafted, say), "draft")
 
     def _offer(self) -> str:
@@ -86,7 +87,7 @@ class ReportPanel:
     def _finish(self, result: Any) -> None:
         self.button.disabled = False
         self.said.value = self._offer()
-        guarded(self._tell, self._say)(result)
+        self._told(result)
 
     def _tell(self, result: Any) -> None:
         paths = "".join(f"<li>{text(path)}</li>" for path in result())
