@@ -155,6 +155,11 @@ class Requirement:
     findings: tuple[Finding, ...] = ()
 
     @property
+    def stopped(self) -> bool:
+        """Whether a stop leaves it without an answer, not a section that is missing."""
+        return bool(self.reason) and not self.reason.endswith(" missing")
+
+    @property
     def troubled(self) -> bool:
         """Whether it fails by calculation, is not assessed, or is contradicted or stale by evidence."""
         return self.by_calculation is not Calculation.MEETS or self.by_evidence in (

@@ -41,7 +41,7 @@ def as_plain(whole: Review) -> dict[str, Any]:
         "workings": [
             {"station": step.station, "title": step.title, **_result(step.result)} for step in whole.workings
         ],
-        "measured": [_result(item) for item in whole.pitch],
+        "measured": [_result(item) for item in (*whole.pitch, *whole.classes)],
         "notices": [_notice(item) for item in whole.notices],
         "readings": {} if whole.record.methods is None else asdict(whole.record.methods.readings),
         "versions": dict(whole.versions),

@@ -77,19 +77,26 @@ def _finished(gear: GearData, flank: str) -> FinishedCase | None:
     )
 
 
+def toothing(record: Record, gear: GearData) -> dict[str, Number]:
+    """What the tolerances of one gear depend on, by the names of their arguments."""
+    tooth = gear.tooth
+    helix = np.radians(array(record.helix_angle_deg))
+    return {
+        "reference_diameter_mm": array(tooth.teeth) * array(record.normal_module_mm) / np.cos(helix),
+        "normal_module_mm": record.normal_module_mm,
+        "face_width_mm": tooth.face_width_mm,
+        "teeth": tooth.teeth,
+        "helix_angle_deg": record.helix_angle_deg,
+    }
+
+
 def _tolerances(record: Record, gear: GearData) -> Tolerances | None:
     if gear.accuracy is None:
         return None
-    tooth = gear.tooth
-    helix = np.radians(array(record.helix_angle_deg))
     return tolerances(
-        reference_diameter_mm=array(tooth.teeth) * array(record.normal_module_mm) / np.cos(helix),
-        normal_module_mm=record.normal_module_mm,
-        face_width_mm=tooth.face_width_mm,
+        **toothing(record, gear),
         tolerance_class=gear.accuracy.tolerance_class,
         edition=gear.accuracy.edition,
-        teeth=tooth.teeth,
-        helix_angle_deg=record.helix_angle_deg,
     )
 
 

@@ -33,6 +33,8 @@ class Change:
         Whether step and reach are shares of the record's value.
     least, most : float
         What no what-if goes beyond.
+    goes_with : str
+        What moves along with it; empty where everything else is held.
     read : callable
         The value of a record; None where the record lacks it.
     write : callable
@@ -48,6 +50,7 @@ class Change:
     reach: tuple[float, float]
     read: Callable[[Record], Number]
     write: Callable[[Record, Number], Record]
+    goes_with: str = ""
     whole: bool = False
     relative: bool = False
     least: float = -np.inf
@@ -174,6 +177,7 @@ CHANGES = (
         relative=True,
         read=lambda record: record.meshes[0].torque_Nm,
         write=_write_torque,
+        goes_with="all meshes keep their share of the torque",
     ),
     Change(
         key="face_width",
@@ -186,10 +190,11 @@ CHANGES = (
         relative=True,
         read=lambda record: record.gear.tooth.face_width_mm,
         write=_write_face_width,
+        goes_with="the mates grow by the same length",
     ),
     Change(
         key="profile_shift",
-        label="Profile shift",
+        label="Profile shift of the gear",
         symbol="x",
         unit="",
         digits=2,
@@ -197,6 +202,7 @@ CHANGES = (
         reach=(0.4, 0.4),
         read=lambda record: record.gear.tooth.profile_shift,
         write=_write_shift,
+        goes_with="the mates give back the shift, tip circles move along, the centre distance is held",
     ),
     Change(
         key="class",
@@ -211,6 +217,7 @@ CHANGES = (
         most=11,
         read=_read_class,
         write=_write_class,
+        goes_with="the mates keep their distance in class",
     ),
     Change(
         key="case_depth",
@@ -223,6 +230,7 @@ CHANGES = (
         least=0.1,
         read=_read_case("finished_min_mm"),
         write=_write_case_depth,
+        goes_with="the whole window moves, as treated and finished",
     ),
     Change(
         key="stock",
@@ -235,6 +243,7 @@ CHANGES = (
         least=0.0,
         read=_read_case("left_stock_max_mm"),
         write=_write_stock,
+        goes_with="the whole range of stock moves, on both flanks",
     ),
 )
 """The inputs that a review may move, in reading order."""

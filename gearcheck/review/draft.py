@@ -36,10 +36,9 @@ def draft_from_query(query: str, record: Record) -> tuple[dict[str, float], tupl
         low, high = change.bounds(record)
         value = _number(given[change.key])
         if value is None or not low <= value <= high or (change.whole and value != round(value)):
-            needed = (
-                f"a number from {low:.{change.digits}f} to {high:.{change.digits}f} {change.unit}".rstrip()
-            )
-            faults.add(change.label, given[change.key], needed)
+            kind = "a whole number" if change.whole else "a number"
+            needed = f"{kind} from {low:.{change.digits}f} to {high:.{change.digits}f} {change.unit}"
+            faults.add(change.label, given[change.key], needed.rstrip())
         elif differs(change, record, value):
             draft[change.key] = value
     return draft, tuple(str(fault) for fault in faults.found)

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number
 from gearcheck.hardening.finished import DIGITS
 from gearcheck.hardening.inputs import CaseSpecification
+from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Evidence, Finding, Stage
+from gearcheck.review.chain import toothing
 from gearcheck.review.inputs import CaseDepthEvidence, EvidenceHead, HardnessEvidence, HardnessPlace, Record
 from gearcheck.review.results import Chain, Line
 
@@ -21,6 +24,26 @@ def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]
         pitch_deviations(left_um=item.left_um, right_um=item.right_um, transverse_pressure_angle_deg=angle)
         for item in record.pitch
     )
+
+
+def reached_classes(record: Record, pitch: tuple[PitchDeviations, ...]) -> tuple[AccuracyClass, ...]:
+    """Return the class that each set of measured pitch reaches, the coarser flank of each parameter."""
+    if record.gear.accuracy is None:
+        return ()
+    return tuple(
+        accuracy_class(
+            **toothing(record, record.gear),
+            edition=record.gear.accuracy.edition,
+            single_pitch_um=_coarser(item.left_single_pitch_um, item.right_single_pitch_um),
+            cumulative_pitch_um=_coarser(item.left_cumulative_pitch_um, item.right_cumulative_pitch_um),
+            runout_um=item.runout_um,
+        )
+        for item in pitch
+    )
+
+
+def _coarser(left: Number, right: Number) -> Number:
+    return None if left is None or right is None else max(left, right)
 
 
 def findings(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> dict[str, list[Finding]]:
@@ -72,7 +95,7 @@ def _finding(
         date=head.date,
         value=value,
         limit=limit,
-        ok=value >= limit if at_least else value <= limit,
+        ok=bool(reaches(value, limit) if at_least else reaches(limit, value)),
         stale=head.revision != record.part.revision,
     )
 
@@ -87,7 +110,7 @@ def _of_pitch(
         for key, words, value, limit in _pitch_values(result, drawn):
             if value is None or limit is None:
                 continue
-            said = f"within {limit:.1f} µm" if value <= limit else f"over {limit:.1f} µm"
+            said = f"within {limit:.1f} µm" if reaches(limit, value) else f"over {limit:.1f} µm"
             drawn_class = float(record.gear.accuracy.tolerance_class)
             text = f"{words}: {value:.1f} µm measured, {said} of class {drawn_class:g}."
             yield f"accuracy.{key}", _finding(record, item.head, text, value, limit, at_least=False)

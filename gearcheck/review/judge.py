@@ -6,6 +6,7 @@ import numpy as np
 
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.numbers import array, plain
+from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Finding, Requirement, Scale, Stage
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import answer, evaluated_pitch, findings
@@ -47,7 +48,7 @@ def judged(
 def _requirement(line: Line, stage: Stage, found: list[Finding], factor: object) -> Requirement:
     demand, capacity = plain(line.demand), plain(line.capacity)
     assessed = not line.reason and demand is not None and capacity is not None
-    meets = assessed and capacity >= demand
+    meets = assessed and bool(reaches(capacity, demand))
     if assessed:
         by_calculation = Calculation.MEETS if meets else Calculation.FAILS
     else:
@@ -81,14 +82,20 @@ DECIMALS = {"mm": 2, "MPa": 0, "HV": 0, "µm": 1}
 
 
 def native_margin(line: Line) -> str:
-    """Say the margin in the trade's own measure: a safety factor, or demand and capacity with their unit."""
+    """Say the margin in the trade's own measure: a safety factor, a clearance, or demand and capacity."""
     if line.native is not None:
         symbol, value, least = line.native
         return f"{symbol} = {float(value):.2f}, at least {float(least):.2f}"
-    digits = DECIMALS.get(line.unit, 2)
+    digits, unit = DECIMALS.get(line.unit, 2), line.unit
     demand, capacity = float(line.demand), float(line.capacity)
-    classes = ""
+    if line.scale is Scale.WORDS:
+        clear = capacity - demand
+        return f"{abs(clear):.{digits}f} {unit} of diameter {'clear' if clear >= 0 else 'short'}"
     if line.classes is not None:
-        drawn, agreed = (float(number) for number in line.classes)
-        classes = f"class {drawn:g} drawn, class {agreed:g} agreed: "
-    return f"{classes}{demand:.{digits}f} {line.unit} of {capacity:.{digits}f} {line.unit}"
+        pairs = zip(line.classes, line.brief, (demand, capacity), strict=True)
+        said = (
+            f"class {float(number):g} {word} ({value:.{digits}f} {unit})" for number, word, value in pairs
+        )
+        return ", ".join(said)
+    asked, able = line.brief
+    return f"{demand:.{digits}f} {unit} {asked}, {capacity:.{digits}f} {unit} {able}"

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.numbers import Array
+from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Requirement
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import Change, changed, open_changes
@@ -76,8 +77,7 @@ def _meets(
     """Say for each value of one input whether the requirement is met; a stop does not meet it."""
     moved = changed(record, {change.key: values})
     line = next(line for line in lines(moved, calculate(moved)) if line.key == key)
-    margin = array(line.capacity) - array(line.demand)
-    return np.broadcast_to(np.where(np.isnan(margin), False, margin >= 0), values.shape)
+    return np.broadcast_to(reaches(line.capacity, line.demand), values.shape)
 
 
 def _nearest(

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Reserve, Scale
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
@@ -66,8 +67,10 @@ def reserve_factors(record: Record, known: tuple[Line, ...] | None = None) -> di
 
 
 def _margin(line: Line) -> Array:
-    margin: Array = array(line.capacity) - array(line.demand)
-    return margin
+    margin = array(line.capacity) - array(line.demand)
+    # what reaches its demand but for rounding has no negative margin
+    found: Array = np.where(reaches(line.capacity, line.demand), np.maximum(margin, 0.0), margin)
+    return found
 
 
 def turning_factors(margins: Callable[[Array], Array], count: int, samples: tuple[int, ...] = ()) -> Array:

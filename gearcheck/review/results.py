@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from gearcheck.accuracy.grade import AccuracyClass
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.methods import Method, Notice
@@ -91,7 +92,9 @@ class Line:
     classes : tuple of Number and Number, or None
         The tolerance classes that demand and capacity stand for: drawn and agreed.
     reason : str
-        Why it is not assessed; empty otherwise.
+        Why it is not assessed: what stops it, or "[section] missing"; empty otherwise.
+    brief : tuple of str and str
+        What demand and capacity are, in a word or two, as the margin says them: needed, drawn.
     evidence : str
         The kind of evidence that shows it; empty where it is carried by other requirements.
     """
@@ -109,6 +112,7 @@ class Line:
     scale: Scale
     native: tuple[str, Number, Number] | None = None
     classes: tuple[Number, Number] | None = None
+    brief: tuple[str, str] = ("", "")
     reason: str = ""
     evidence: str = ""
 
@@ -165,6 +169,8 @@ class Review:
         All notes, cautions and stops, each once.
     pitch : tuple of PitchDeviations
         Evaluated pitch evidence, in the order of the record.
+    classes : tuple of AccuracyClass
+        The class that each of them reaches, in the same order.
     settled : tuple of Settled
         The solved case depth by mesh; empty until the slower work has run.
     versions : mapping of str to str
@@ -177,5 +183,6 @@ class Review:
     workings: tuple[Working, ...]
     notices: tuple[Notice, ...]
     pitch: tuple[PitchDeviations, ...]
+    classes: tuple[AccuracyClass, ...]
     settled: tuple[Settled, ...]
     versions: Mapping[str, str]

@@ -8,12 +8,14 @@ from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from types import MappingProxyType
 
+from gearcheck.accuracy.grade import AccuracyClass
+from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.methods import Notice
 from gearcheck.basics.results import Result
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
 from gearcheck.review.chain import calculate
-from gearcheck.review.evidence import evaluated_pitch
+from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
@@ -47,15 +49,16 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     chain = calculate(record)
     slower = settled(record, chain) if with_settled else ()
     pitch = evaluated_pitch(record, chain)
-    steps = tuple(_with_parts(_workings(chain, slower)))
-    results = [step.result for step in steps] + list(pitch)
+    classes = reached_classes(record, pitch)
+    steps = (*_with_parts(_workings(chain, slower)), *_measured(record, pitch, classes))
     return Review(
         record=record,
         chain=chain,
         requirements=judged(record, chain, pitch),
         workings=steps,
-        notices=_each_once(results),
+        notices=_each_once([step.result for step in steps]),
         pitch=pitch,
+        classes=classes,
         settled=slower,
         versions=_versions(),
     )
@@ -84,6 +87,15 @@ def _workings(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
     yield from _of_case(chain, slower)
     if chain.drawn is not None:
         yield Working(station="accuracy", title="Tolerances of the class drawn", result=chain.drawn)
+
+
+def _measured(
+    record: Record, pitch: tuple[PitchDeviations, ...], classes: tuple[AccuracyClass, ...]
+) -> Iterator[Working]:
+    for item, result in zip(record.pitch, pitch, strict=True):
+        yield Working(station="accuracy", title=f"Measured pitch, {item.head.applies_to}", result=result)
+    for item, reached in zip(record.pitch, classes, strict=False):  # none where no class is drawn
+        yield Working(station="accuracy", title=f"Class reached, {item.head.applies_to}", result=reached)
 
 
 def _with_parts(steps: Iterator[Working]) -> Iterator[Working]:
@@ -155,7 +167,15 @@ def outcome(whole: Review) -> str:
     )
     if unknown:
         sentence += f", {unknown} {'is' if unknown == 1 else 'are'} not assessed"
+        sentence += _stopped_words([item.stopped for item in requirements].count(True), unknown)
     return f"{sentence}; {_evidence_words(requirements, whole.record.part.stage)}."
+
+
+def _stopped_words(stopped: int, unknown: int) -> str:
+    """Say where it is a stop that leaves requirements without an answer, not a missing section."""
+    if not stopped:
+        return ""
+    return " because of a stop" if stopped == unknown else f", {stopped} of them because of a stop"
 
 
 def _evidence_words(requirements: tuple[Requirement, ...], stage: Stage) -> str:

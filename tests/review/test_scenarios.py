@@ -139,8 +139,8 @@ def test_the_public_review_is_the_room_that_answers_a_call():
 @pytest.mark.parametrize(
     ("drawn", "words"),
     [
-        (6, "class 6 drawn, class 6 agreed: 13.0 µm of 13.0 µm"),
-        (5, "class 5 drawn, class 6 agreed: 9.0 µm of 13.0 µm"),
+        (6, "class 6 drawn (13.0 µm), class 6 agreed (13.0 µm)"),
+        (5, "class 5 drawn (9.0 µm), class 6 agreed (13.0 µm)"),
     ],
 )
 def test_an_accuracy_line_names_both_classes(drawn, words):
@@ -149,3 +149,49 @@ def test_an_accuracy_line_names_both_classes(drawn, words):
     record = changed(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), {"class": drawn})
     natives = {item.key: item.native for item in review(record, with_settled=False).requirements}
     assert natives["accuracy.single.left"] == words
+
+
+def test_a_pair_that_cannot_mesh_says_that_a_stop_leaves_it_without_answers():
+    from dataclasses import replace
+
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    mesh = replace(record.meshes[0], centre_distance_mm=300.0)
+    whole = review(replace(record, meshes=(mesh,)))
+    stopped = [item for item in whole.requirements if item.stopped]
+    assert stopped
+    assert all(item.by_calculation is Calculation.NOT_ASSESSED for item in stopped)
+    assert "because of a stop" in outcome(whole)
+
+
+def test_a_missing_section_is_no_stop(told):
+    whole, _ = told
+    assert not any(item.stopped for item in whole.requirements)
+    assert "stop" not in outcome(whole)
+
+
+def test_the_measured_teeth_reach_a_class_and_keep_its_tolerance():
+    record = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    whole = review(record)
+    (reached,) = whole.classes
+    measured = whole.pitch[0]
+    coarser = max(measured.left_single_pitch_um, measured.right_single_pitch_um)
+    assert coarser > whole.chain.drawn.single_pitch_um
+    assert reached.single_pitch == record.gear.accuracy.tolerance_class + 1
+    assert reached.overall >= reached.cumulative_pitch
+
+
+def test_equality_is_enough_and_rounding_is_no_failure():
+    from dataclasses import replace
+
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    case = replace(
+        record.gear.case, as_treated_min_mm=1.90, left_stock_max_mm=0.30, right_stock_max_mm=0.30,
+        as_treated_max_mm=2.0, finished_min_mm=1.60, finished_max_mm=2.0,
+    )  # fmt: skip
+    whole = review(replace(record, gear=replace(record.gear, case=case)))
+    answers = {item.key: item.by_calculation for item in whole.requirements}
+    assert answers["case.left.left"] is Calculation.MEETS
+    short = replace(case, as_treated_min_mm=1.8999)
+    whole = review(replace(record, gear=replace(record.gear, case=short)))
+    answers = {item.key: item.by_calculation for item in whole.requirements}
+    assert answers["case.left.left"] is Calculation.FAILS

@@ -44,6 +44,7 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
             capacity_words=f"tolerance {symbol}T of the class agreed",
             unit="µm",
             method=Tolerances.method,
+            brief=("drawn", "agreed"),
             scale=Scale.SHARE,
             classes=classes,
             reason=reason or "; ".join(notice.text for notice in stops),

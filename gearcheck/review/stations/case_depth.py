@@ -64,6 +64,7 @@ def _needed(record: Record, mesh: MeshChain) -> Line:
         capacity_words="least finished case depth drawn",
         unit="mm",
         method=CaseDepthFigures.method,
+        brief=("needed", "drawn"),
         scale=Scale.TORQUE,
         reason=reason or (NO_CASE if record.gear.case is None else ""),
     )
@@ -83,6 +84,7 @@ def _largest(record: Record, chain: Chain) -> Iterator[Line]:
         capacity_words="largest case depth allowed",
         unit="mm",
         method=CaseDepthLimits.method,
+        brief=("drawn", "allowed"),
         scale=Scale.SHARE,
         reason=reason,
     )
@@ -97,6 +99,7 @@ def _largest(record: Record, chain: Chain) -> Iterator[Line]:
         capacity_words="largest case depth allowed at the tip",
         unit="mm",
         method=CaseDepthLimits.method,
+        brief=("as treated", "allowed"),
         scale=Scale.SHARE,
         reason=reason,
     )
@@ -115,6 +118,7 @@ def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[L
         capacity_words="case left, least",
         unit="mm",
         method=DRAWN_WINDOW,
+        brief=("drawn", "left"),
         scale=Scale.SHARE,
         reason=reason,
         evidence="case depth as treated and stock ground off",
@@ -130,6 +134,7 @@ def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[L
         capacity_words="largest finished case depth drawn",
         unit="mm",
         method=DRAWN_WINDOW,
+        brief=("left at most", "drawn"),
         scale=Scale.SHARE,
         reason=reason,
         evidence="case depth as treated and stock ground off",
@@ -149,6 +154,7 @@ def _hardness(gear: GearData, limits: StrengthLimits | None) -> Iterator[Line]:
             capacity_words="least hardness specified",
             unit="HV",
             method=StrengthLimits.method,
+            brief=("asked", "specified"),
             scale=Scale.SHARE,
             reason=NO_STEEL if limits is None else "",
             evidence=f"{place} hardness",
