@@ -15,6 +15,7 @@ from markupsafe import Markup, escape
 from gearcheck.basics.methods import Notice
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.digits import decimals_text
+from gearcheck.report.words import evidence_word, lower_first, reserve_rank, reserve_text, share_text
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review, Working
@@ -60,6 +61,7 @@ def templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters.update(symbols=symbols, decimals=decimals_text, statuses=row_statuses)
+    made.filters.update(evidence_word=evidence_word, reserve=reserve_text, share=share_text)
     return made
 
 
@@ -208,11 +210,14 @@ def station_sentence(whole: Review, name: str) -> str:
     if not items:
         return "Nothing is required here."
     sentence = _counts(items) + _evidence_counts(items)
-    tightest = min((item for item in items if _factor(item)), key=_factor, default=None)
-    if tightest is None:
+    ranked = [(rank, item) for item in items if (rank := reserve_rank(item.reserve)) is not None]
+    if not ranked:
         return sentence
-    factor = decimals_text(_factor(tightest), 2)
-    return f"{sentence} Tightest is {_lower(tightest.title)}, with a torque reserve of {factor}."
+    _, tightest = min(ranked, key=lambda pair: pair[0])
+    said = f"{sentence} Tightest is {lower_first(tightest.title)}"
+    if tightest.reserve is not None and tightest.reserve.words:
+        return f"{said}; torque reserve: {tightest.reserve.words}."
+    return f"{said}, with a torque reserve of {reserve_text(tightest.reserve)}."
 
 
 def _counts(items: list[Requirement]) -> str:
@@ -235,14 +240,6 @@ _SAID = {
     Calculation.FAILS: ("fails", "fail"),
     Calculation.NOT_ASSESSED: ("is not assessed", "are not assessed"),
 }
-
-
-def _factor(item: Requirement) -> float:
-    return 0.0 if item.reserve is None or item.reserve.factor is None else item.reserve.factor
-
-
-def _lower(title: str) -> str:
-    return title[:1].lower() + title[1:]
 
 
 def _steps(whole: Review, name: str) -> list[Working]:

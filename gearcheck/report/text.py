@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from gearcheck.basics.methods import Level, Method
 from gearcheck.basics.tables import Table
 from gearcheck.report.digits import decimals_text
+from gearcheck.report.words import answers_text, evidence_word, reserve_rank, share_text
 from gearcheck.requirements.types import Calculation, Requirement, Scale
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, row_statuses
@@ -14,7 +15,6 @@ from gearcheck.review.whole import blocking, outcome
 
 _STEP = 0.05  # of the torque reserve, one character of a bar
 _LEFT, _RIGHT = 14, 20
-_UNNUMBERED = {"no torque fixes it": 0.0, "over 20": 99.0}
 
 
 def text_report(whole: Review) -> str:
@@ -64,12 +64,13 @@ def _ladder(items: Sequence[Requirement]) -> Iterator[str]:
 
 
 def _reserve(item: Requirement) -> float:
-    assert item.reserve is not None
-    return _UNNUMBERED.get(item.reserve.words, 1.0) if item.reserve.factor is None else item.reserve.factor
+    rank = reserve_rank(item.reserve)
+    assert rank is not None
+    return rank
 
 
 def _answers(item: Requirement) -> str:
-    return f"{item.by_calculation:<14}{item.by_evidence:<16}"
+    return f"{item.by_calculation:<14}{evidence_word(item):<16}"
 
 
 def bar(factor: float) -> str:
@@ -103,13 +104,13 @@ def bar(factor: float) -> str:
 def _others(items: Sequence[Requirement]) -> Iterator[str]:
     shares = _assessed(items, Scale.SHARE)
     if shares:
-        yield from ("", "Share of the tolerance used")
+        yield from ("", "Share of the tolerance or limit used")
         for item in sorted(shares, key=lambda item: -(item.share or 0.0)):
-            share = "" if item.share is None else decimals_text(100 * item.share, 0, "%")
-            yield f"{_answers(item)}{item.title}: {share} ({item.native})"
+            said = f"{share_text(item)} ({item.native})" if item.share is not None else item.native
+            yield f"{_answers(item)}{item.title}: {said}"
     words = _assessed(items, Scale.WORDS)
     if words:
-        yield from ("", "Without a scale")
+        yield from ("", "In words")
         yield from (f"{_answers(item)}{item.title}: {item.native}" for item in words)
     unknown = [item for item in items if item.by_calculation is Calculation.NOT_ASSESSED]
     if unknown:
@@ -124,10 +125,7 @@ def _blocking(items: Sequence[Requirement], stage: str) -> Iterator[str]:
         return
     count = "One requirement blocks" if len(items) == 1 else f"{len(items)} requirements block"
     yield f"{count} the {stage} review:"
-    yield from (
-        f"  {item.title}: {item.by_calculation} by calculation, {item.by_evidence} by evidence"
-        for item in items
-    )
+    yield from (f"  {item.title}: {answers_text(item)}" for item in items)
 
 
 def _contradictions(items: Sequence[Requirement]) -> Iterator[str]:

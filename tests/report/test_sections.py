@@ -50,6 +50,20 @@ def test_a_station_says_both_answers_in_a_sentence(hostile, answers, sentence):
     assert station_sentence(with_answers(hostile, *answers), "stress") == sentence
 
 
+@pytest.mark.parametrize(
+    ("words", "tightest"),
+    [
+        ("no torque fixes it", "the worst; torque reserve: no torque fixes it."),
+        ("over 20", "number 0, with a torque reserve of 0.80."),
+    ],
+)
+def test_nothing_is_tighter_than_what_no_torque_fixes(hostile, words, tightest):
+    whole = with_answers(hostile, (FAILS, LATER, 0.8))
+    other = replace(whole.requirements[0], title="The worst", reserve=Reserve(factor=None, words=words))
+    whole = replace(whole, requirements=(*whole.requirements, other))
+    assert station_sentence(whole, "stress").endswith(f"Tightest is {tightest}")
+
+
 def test_the_stations_stand_in_their_order(hostile):
     assert station_names(hostile) == ("geometry", "stress", "case depth", "accuracy")
 

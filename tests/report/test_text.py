@@ -4,6 +4,7 @@ import pytest
 
 from gearcheck.basics.places import scenarios
 from gearcheck.report.text import bar, text_report
+from gearcheck.report.words import answers_text, evidence_word
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import blocking, outcome, review
 
@@ -25,11 +26,11 @@ def test_the_page_says_outcome_answers_and_what_blocks(whole):
     text = text_report(whole)
     assert outcome(whole) in text
     for item in whole.requirements:
-        lines = [line for line in text.splitlines() if item.title in line and str(item.by_evidence) in line]
+        lines = [line for line in text.splitlines() if item.title in line and evidence_word(item) in line]
         assert any(line.startswith(str(item.by_calculation)) for line in lines)
         assert not item.reason or item.reason in text
     for item in blocking(whole):
-        assert f"  {item.title}: {item.by_calculation} by calculation, {item.by_evidence} by evidence" in text
+        assert f"  {item.title}: {answers_text(item)}\n" in text
 
 
 def test_the_ladder_stands_worst_first(whole):
