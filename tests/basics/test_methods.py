@@ -55,7 +55,12 @@ def test_a_range_in_words(place, words):
         ("ISO/TS 6336-20", "2017", "", "ISO/TS 6336-20:2017"),
         ("ASTM E140", "", "Table 1", "ASTM E140, Table 1"),
         ("DIN EN ISO 18203", "2016", "", "DIN EN ISO 18203:2016"),
-        ("Johnson, Contact Mechanics", "1985", "section 4.2", "Johnson, Contact Mechanics, 1985, section 4.2"),
+        (
+            "Johnson, Contact Mechanics",
+            "1985",
+            "section 4.2",
+            "Johnson, Contact Mechanics, 1985, section 4.2",
+        ),
         ("Someone, J. Mater. Eng. 17", "2008", "", "Someone, J. Mater. Eng. 17, 2008"),
         ("Isolated work 1", "1961", "", "Isolated work 1, 1961"),
         ("drawing", "", "", "drawing"),
