@@ -8,7 +8,6 @@ from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number
-from gearcheck.hardening.finished import DIGITS
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Evidence, Finding, Stage
@@ -133,7 +132,7 @@ def _of_case(record: Record) -> Iterator[tuple[str, Finding]]:
     if case is None:
         return
     for item in record.case_depth:
-        left = round(item.as_treated_mm - item.stock_removed_mm, DIGITS)
+        left = item.as_treated_mm - item.stock_removed_mm
         least, most = float(case.finished_min_mm), float(case.finished_max_mm)
         name, how = f"Case after grinding, {item.flank} flank", _how(item, case)
         text = f"{name}: {left:.2f} mm left where {least:.2f} mm is specified ({how})."
