@@ -20,7 +20,7 @@ from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review, Working
 from gearcheck.review.sources import resting_on, row_statuses
-from gearcheck.review.stations import NAMES, accuracy
+from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking, outcome
 
 # a letter with its index, which ends before a raised 2 or 3
@@ -128,15 +128,10 @@ def station(whole: Review, name: str) -> Section:
 def workings(whole: Review, name: str) -> Section:
     """The workings of one station: symbol = expression = numbers = value."""
     shown = [step.result for step in whole.workings]
-    steps = [(step.title, step.result) for step in _steps(whole, name)]
-    if name == accuracy.NAME:
-        heads = (item.head for item in whole.record.pitch)
-        titles = (f"Measured pitch, {head.source}, {head.applies_to}" for head in heads)
-        steps += zip(titles, whole.pitch, strict=True)
     sheets = [
         {"title": title, "cite": result.method.cite, "lines": working_lines(result)}
-        for step in steps
-        for title, result in results_within(*step, shown)
+        for step in _steps(whole, name)
+        for title, result in results_within(step.title, step.result, shown)
     ]
     return _piece("workings", f"Workings: {name}", sheets=sheets)
 
@@ -224,6 +219,8 @@ def _counts(items: list[Requirement]) -> str:
     counts = {kind: sum(item.by_calculation is kind for item in items) for kind in _SAID}
     if counts[Calculation.MEETS] == len(items) > 1:
         return f"{'Both' if len(items) == 2 else f'All {len(items)}'} requirements meet by calculation."
+    if counts[Calculation.NOT_ASSESSED] == len(items) > 1:
+        return "Neither requirement is assessed." if len(items) == 2 else "No requirement is assessed."
     said = [f"{count} {_SAID[kind][count > 1]}" for kind, count in counts.items() if count]
     return f"By calculation, of {len(items)} requirement{'s'[: len(items) > 1]} {' and '.join(said)}."
 

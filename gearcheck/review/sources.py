@@ -126,8 +126,8 @@ def resting_on(whole: Review) -> tuple[SourceEntry, ...]:
 
 
 def all_results(whole: Review) -> tuple[Result, ...]:
-    """Return the results that a review shows: its workings and the evaluated evidence."""
-    return (*(step.result for step in whole.workings), *whole.pitch)
+    """Return the results that a review shows: its workings, the evaluated evidence among them."""
+    return tuple(step.result for step in whole.workings)
 
 
 def _with_carried(result: Result) -> Iterator[Result]:
