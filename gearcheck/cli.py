@@ -151,7 +151,9 @@ def _new(given: argparse.Namespace) -> int:
             file.write(starter_text())
     except OSError as error:
         needed = "a name that is free, in a folder that exists and can be written to"
-        raise InputError([Fault("FILE", str(given.file), needed, error.strerror or str(error))]) from None
+        raise InputError(
+            [Fault("gear file", str(given.file), needed, error.strerror or str(error))]
+        ) from None
     print(given.file)
     return FINE
 

@@ -7,7 +7,7 @@ import hashlib
 import io
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -22,7 +22,7 @@ from gearcheck.review.file_values import shown
 COLUMNS = ["tooth", "flank", "deviation_um"]
 FLANKS = ("left", "right")
 LARGEST_DEVIATION_UM = 10_000.0
-MOST_FAULTS = 20
+MOST_ALIKE = 3
 
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
 _PLAIN_PATH = re.compile(r"[^\\:*?\"<>|]+")
@@ -126,7 +126,7 @@ def pitch_table(text: str, name: str, teeth: int | None) -> dict[str, Array]:
     Raises
     ------
     InputError
-        All that is wrong, by line; after 20 faults only their number.
+        All that is wrong, by line; after three faults of a kind only their number.
 
     Examples
     --------
@@ -144,12 +144,24 @@ def pitch_table(text: str, name: str, teeth: int | None) -> dict[str, Array]:
     count = teeth or max((tooth for _, tooth in values), default=0)
     if not found:
         found += _gaps(values, count, name)
-    if len(found) > MOST_FAULTS:
-        more = Fault(name, f"{len(found) - MOST_FAULTS} more faults", "the above mended first")
-        found = [*found[:MOST_FAULTS], more]
     if found:
-        raise InputError(found)
+        raise InputError(_folded(found, name))
     return {flank: np.array([values[flank, tooth] for tooth in range(1, count + 1)]) for flank in FLANKS}
+
+
+def _folded(found: list[Fault], name: str) -> list[Fault]:
+    """Keep the first three of each fault that comes back in row after row, and count the others."""
+    alike: dict[tuple[str, str], list[Fault]] = {}
+    for fault in found:
+        alike.setdefault((fault.needed, fault.why), []).append(fault)
+    kept: list[Fault] = []
+    for faults in alike.values():
+        kept += faults[:MOST_ALIKE]
+        more = len(faults) - MOST_ALIKE
+        if more > 0:
+            rows = "one more row" if more == 1 else f"{more} more rows"
+            kept.append(replace(faults[0], field=name, given=f"{rows} of this kind"))
+    return kept
 
 
 def _rows(text: str, name: str) -> Iterator[tuple[int, list[str]]]:
@@ -177,7 +189,7 @@ def _take(
         needed, why = "three values: tooth, flank, deviation_um", ""
         if len(row) == 4:
             why = "a decimal comma? write a decimal point"
-        found.append(Fault(place, f"{len(row)} values", needed, why))
+        found.append(Fault(place, f"{len(row)} value{'s'[: len(row) > 1]}", needed, why))
         return
     before = len(found)
     tooth = int(row[0]) if re.fullmatch(r"[0-9]{1,4}", row[0]) else 0

@@ -48,15 +48,17 @@ def limited_bytes(path: Path, largest: int, field: str) -> bytes:
     InputError
         No such file, not readable, too large.
     """
-    given = shown(path.name)
+    given = shown(path.name or str(path))
     try:
-        found = path.is_file()
+        found, folder = path.is_file(), path.is_dir()
         data = b""
         if found:
             with path.open("rb") as file:
                 data = file.read(largest + 1)
     except (OSError, ValueError) as error:
         raise InputError([Fault(field, given, "a file that can be read", str(error))]) from None
+    if folder:
+        raise InputError([Fault(field, f"the folder {given}", "a file, not a folder")])
     if not found:
         raise InputError([Fault(field, given, "a file that exists", f"there is none at {path}")])
     if len(data) > largest:

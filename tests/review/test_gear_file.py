@@ -376,6 +376,11 @@ def test_the_package_loads_no_pydantic():
     assert done.stdout.strip() == "False"
 
 
+def test_a_folder_is_no_gear_file(tmp_path):
+    with pytest.raises(InputError, match=r"gear file: given the folder .*; needed: a file, not a folder"):
+        read_gear_file(tmp_path)
+
+
 def test_the_folder_may_be_a_text(tmp_path):
     assert read_gear_text(starter_text(), folder=str(tmp_path)) is not None
     assert read_gear_text(starter_text(), folder=Path("nowhere")) is not None
