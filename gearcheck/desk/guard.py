@@ -67,7 +67,7 @@ def guarded(handler: Callable[..., Any], say: Say) -> Callable[..., None]:
     callable
         Takes what `handler` takes.
     """
-    # Not the name: all panels share the names of their handlers, and one must not take away another's trouble.
+    # Not the name: panels share the names of their handlers, and none may take away another's trouble.
     who = object()
     name = f"{handler.__module__}.{handler.__qualname__}"
 

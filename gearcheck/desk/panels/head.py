@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from gearcheck.desk.panels.numbers import marked
+from gearcheck.desk.panels.numbers import marked, reasons
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
@@ -37,7 +37,7 @@ def outcome_html(shown: Review) -> str:
 
 
 def _trouble(shown: Review) -> str:
-    said = [*_failing(shown.requirements), *_by_evidence(shown.requirements)]
+    said = [*_failing(shown.requirements), *_stopped(shown.requirements), *_by_evidence(shown.requirements)]
     return f'<ul class="gc-list gc-said">{"".join(f"<li>{line}</li>" for line in said)}</ul>' if said else ""
 
 
@@ -49,12 +49,18 @@ def _failing(items: Iterable[Requirement]) -> list[str]:
     ]
 
 
+def _stopped(items: Iterable[Requirement]) -> list[str]:
+    """Each stop once, whatever the number of requirements that it leaves without an answer."""
+    found = dict.fromkeys(reason for item in items if item.stopped for reason in reasons(item))
+    return [f"<b>Stopped:</b> {marked(reason)}" for reason in found]
+
+
 def _by_evidence(items: Iterable[Requirement]) -> list[str]:
     said = []
     for item in items:
         wrong = [finding for finding in item.findings if not finding.ok and not finding.stale]
         if item.by_evidence is Evidence.CONTRADICTED:
-            said += [f"<b>Contradicted:</b> {text(_lower(finding.text))}" for finding in wrong]
+            said += [f"<b>Contradicted:</b> {marked(_lower(finding.text))}" for finding in wrong]
         elif item.by_evidence is Evidence.STALE:
             said.append(f"<b>Stale:</b> {text(_lower(item.title))}: measured on another revision.")
     waiting = [item for item in items if item.by_evidence is Evidence.OPEN]

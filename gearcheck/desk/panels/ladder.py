@@ -1,11 +1,20 @@
-"""The ladder: torque reserves worst first, then trouble that does not hang on torque, then the folds."""
+"""The ladder: torque reserves worst first, trouble off that scale, what is not assessed, and the folds."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 
-from gearcheck.desk.panels.numbers import anchor, margin_of, moved_from, source
+from gearcheck.desk.panels.numbers import (
+    AS_ABOVE,
+    anchor,
+    margin_of,
+    marked,
+    moved_from,
+    of_what,
+    reasons,
+    source,
+)
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import Ladder, Rung, TorqueScale, ladder, torque_scale
@@ -14,6 +23,7 @@ from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
 
 _SHARE_END = 1.25  # the scale of shares ends here
+_NOTHING = '<div class="gc-margin"></div>'
 
 
 def ladder_html(shown: Review, record: Review, folds: Folds) -> str:
@@ -39,9 +49,14 @@ def ladder_html(shown: Review, record: Review, folds: Folds) -> str:
     if found.rungs:
         parts.append(_head("Torque reserve, worst first", _torque_ticks(scale)))
         parts += [_rung(rung, scale, places) for rung in found.rungs]
-    if found.others:
-        parts.append(_head("Does not hang on torque: tolerance used", _share_ticks()))
-        parts += [_other(item, before[item.key], places) for item in found.others]
+    judged = [item for item in found.others if item.by_calculation is not Calculation.NOT_ASSESSED]
+    unknown = [item for item in found.others if item.by_calculation is Calculation.NOT_ASSESSED]
+    if judged:
+        parts.append(_head("Not on the torque scale: share of the limit used", _share_ticks()))
+        parts += [_other(item, before[item.key], places) for item in judged]
+    if unknown:
+        parts.append(_head("Not assessed", ""))
+        parts += _unknown(unknown, places)
     return "".join([*parts, _folded(found, before, places, folds), "</section>"])
 
 
@@ -49,7 +64,7 @@ def _head(title: str, ticks: str) -> str:
     return (
         '<div class="gc-row gc-ladder-head"><div class="gc-main gc-rung">'
         f'<h2>{title}</h2><div class="gc-track" aria-hidden="true">{ticks}</div><span></span>'
-        '</div><div class="gc-margin"></div></div>'
+        f"</div>{_NOTHING}</div>"
     )
 
 
@@ -75,10 +90,8 @@ def _rung(rung: Rung, scale: TorqueScale, places: Mapping[str, int]) -> str:
         if rung.ghost is None
         else f'<div class="gc-ghost" style="left:{100 * scale.share(rung.ghost):.2f}%"></div>'
     )
-    known = item.reserve is not None and item.reserve.factor is not None
-    says = "" if known else f'<span class="gc-says" style="left:{100 * one:.2f}%">{text(rung.value)}</span>'
     was = "" if rung.ghost is None else f"record {rung.ghost:.2f}"
-    return _row(item, places, one, f"{bar}{ghost}{says}", rung.value if known else "", was)
+    return _row(item, places, one, f"{bar}{ghost}", rung.value, was)
 
 
 def _other(item: Requirement, before: Requirement, places: Mapping[str, int]) -> str:
@@ -86,8 +99,6 @@ def _other(item: Requirement, before: Requirement, places: Mapping[str, int]) ->
     track = (
         "" if item.share is None else _bar(0.0, min(item.share / _SHARE_END, 1.0), str(item.by_calculation))
     )
-    if item.by_calculation is Calculation.NOT_ASSESSED:
-        track = f'<span class="gc-says" style="left:0">{text(item.reason)}</span>'
     return _row(
         item,
         places,
@@ -96,6 +107,25 @@ def _other(item: Requirement, before: Requirement, places: Mapping[str, int]) ->
         margin_of(item),
         moved_from(item, before),
     )
+
+
+def _unknown(items: Iterable[Requirement], places: Mapping[str, int]) -> Iterator[str]:
+    """What is not assessed, under the reason that it shares with others."""
+    by_reason: dict[tuple[str, ...], list[Requirement]] = {}
+    for item in items:
+        by_reason.setdefault(reasons(item), []).append(item)
+    for reason, sharing in by_reason.items():
+        said = "".join(f"<p>{marked(one)}</p>" for one in reason)
+        yield f'<div class="gc-row"><div class="gc-main gc-reason">{said}</div>{_NOTHING}</div>'
+        cited = ""
+        for item in sharing:
+            where = source(item.cite, item.status)
+            yield (
+                f'<div class="gc-row" data-key="{text(item.key)}"><div class="gc-main gc-rung gc-unknown">'
+                f"{answers(item)}<span>{_link(item, places)}</span></div>"
+                f'<div class="gc-margin">{where if where != cited else AS_ABOVE}</div></div>'
+            )
+            cited = where
 
 
 def _bar(low: float, high: float, kind: str) -> str:
@@ -150,6 +180,6 @@ def _folded(found: Ladder, before: Mapping[str, Requirement], places: Mapping[st
 def _margin_words(item: Requirement, before: Requirement) -> str:
     margin, was = margin_of(item), moved_from(item, before)
     kind = "torque reserve " if item.reserve is not None else ""
-    after = " of the tolerance used" if item.share is not None else ""
+    after = f" {of_what(item)}" if item.share is not None else ""
     said = f"{kind}{margin}{after}" if margin else item.native
-    return text(f"{said} ({was})" if was else said)
+    return marked(f"{said} ({was})" if was else said)

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gearcheck.desk.panels.ladder import answers
-from gearcheck.desk.panels.numbers import anchor, margin_of, marked, moved_from, source, value, whole
+from gearcheck.desk.panels.numbers import (
+    AS_ABOVE,
+    anchor,
+    margin_of,
+    marked,
+    moved_from,
+    of_what,
+    reasons,
+    source,
+    value,
+    whole,
+)
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import answer, text
@@ -34,21 +45,21 @@ def needs_html(state: Sheet, station: str, folds: Folds) -> str:
         HTML.
     """
     before = {item.key: item for item in state.ghost.requirements}
-    parts, cited, told = [], "", ""
+    parts, above = [], ""
     for place, item in enumerate(state.shown.requirements):
         if item.station == station:
             measured = "".join(dict.fromkeys(_measured(finding) for finding in item.findings))
-            where = "" if item.cite == cited else source(item.cite, item.status)
-            where += "" if measured == told else measured
-            cited, told = item.cite, measured
-            parts.append(_need(state, item, before[item.key], place, where, folds))
+            where = source(item.cite, item.status) + measured
+            said = AS_ABOVE if where == above else where
+            above = where
+            parts.append(_need(state, item, before[item.key], place, said, folds))
     return f'<section class="gc-needs"><h3>Requirements</h3>{"".join(parts)}</section>'
 
 
 def _need(state: Sheet, item: Requirement, before: Requirement, place: int, where: str, folds: Folds) -> str:
     trouble = " data-trouble" if wants_a_look(item) else ""
     evidence = "".join(_finding(finding, alone=len(item.findings) == 1) for finding in item.findings)
-    reason = f"<p>Not assessed: {marked(item.reason)}</p>" if item.reason else ""
+    reason = "".join(f"<p>Not assessed: {marked(one)}</p>" for one in reasons(item))
     open_ = (
         f"<p>{answer(Evidence.OPEN)} needs {text(item.kind_of_evidence)}.</p>"
         if item.by_evidence is Evidence.OPEN
@@ -66,7 +77,7 @@ def _need(state: Sheet, item: Requirement, before: Requirement, place: int, wher
 
 def _margin(item: Requirement, before: Requirement) -> str:
     margin, was = margin_of(item), moved_from(item, before)
-    kind = "torque reserve" if item.reserve is not None else "of the tolerance used"
+    kind = "torque reserve" if item.reserve is not None else of_what(item)
     said = f"<span>{marked(item.native)}</span>" if item.native else ""
     if margin:
         said += (
@@ -78,9 +89,9 @@ def _margin(item: Requirement, before: Requirement) -> str:
 def _finding(finding: Finding, *, alone: bool) -> str:
     """Where there are several, each says for itself what the answer beside them sums up."""
     if alone:
-        return f"<p>{text(finding.text)}</p>"
+        return f"<p>{marked(finding.text)}</p>"
     word = Evidence.STALE if finding.stale else Evidence.SHOWN if finding.ok else Evidence.CONTRADICTED
-    return f"<p>{answer(word)} {text(finding.text)}</p>"
+    return f"<p>{answer(word)} {marked(finding.text)}</p>"
 
 
 def _measured(finding: Finding) -> str:

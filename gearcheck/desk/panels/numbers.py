@@ -12,7 +12,11 @@ from gearcheck.report.digits import NO_BREAK, decimals_text
 from gearcheck.report.sections import symbols
 from gearcheck.requirements.types import Requirement
 
+AS_ABOVE = "<p>as above</p>"
+"""Where a source is that of the row before."""
+
 _UNBROKEN = re.compile(r"[\w/]*\d[\w/]*(?:-[\w/]+)+(?::\d+)?")
+_WITH_UNIT = re.compile(r"(?<=\d) (?=(?:mm|µm|MPa|HV|N·m|N|kN|rpm|°C|h|%)(?![\w·]))")
 
 
 def value(number: Number, decimals: int, unit: str = "") -> str:
@@ -22,12 +26,17 @@ def value(number: Number, decimals: int, unit: str = "") -> str:
 
 def marked(words: str) -> str:
     """Return text with symbols as HTML: an index stands low, a number with hyphens is not broken."""
-    return _UNBROKEN.sub(r'<span class="gc-whole">\g<0></span>', str(symbols(words)))
+    return _kept_whole(str(symbols(words)))
 
 
 def whole(words: str) -> str:
     """Return escaped text in which a number with hyphens, such as a date or a standard, is not broken."""
-    return _UNBROKEN.sub(r'<span class="gc-whole">\g<0></span>', text(words))
+    return _kept_whole(text(words))
+
+
+def _kept_whole(html: str) -> str:
+    joined = _WITH_UNIT.sub(NO_BREAK, html)
+    return _UNBROKEN.sub(r'<span class="gc-whole">\g<0></span>', joined)
 
 
 def source(cite: str, status: str) -> str:
@@ -55,6 +64,17 @@ def moved_from(item: Requirement, before: Requirement) -> str:
     """Say what the margin was in the record, where a draft has changed it."""
     now, was = margin_of(item), margin_of(before)
     return f"record {was}" if was and was != now else ""
+
+
+def of_what(item: Requirement) -> str:
+    """Say of what a share is: only what is measured on the gear has a tolerance."""
+    measured = item.key.startswith(("case.left.", "case.most.", "accuracy."))
+    return "of the tolerance used" if measured else "of the limit used"
+
+
+def reasons(item: Requirement) -> tuple[str, ...]:
+    """Why a requirement is not assessed, each reason once."""
+    return tuple(dict.fromkeys(item.reason.split("; "))) if item.reason else ()
 
 
 def anchor(place: int) -> str:
