@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+from gearcheck.basics.numbers import Number
 from gearcheck.desk.panels.numbers import marked, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.depths import depth_lines
-from gearcheck.report.digits import number_text
+from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.report.digits import NO_BREAK, number_text
 from gearcheck.report.sections import station_sentence
 from gearcheck.review.results import MeshChain
 
@@ -58,13 +60,35 @@ def _geometry(state: Sheet) -> Iterator[str]:
             f"helix angle {value(record.helix_angle_deg, 1, '°')}, "
             f"centre distance {value(pair.centre_distance_mm, 2, 'mm')}."
         )
-        yield (
-            f"Working pressure angle {marked('α_wt')} = {value(pair.working_pressure_angle_deg, 2, '°')}; "
-            f"contact ratios {marked('ε_α')} = {value(pair.transverse_contact_ratio, 2)} and "
-            f"{marked('ε_β')} = {value(pair.overlap_ratio, 2)}; tip thickness of the gear "
-            f"{marked('s_an')} = {value(gear.tip_thickness_mm, 2, 'mm')}. The active flank begins "
-            f"{value(_clearance(mesh), 2, 'mm')} of diameter above the root form circle."
-        )
+        yield from _meshing(mesh)
+        clearance = _clearance(mesh)
+        if clearance is not None and not mesh.gear.clearance.stops and not mesh.pair.stops:
+            side = "above" if clearance >= 0 else "below"
+            yield (
+                f"The active flank begins {value(abs(clearance), 2, 'mm')} of diameter {side} the root "
+                "form circle."
+            )
+
+
+def _meshing(mesh: MeshChain) -> Iterator[str]:
+    pair = mesh.pair
+    said = _known(
+        ("α_wt", pair.working_pressure_angle_deg, 2, "°", "working pressure angle"),
+        ("ε_α", pair.transverse_contact_ratio, 2, "", "transverse contact ratio"),
+        ("ε_β", pair.overlap_ratio, 2, "", "overlap ratio"),
+        ("s_an", mesh.gear.geometry.tip_thickness_mm, 2, "mm", "tip thickness of the gear"),
+    )
+    if said:
+        yield f"{_capital('; '.join(said))}."
+
+
+def _known(*named: tuple[str, Number, int, str, str]) -> list[str]:
+    """Say what has a value: a stop leaves none."""
+    return [
+        f"{words} {marked(symbol)}{NO_BREAK}={NO_BREAK}{value(number, digits, unit)}".lstrip()
+        for symbol, number, digits, unit, words in named
+        if number is not None
+    ]
 
 
 def _clearance(mesh: MeshChain) -> float | None:
@@ -80,20 +104,27 @@ def _stress(state: Sheet) -> Iterator[str]:
         if factors is None:
             yield f"Not rated against {text(mesh.name)}: {marked(mesh.missing)}."
             continue
-        force = value(_thousandth(factors.tangential_force_N), 2, "kN")
+        force = _known(("F_t", _thousandth(factors.tangential_force_N), 2, "kN", "a tangential force"))
         yield (
             f"Against {text(mesh.name)} the gear carries {value(data.torque_Nm, 0, 'N·m')} at "
-            f"{value(data.speed_rpm, 0, '1/min')}: a tangential force {marked('F_t')} = {force} "
+            f"{value(data.speed_rpm, 0, 'rpm')}: {''.join(force)} "
             f"at {value(factors.pitch_line_velocity_m_s, 1, 'm/s')}."
         )
-        named = (
-            ("K_A", factors.application_factor),
-            ("K_V", factors.dynamic_factor),
-            ("K_Hβ", factors.face_load_factor),
-            ("K_Hα", factors.transverse_factor_contact),
+        flank = _known(
+            ("K_A", factors.application_factor, 2, "", ""),
+            ("K_γ", factors.mesh_load_factor, 2, "", ""),
+            ("K_V", factors.dynamic_factor, 2, "", ""),
+            ("K_Hβ", factors.face_load_factor, 2, "", ""),
+            ("K_Hα", factors.transverse_factor_contact, 2, "", ""),
         )
-        said = ", ".join(f"{marked(symbol)} = {value(number, 2)}" for symbol, number in named)
-        yield f"The load is raised by {said}. The margin is the distance from each point up to its limit."
+        root = _known(
+            ("K_Fβ", factors.face_factor_bending, 2, "", ""),
+            ("K_Fα", factors.transverse_factor_bending, 2, "", ""),
+        )
+        at_root = f"; at the root the last two are {' and '.join(root)}" if len(root) == 2 else ""
+        yield f"The load is raised by {', '.join(flank)}{at_root}."
+        if mesh.flank is not None and mesh.flank.stress_MPa is not None:
+            yield "The margin is the distance from each point up to its limit."
 
 
 def _thousandth(number: float | None) -> float | None:
@@ -108,17 +139,47 @@ def _case_depth(state: Sheet) -> Iterator[str]:
         if "needed" in known:
             needed = value(known["needed"], 2, "mm")
             yield f"Against {text(mesh.name)} a finished case of {needed} is needed{rule}."
-        solved = known.get("solved against yielding")
-        if solved is not None:
+        if state.drawn.settled:
             waits = "" if state.settled or not state.draft else ' class="gc-settling"'
-            found = f"Solved against yielding below the surface it would be {value(solved, 2, 'mm')}"
-            yield f"<span{waits}>{found}</span>; that stands beside the governing figure and never decides."
+            yield from (f"<span{waits}>{said}</span>" for said in _beside(state, place))
     if case is None:
         yield "The record says nothing of the case: how deep it is to be is still open."
         return
     finished = f"{value(case.finished_min_mm, 2)} to {value(case.finished_max_mm, 2, 'mm')}"
     treated = f"{value(case.as_treated_min_mm, 2)} to {value(case.as_treated_max_mm, 2, 'mm')}"
     yield f"The drawing asks for {finished} at 550 HV on the finished flank, {treated} as treated."
+
+
+def _beside(state: Sheet, place: int) -> Iterator[str]:
+    """The figures that stand beside the governing one."""
+    found, methods = state.drawn.settled[place], state.drawn.record.methods
+    required, figures = found.required, state.drawn.chain.meshes[place].figures
+    if required is not None and required.depth_mm is not None:
+        per_cent = abs(float(required.change_per_percent_mm or 0.0))
+        solved = (
+            f"Solved against yielding below the surface it would be {value(required.depth_mm, 2, 'mm')}; "
+            f"1{NO_BREAK}% on its constant moves it by {value(per_cent, 3, 'mm')}"
+        )
+        reserve = found.reserve
+        if reserve is not None:
+            turns = reserve.words if reserve.factor is None else value(reserve.factor, 2)
+            solved += f"; its torque reserve is {turns}"
+        yield f"{solved}."
+    if figures is None or methods is None:
+        return
+    others = (
+        (CaseDepthRule.ISO_6336_5, "ISO crushing", figures.crushing_mm),
+        (CaseDepthRule.AGMA_2101_SHEAR, "AGMA shear", figures.shear_mm),
+        (CaseDepthRule.AGMA_2101_NORMAL, "normal curve", figures.normal_mm),
+        (CaseDepthRule.AGMA_2101_HEAVY, "heavy curve", figures.heavy_mm),
+    )
+    said = [
+        f"{words} {value(depth, 2, 'mm')}"
+        for rule, words, depth in others
+        if depth is not None and rule is not methods.case_depth
+    ]
+    if said:
+        yield f"Beside it: {', '.join(said)}. None of these decides."
 
 
 def _accuracy(state: Sheet) -> Iterator[str]:
@@ -134,13 +195,22 @@ def _accuracy(state: Sheet) -> Iterator[str]:
     )
     if not state.shown.record.pitch:
         yield "No pitch has been measured yet."
-    for evidence, found in zip(state.shown.record.pitch, state.shown.pitch, strict=True):
+    shown = state.shown
+    for evidence, found, reached in zip(shown.record.pitch, shown.pitch, shown.classes, strict=True):
+        measured = text(_capital(evidence.head.applies_to))
         single = _sides(found.left_single_pitch_um, found.right_single_pitch_um)
         total = _sides(found.left_cumulative_pitch_um, found.right_cumulative_pitch_um)
         yield (
-            f"{text(_capital(evidence.head.applies_to))} was measured: single pitch {single}, "
+            f"{measured} was measured: single pitch {single}, "
             f"cumulative pitch {total}, runout {value(found.runout_um, 1, 'µm')}."
         )
+        if reached.overall is not None:
+            yield (
+                f"{measured} reaches class {value(reached.single_pitch, 0)} in "
+                f"single pitch, {value(reached.cumulative_pitch, 0)} in cumulative pitch and "
+                f"{value(reached.runout, 0)} in runout: class {value(reached.overall, 0)} overall, where "
+                f"class {value(accuracy.tolerance_class, 0)} is drawn."
+            )
 
 
 def _sides(left: float | None, right: float | None) -> str:
