@@ -106,7 +106,7 @@ def _others(items: Sequence[Requirement]) -> Iterator[str]:
     if shares:
         yield from ("", "Share of the tolerance or limit used")
         for item in sorted(shares, key=lambda item: -(item.share or 0.0)):
-            said = f"{share_text(item)} ({item.native})" if item.share is not None else item.native
+            said = f"{share_text(item)}; {item.native}" if item.share is not None else item.native
             yield f"{_answers(item)}{item.title}: {said}"
     words = _assessed(items, Scale.WORDS)
     if words:
