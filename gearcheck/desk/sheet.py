@@ -150,7 +150,7 @@ class OpenSheet:
         title = widgets.HTML('<h2 id="trades">What trades against what</h2>')
         table = self._following(lambda _: trades.trades_html(self.state))
         main = widgets.VBox([title, table]).add_class("gc-main")
-        why = widgets.HTML("<p>One realistic step of each input, all else held, on the real calculation.</p>")
+        why = widgets.HTML(trades.together_html(self.state))
         _display(widgets.Box([main, why.add_class("gc-margin")]).add_class("gc-row"))
 
     def sources(self) -> None:

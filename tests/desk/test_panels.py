@@ -8,7 +8,7 @@ import pytest
 
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.panels import head, sources, trades
-from gearcheck.desk.panels.controls import PLACES, grid, sliders
+from gearcheck.desk.panels.controls import PLACES, controls, grid, sliders
 from gearcheck.desk.panels.ladder import ladder_html
 from gearcheck.desk.panels.needs import needs_html, tried
 from gearcheck.desk.panels.numbers import marked, whole
@@ -16,6 +16,7 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.sentences import argument_html, lead_html
 from gearcheck.desk.panels.workings import workings_html
 from gearcheck.desk.state import Sheet
+from gearcheck.report.digits import MINUS
 from gearcheck.review.changes import CHANGES
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.stations import NAMES
@@ -180,7 +181,7 @@ def test_numbers_that_wait_say_so():
     assert 'class="gc-settling"' in argument_html(sheet, "case depth")
     assert "gc-settling" in trades.trades_html(sheet)
     assert "gc-settling" in needs_html(sheet, "stress", AllOpen())
-    assert "gc-settling" in head.draft_bar_html(sheet)
+    assert read(head.draft_bar_html(sheet)).count("slower numbers follow") == 1
     sheet.settle()
     assert "gc-settling" not in whole_page(sheet)
 
@@ -202,12 +203,34 @@ def test_the_ledger_names_what_was_not_seen_in_print(lift):
     assert "Life factor at 10¹⁰ load cycles 0.85" in said
 
 
-def test_the_trade_table_has_a_row_for_each_input(lift):
+def test_the_trade_table_has_a_column_for_each_input_and_a_row_for_each_margin_that_moves(lift):
     page = trades.trades_html(lift)
-    rows = re.findall(r'<th scope="row">([^<]+)', page)
-    assert len(rows) == 2 * len(CHANGES)
-    assert "Torque 15200 to 15960" in rows[0]
-    assert page.count("both flanks") >= 2
+    reserves, shares = page.split("<table")[1:]
+    for table in (reserves, shares):
+        heads = re.findall(r'<th scope="col" class="num">([^<]+)', table)
+        assert len(heads) == len(CHANGES)
+        assert read(heads[0]) == "Torque 15200 to 15960 N·m"
+        for row in re.findall(r"<tr><th scope=.row.*?</tr>", table):
+            cells = re.findall(r"<td[^>]*>([^<]*)", row)
+            assert len(cells) == len(CHANGES)
+            assert set(cells) != {"·"}
+    torque = re.search(r"Root stress, the gear against drum</th><td class=.num.>([^<]+)", reserves)[1]
+    assert torque == f"{MINUS}0.05"
+    assert "Accuracy class" not in re.findall(r'<th scope="row">([^<]+)', shares)
+    assert "both flanks" in shares
+    assert "No step moves any of the other margins." in page
+
+
+def test_what_moves_along_with_an_input_is_said_beside_it(lift):
+    said = read(trades.together_html(lift))
+    remedies = read(needs_html(lift, "stress", AllOpen()))
+    for change in CHANGES:
+        assert f"{change.label}: {change.goes_with}." in said
+    assert f"({next(one for one in CHANGES if one.key == 'face_width').goes_with})" in remedies
+    assert "all else held" not in said + remedies
+    notes = [one.value for one in controls(lift, "geometry", quiet)[1::2]]
+    assert len(notes) == 1
+    assert "the mates give back the shift" in notes[0]
 
 
 @pytest.mark.parametrize("change", CHANGES, ids=lambda change: change.key)

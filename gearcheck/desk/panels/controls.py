@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.state import Sheet
+from gearcheck.desk.words import text
 from gearcheck.review.changes import Change
 
 PLACES = {
@@ -74,6 +75,32 @@ def sliders(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
         In reading order.
     """
     return [_slider(state, change, say) for change in state.changes if PLACES[change.key] == station]
+
+
+def controls(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
+    """Return the sliders of one station, and below each what moves along with its input.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    station : str
+        Its name.
+    say : Say
+        Where trouble is told.
+
+    Returns
+    -------
+    list of Widget
+        In reading order.
+    """
+    changes = [change for change in state.changes if PLACES[change.key] == station]
+    found: list[widgets.Widget] = []
+    for slider, change in zip(sliders(state, station, say), changes, strict=True):
+        found.append(slider)
+        if change.goes_with:
+            found.append(widgets.HTML(f'<p class="gc-goes">With it: {text(change.goes_with)}.</p>'))
+    return found
 
 
 def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:

@@ -16,6 +16,8 @@ from gearcheck.review.whole import blocking, outcome
 
 PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
 
+KEYS = '<p class="gc-keys"><kbd>n</kbd> next in trouble · <kbd>p</kbd> present</p>'
+
 
 def head_html(part: Part) -> str:
     """Return the part line with the links to the stations."""
@@ -27,7 +29,7 @@ def head_html(part: Part) -> str:
     return (
         f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}'
         f'<span class="gc-where">revision {text(part.revision)}, {text(part.stage)} review</span></p>'
-        f'<nav aria-label="Stations">{stations}{places}</nav></header>'
+        f'<nav aria-label="Stations">{stations}{places}</nav>{KEYS}</header>'
     )
 
 
@@ -98,7 +100,7 @@ def draft_bar_html(state: Sheet) -> str:
     """Return the line at the foot of the window while there is a draft; nothing without one."""
     if not state.words:
         return ""
-    waits = "" if state.settled else '<span class="gc-settling">slower numbers follow</span>'
+    waits = "" if state.settled else '<span class="gc-waits">slower numbers follow</span>'
     return (
         f'<div class="gc-foot" role="status"><span><b>Draft:</b> {text(state.words)}</span>'
         f"<span>{text(_short(state.shown))}; record: {text(_short(state.ghost))}</span>{waits}"

@@ -11,13 +11,13 @@ from gearcheck.desk.panels.numbers import (
     margin_of,
     marked,
     moved_from,
-    of_what,
     reasons,
     source,
 )
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import Ladder, Rung, TorqueScale, ladder, torque_scale
+from gearcheck.report.words import share_text
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
@@ -179,7 +179,5 @@ def _folded(found: Ladder, before: Mapping[str, Requirement], places: Mapping[st
 
 def _margin_words(item: Requirement, before: Requirement) -> str:
     margin, was = margin_of(item), moved_from(item, before)
-    kind = "torque reserve " if item.reserve is not None else ""
-    after = f" {of_what(item)}" if item.share is not None else ""
-    said = f"{kind}{margin}{after}" if margin else item.native
+    said = f"torque reserve {margin}" if item.reserve is not None else share_text(item) or item.native
     return marked(f"{said} ({was})" if was else said)

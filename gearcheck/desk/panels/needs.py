@@ -11,7 +11,6 @@ from gearcheck.desk.panels.numbers import (
     margin_of,
     marked,
     moved_from,
-    of_what,
     reasons,
     source,
     value,
@@ -22,6 +21,7 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.report.digits import NO_BREAK
+from gearcheck.report.words import share_text
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement
 from gearcheck.review.changes import Change
 from gearcheck.review.remedies import Remedy
@@ -77,12 +77,10 @@ def _need(state: Sheet, item: Requirement, before: Requirement, place: int, wher
 
 def _margin(item: Requirement, before: Requirement) -> str:
     margin, was = margin_of(item), moved_from(item, before)
-    kind = "torque reserve" if item.reserve is not None else of_what(item)
     said = f"<span>{marked(item.native)}</span>" if item.native else ""
     if margin:
-        said += (
-            f"<span>{kind} {margin}</span>" if item.reserve is not None else f"<span>{margin} {kind}</span>"
-        )
+        margin = share_text(item) if item.reserve is None else f"torque reserve {margin}"
+        said += f"<span>{margin}</span>"
     return said + (f'<small class="gc-was">{text(was)}</small>' if was else "")
 
 
@@ -114,7 +112,7 @@ def _remedies(found: tuple[Remedy, ...]) -> Iterator[str]:
             yield f"<li>{_remedy(remedy, remedy.after)}</li>"
     vain = [_reach(remedy) for remedy in found if remedy.after is None]
     if vain:
-        yield f"<li>Nothing within reach of {'; '.join(vain)}.</li>"
+        yield f"<li>No help within reach: {'; '.join(vain)}.</li>"
 
 
 def _remedy(remedy: Remedy, after: float) -> str:
@@ -125,7 +123,8 @@ def _remedy(remedy: Remedy, after: float) -> str:
     button = (
         f'<button type="button" class="gc-do" data-act="try:{text(change.key)}={after!r}">try it</button>'
     )
-    return f"<b>{text(change.label)} {low} to {high}{_unit(change)}</b>, all else held. {said} {button}"
+    goes = f" ({text(change.goes_with)})" if change.goes_with else ""
+    return f"<b>{text(change.label)} {low} to {high}{_unit(change)}</b>{goes}. {said} {button}"
 
 
 def _reach(remedy: Remedy) -> str:

@@ -66,12 +66,6 @@ def moved_from(item: Requirement, before: Requirement) -> str:
     return f"record {was}" if was and was != now else ""
 
 
-def of_what(item: Requirement) -> str:
-    """Say of what a share is: only what is measured on the gear has a tolerance."""
-    measured = item.key.startswith(("case.left.", "case.most.", "accuracy."))
-    return "of the tolerance used" if measured else "of the limit used"
-
-
 def reasons(item: Requirement) -> tuple[str, ...]:
     """Why a requirement is not assessed, each reason once."""
     return tuple(dict.fromkeys(item.reason.split("; "))) if item.reason else ()

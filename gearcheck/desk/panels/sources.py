@@ -10,6 +10,7 @@ from gearcheck.desk.panels.numbers import marked, whole
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.digits import NO_BREAK
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, resting_on, row_statuses
@@ -63,10 +64,10 @@ def _required(record: Record) -> str:
         return "<p>Nothing is agreed yet: no safety, life or class is required.</p>"
     least = ", ".join(
         (
-            f"{marked('S_H')} {agreed.flank_safety:g}",
-            f"{marked('S_F')} {agreed.root_safety:g}",
-            f"against yielding below the surface {agreed.subsurface_safety:g}",
-            f"life {agreed.life_h:g} h at a reliability of {agreed.reliability:g}",
+            f"{marked('S_H')} ≥ {agreed.flank_safety:.2f}".replace(" ", NO_BREAK),
+            f"{marked('S_F')} ≥ {agreed.root_safety:.2f}".replace(" ", NO_BREAK),
+            f"against yielding below the surface ≥{NO_BREAK}{agreed.subsurface_safety:.2f}",
+            f"life {agreed.life_h:g}{NO_BREAK}h at a reliability of {agreed.reliability:g}",
             f"accuracy class {agreed.accuracy_class:g}",
         )
     )

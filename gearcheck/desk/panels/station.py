@@ -8,7 +8,7 @@ import ipywidgets as widgets
 
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.controls import sliders
+from gearcheck.desk.panels.controls import controls
 from gearcheck.desk.panels.needs import needs_html, tried
 from gearcheck.desk.panels.numbers import notices
 from gearcheck.desk.panels.piece import Folds, Piece
@@ -49,7 +49,7 @@ class Station:
         state.observe(guarded(self._moved, say), ["shown", "settled"])
 
     def _body(self, say: Say) -> list[widgets.Widget]:
-        moving = sliders(self.state, self.name, say)
+        moving = controls(self.state, self.name, say)
         argument: list[widgets.Widget] = [self.argument]
         if moving:
             argument.append(widgets.VBox(moving).add_class("gc-control"))

@@ -13,11 +13,11 @@ from gearcheck.desk.words import text
 from gearcheck.report.digits import MINUS, NO_BREAK
 from gearcheck.review.trade import Trade
 
-_SAME = 0.0005
+_SHOWN = 0.005  # what is smaller is not seen in two decimals, or in whole per cent
 
 
 def trades_html(state: Sheet) -> str:
-    """Return the trade table, and beside it the shares of tolerance that move at all.
+    """Return the trade tables: a row for each margin that moves at all, a column for each step.
 
     Parameters
     ----------
@@ -33,23 +33,35 @@ def trades_html(state: Sheet) -> str:
     if found is None:
         return '<p class="gc-settling">One step of each input is being worked out</p>'
     waits = "" if state.settled else " gc-settling"
+    trades = found.trades
     titles = {item.key: item.title for item in state.shown.requirements}
-    moving = {key: series for key, series in found.trades.shares.items() if _moves(series)}
-    moving, titles = _both_flanks(moving, titles)
-    reserves = _table("Change of torque reserve", found.trades, found.trades.reserves, titles, _change)
-    shares = (
-        _table("Change of tolerance used, % of it", found.trades, moving, titles, _points) if moving else ""
+    moved = {key: series for key, series in trades.reserves.items() if _moves(series)}
+    reserves = _table("Change of torque reserve", trades, moved, titles, _change)
+    used = {key: series for key, series in trades.shares.items() if _moves(series)}
+    used, titles = _both_flanks(used, titles)
+    shares = _table("Change of the share used, % of tolerance or limit", trades, used, titles, _points)
+    others = len(trades.reserves) + len(trades.shares) - len(moved) - len(used)
+    same = "<p>No step moves any of the other margins.</p>" if others else ""
+    return f'<div class="gc-trades{waits}">{reserves}{shares}{same}</div>'
+
+
+def together_html(state: Sheet) -> str:
+    """Return what else moves with each input, for the margin."""
+    lines = "".join(
+        f"<p>{text(change.label)}: {text(change.goes_with)}.</p>"
+        for change in state.changes
+        if change.goes_with
     )
-    return f'<div class="gc-trades{waits}">{reserves}{shares}</div>'
+    return f"<p>One realistic step of each input on the real calculation. With it go:</p>{lines}"
 
 
 def _both_flanks(
-    columns: Mapping[str, Array], titles: Mapping[str, str]
+    rows: Mapping[str, Array], titles: Mapping[str, str]
 ) -> tuple[dict[str, Array], dict[str, str]]:
-    """One column where left and right flank move alike."""
+    """One row where left and right flank move alike."""
     kept: dict[str, Array] = {}
     named = dict(titles)
-    for key, series in columns.items():
+    for key, series in rows.items():
         left = titles[key].replace("right flank", "left flank")
         twin = next((one for one in kept if titles[one] == left), None)
         if twin is not None and np.allclose(kept[twin], series, equal_nan=True):
@@ -60,28 +72,31 @@ def _both_flanks(
 
 
 def _moves(series: Array) -> bool:
-    return bool(np.nanmax(np.abs(series - series[0])) > _SAME)
+    """Whether a step changes what is written of it; a reserve that is lost or found does."""
+    known = ~np.isnan(series)
+    return bool((known != known[0]).any() or (np.abs(series - series[0])[known] >= _SHOWN).any())
 
 
 def _table(
     caption: str,
     trades: Trade,
-    columns: Mapping[str, Array],
+    rows: Mapping[str, Array],
     titles: Mapping[str, str],
     write: Callable[[float], str],
 ) -> str:
-    heads = "".join(f'<th scope="col" class="num">{text(titles.get(key, key))}</th>' for key in columns)
-    rows = "".join(
-        f'<tr><th scope="row">{_step(trades, place)}</th>'
-        + "".join(
-            f'<td class="num">{write(series[place + 1] - series[0])}</td>' for series in columns.values()
-        )
+    if not rows:
+        return ""
+    steps = range(len(trades.changes))
+    heads = "".join(f'<th scope="col" class="num">{_step(trades, place)}</th>' for place in steps)
+    body = "".join(
+        f'<tr><th scope="row">{text(titles.get(key, key))}</th>'
+        + "".join(f'<td class="num">{write(series[place + 1] - series[0])}</td>' for place in steps)
         + "</tr>"
-        for place in range(len(trades.changes))
+        for key, series in rows.items()
     )
     return (
-        f'<div class="gc-scroll"><table class="gc-table"><caption>{caption}</caption>'
-        f'<thead><tr><th scope="col">One step</th>{heads}</tr></thead><tbody>{rows}</tbody></table></div>'
+        f'<table class="gc-table"><caption>{caption}</caption>'
+        f'<thead><tr><th scope="col">One step</th>{heads}</tr></thead><tbody>{body}</tbody></table>'
     )
 
 
@@ -89,14 +104,14 @@ def _step(trades: Trade, place: int) -> str:
     change = trades.changes[place]
     before, after = (value(number, change.digits) for number in (trades.before[place], trades.after[place]))
     unit = f"{NO_BREAK}{change.unit}" if change.unit else ""
-    return f"{text(change.label)} {before} to {after}{unit}"
+    return f"{text(change.label)} {before}{NO_BREAK}to {after}{unit}"
 
 
 def _signed(number: float, digits: int) -> str:
     if np.isnan(number):
         return "none known"
     if abs(number) < 0.5 * 10.0**-digits:
-        return "same"
+        return "·"
     return f"{'+' if number > 0 else MINUS}{abs(number):.{digits}f}"
 
 

@@ -39,7 +39,8 @@ def workings_html(shown: Review, station: str, folds: Folds) -> str:
         )
         return f'<div class="gc-works">{"".join(parts)}</div>'
 
-    return folds.fold("workings", f"Workings, {len(steps)} sheets", sheets)
+    count = "1 sheet" if len(steps) == 1 else f"{len(steps)} sheets"
+    return folds.fold("workings", f"Workings, {count}", sheets)
 
 
 def _sheet(result: Result) -> str:
