@@ -2,9 +2,11 @@
 
 import re
 
+import pytest
+
 from gearcheck import _HOMES
 from gearcheck.report.cautions import CAUTIONS
-from tests.public import ROOT
+from tests.public import PACKAGE, ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
@@ -24,6 +26,20 @@ def test_the_table_names_every_public_function():
     named = set(re.findall(r"`(\w+)`", README.partition("| function | gives |")[2].partition("\n\n")[0]))
     functions = {name for name in _HOMES if name[0].islower()} | {"review"}
     assert named == functions
+
+
+def named_files(name):
+    """The targets of links to files, and the paths in code marks; a path with a placeholder names no file."""
+    text = re.sub(r"```.*?```", "", (ROOT / name).read_text(encoding="utf-8"), flags=re.DOTALL)
+    links = [link for link in re.findall(r"\]\(([^)\s]+)\)", text) if not re.match(r"\w+:|#", link)]
+    return links + re.findall(r"`(\.?[\w-]+(?:/[\w.-]*)+)`", text)
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+def test_every_file_that_is_named_exists(name):
+    found = named_files(name)
+    assert len(found) > 2
+    assert not [file for file in found if not (ROOT / file).exists() and not (PACKAGE / file).exists()]
 
 
 def test_the_cautions_stand_in_it():
