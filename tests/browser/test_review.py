@@ -183,6 +183,32 @@ def test_key_n_goes_from_trouble_to_trouble_and_p_clears_the_wall(page):
     expect(slider(page, "Torque")).to_be_visible()
 
 
+CROSSING = """() => {
+  const crossed = [];
+  const end = (one) => one.getBoundingClientRect().right;
+  for (const main of document.querySelectorAll(".gc-main"))
+    for (const one of main.querySelectorAll(".gc-value, .gc-native, .gc-table, .gc-reason p"))
+      if (one.offsetParent && end(one) > end(main) + 1) crossed.push(one.textContent);
+  for (const one of document.querySelectorAll(".gc-rung .gc-answers")) {
+    const words = [...one.querySelectorAll(".gc-answer")].map(end);
+    if (Math.max(...words) > one.nextElementSibling.getBoundingClientRect().left) crossed.push(one.textContent);
+  }
+  return crossed;
+}"""
+
+
+def test_nothing_crosses_the_margin_rule_on_any_screen_or_on_the_wall(page):
+    expect(page.locator(".gc-trades")).to_be_visible()
+    for present in (False, True):
+        if present:
+            page.keyboard.press("p")
+            expect(slider(page, "Torque")).to_be_hidden()
+        for width in (1280, 1920, 640):
+            page.set_viewport_size({"width": width, "height": 900})
+            page.wait_for_timeout(200)
+            assert page.evaluate(CROSSING) == [], (present, width)
+
+
 def test_a_closed_station_in_trouble_is_not_passed_over(page):
     stress = page.locator(".gc-station#stress")
     stress.get_by_role("button", name="close").click()

@@ -16,7 +16,7 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.sentences import argument_html, lead_html
 from gearcheck.desk.panels.workings import workings_html
 from gearcheck.desk.state import Sheet
-from gearcheck.report.digits import MINUS
+from gearcheck.report.digits import MINUS, NO_BREAK
 from gearcheck.review.changes import CHANGES
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.stations import NAMES
@@ -287,6 +287,13 @@ def test_a_piece_follows_its_folds_and_tells_trouble():
 def test_symbols_and_standards_are_written_as_the_trade_does():
     assert marked("σ_H < 2") == "σ<sub>H</sub> &lt; 2"
     assert whole("ISO 6336-2:2019") == 'ISO <span class="gc-whole">6336-2:2019</span>'
+
+
+@pytest.mark.parametrize("words", ["1.60 mm", "13.0 µm of", "660 HV asked", "24 rpm.", "class 6", "tooth 12"])
+def test_a_number_keeps_its_unit_beside_it(words):
+    number, rest = words.split(" ", 1)
+    assert marked(words) == f"{number}{NO_BREAK}{rest}"
+    assert marked("1 mmol") == "1 mmol"
 
 
 def test_every_clause_that_can_be_read_two_ways_has_words_of_the_trade():
