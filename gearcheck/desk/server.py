@@ -118,6 +118,7 @@ def configuration(folder: Path, *, port: int, token: str, first_words: str, retr
     }
     _set_page(settings.VoilaConfiguration, first_words)
     _set_kernels(settings, folder)
+    _set_words(settings)
     return settings
 
 
@@ -134,6 +135,12 @@ def _set_page(page: Config, first_words: str) -> None:
     ]
     page.show_tracebacks = bool(os.environ.get("GEARCHECK_DEBUG"))
     page.kernel_spec_manager_class = ThisPython
+
+
+def _set_words(settings: Config) -> None:
+    """What a workbook that fails says, in place of the options of another command."""
+    hint = "To see the cause, start the desk with GEARCHECK_DEBUG=1 in the environment."
+    settings.VoilaExecutor.cell_error_instruction = settings.VoilaExecutor.cell_timeout_instruction = hint
 
 
 def _set_kernels(settings: Config, folder: Path) -> None:

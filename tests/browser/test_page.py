@@ -45,6 +45,9 @@ def test_a_sheet_that_fails_keeps_the_first_words_and_says_so(desk, visit):
     page = visit(desk.sheet("broken.ipynb"), wait=".gc-first")
     expect(page.locator("body")).to_contain_text("There was an error when executing cell")
     expect(page.locator(".gc-first")).to_be_visible()
+    expect(page.get_by_role("alert")).to_contain_text("The calculation behind this page did not start")
+    expect(page.get_by_role("alert").get_by_role("link", name="Try again")).to_be_visible()
+    assert "--" not in page.locator("#rendered_cells").inner_text()  # no option of another command
     assert "told to nobody" not in page.content()
 
 

@@ -183,6 +183,22 @@ def test_key_n_goes_from_trouble_to_trouble_and_p_clears_the_wall(page):
     expect(slider(page, "Torque")).to_be_visible()
 
 
+def test_a_kernel_that_died_before_anyone_came_costs_no_more_than_a_second_try(desk, visit, cold):
+    visit(desk.sheet(SHEET)).context.close()
+    waiting = [
+        child
+        for child in psutil.Process(desk.process.pid).children(recursive=True)
+        if any("ipykernel" in word for word in child.cmdline())
+    ]
+    assert waiting
+    for kernel in waiting:
+        kernel.kill()
+    page = visit(desk.sheet(SHEET), wait=None)
+    expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(cold()), timeout=60_000)
+    assert page.locator(".gc-unstarted").count() == 0
+    visit.errors.clear()  # the browser tells of the kernel that is not found
+
+
 CROSSING = """() => {
   const crossed = [];
   const end = (one) => one.getBoundingClientRect().right;
@@ -191,7 +207,8 @@ CROSSING = """() => {
       if (one.offsetParent && end(one) > end(main) + 1) crossed.push(one.textContent);
   for (const one of document.querySelectorAll(".gc-rung .gc-answers")) {
     const words = [...one.querySelectorAll(".gc-answer")].map(end);
-    if (Math.max(...words) > one.nextElementSibling.getBoundingClientRect().left) crossed.push(one.textContent);
+    const next = one.nextElementSibling.getBoundingClientRect().left;
+    if (Math.max(...words) > next) crossed.push(one.textContent);
   }
   return crossed;
 }"""

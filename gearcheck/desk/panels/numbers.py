@@ -16,9 +16,8 @@ AS_ABOVE = "<p>as above</p>"
 """Where a source is that of the row before."""
 
 _UNBROKEN = re.compile(r"[\w/]*\d[\w/]*(?:-[\w/]+)+(?::\d+)?")
-_WITH_UNIT = re.compile(
-    r"(?<=\d) (?=(?:mm|µm|MPa|HV|N·m|N|kN|rpm|°C|h|%)(?![\w·]))|(?<=\bclass) (?=\d)|(?<=\btooth) (?=\d)"
-)
+_UNIT = r"(?<=\d) (?=(?:mm|µm|MPa|HV|N·m|N|kN|rpm|°C|h|%)(?![\w·]))"
+_WITH_UNIT = re.compile(rf"{_UNIT}|(?<=\bclass) (?=\d)|(?<=\btooth) (?=\d)")
 
 
 def value(number: Number, decimals: int, unit: str = "") -> str:
