@@ -5,6 +5,7 @@ const LOST =
   "The calculation behind this page has stopped: the numbers below no longer follow. " +
   "Reload to continue; the draft is kept in the address.";
 const BUSY = "The calculation is still at work: the numbers below follow when it is done.";
+const SLOW = "The calculation is slow to answer: the numbers below follow.";
 
 function settings() {
   try {
@@ -14,15 +15,17 @@ function settings() {
   }
 }
 
-async function kernelIsBusy() {
+// A machine under load answers late: only a kernel that the server no longer has is lost.
+async function said() {
   const { baseUrl, kernelId } = settings();
-  if (!kernelId) return false;
+  if (!kernelId) return LOST;
   try {
     const signal = AbortSignal.timeout(900);
     const reply = await fetch(`${baseUrl}api/kernels/${kernelId}`, { signal, cache: "no-store" });
-    return reply.ok && (await reply.json()).execution_state === "busy";
-  } catch {
-    return false;
+    const state = reply.ok ? (await reply.json()).execution_state : "dead";
+    return state === "dead" ? LOST : state === "busy" ? BUSY : SLOW;
+  } catch (error) {
+    return error.name === "TimeoutError" ? SLOW : LOST;
   }
 }
 
@@ -60,9 +63,9 @@ function watchKernel(model, signal) {
       }
     }
     if (now - answered < PATIENCE) return;
-    const busy = await kernelIsBusy();
+    const text = await said();
     if (Date.now() - answered < PATIENCE || signal.aborted) return;
-    say(busy ? BUSY : LOST, !busy);
+    say(text, text === LOST);
   };
   model.on("msg:custom", hear);
   const timer = setInterval(look, EVERY);
@@ -133,17 +136,26 @@ function listenToKeys(model, signal) {
 
 // The stock widgets leave a slider without a name and show "null" where no hint was given.
 function mendNames(signal) {
-  const mend = (event) => {
-    const widget = event.target.closest?.(".jupyter-widgets");
-    if (!widget) return;
-    for (const one of widget.querySelectorAll('[title="null"]')) one.removeAttribute("title");
-    const label = widget.querySelector(":scope > .widget-label")?.textContent.trim();
-    for (const one of widget.querySelectorAll(":scope [role=slider], :scope > .widget-readout")) {
-      if (label) one.setAttribute("aria-label", label);
+  const mend = () => {
+    for (const widget of document.querySelectorAll(".widget-slider")) {
+      for (const one of widget.querySelectorAll('[title="null"]')) one.removeAttribute("title");
+      const label = widget.querySelector(":scope > .widget-label")?.textContent.trim();
+      for (const one of widget.querySelectorAll(":scope [role=slider], :scope > .widget-readout")) {
+        if (label && one.getAttribute("aria-label") !== label) one.setAttribute("aria-label", label);
+      }
     }
   };
-  document.addEventListener("focusin", mend, { capture: true, signal });
-  document.addEventListener("pointerover", mend, { capture: true, signal });
+  let soon = 0;
+  const watch = new MutationObserver(() => {
+    clearTimeout(soon);
+    soon = setTimeout(mend, 100);
+  });
+  watch.observe(document.body, { childList: true, subtree: true });
+  mend();
+  signal.addEventListener("abort", () => {
+    clearTimeout(soon);
+    watch.disconnect();
+  });
 }
 
 function render({ model, el }) {

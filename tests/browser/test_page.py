@@ -10,6 +10,7 @@ import urllib.error
 import urllib.request
 from pathlib import Path
 
+import psutil
 import pytest
 from playwright.sync_api import expect
 
@@ -158,6 +159,18 @@ def test_a_kernel_at_work_is_not_called_lost(desk, visit):
     expect(bar).to_be_hidden(timeout=12000)
 
 
+def test_a_kernel_that_is_slow_to_answer_is_not_called_lost(desk, visit):
+    page = visit(desk.sheet("review.ipynb"))
+    page.wait_for_timeout(1500)
+    kernel = psutil.Process(int(page.locator("#pid").inner_text()))
+    kernel.suspend()
+    bar = page.locator(".gc-watch")
+    expect(bar).to_contain_text("slow to answer", timeout=8000)
+    assert page.locator("body.gc-lost").count() == 0
+    kernel.resume()
+    expect(bar).to_be_hidden(timeout=8000)
+
+
 def test_one_column_on_a_narrow_page_and_no_sideways_scroll(desk, visit):
     page = visit(desk.sheet("review.ipynb"))
     expect(page.locator(".gc-chart-now svg")).to_be_visible()
@@ -183,7 +196,7 @@ def test_one_column_on_a_narrow_page_and_no_sideways_scroll(desk, visit):
 
 def test_every_control_has_a_name_and_a_visible_focus(desk, visit):
     page = visit(desk.sheet("review.ipynb"))
-    slider(page).focus()
+    page.get_by_role("slider", name="Torque factor").focus()
     page.keyboard.press("ArrowRight")
     expect(page.get_by_role("slider", name="Torque factor")).to_be_focused()
     assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
