@@ -5,7 +5,8 @@ globalThis.gcVega ??= Promise.withResolvers?.() ?? (() => {
   return hand;
 })();
 
-const OPTIONS = { renderer: "svg", actions: false, defaultStyle: false, tooltip: { theme: "custom" } };
+// A layer without rows, such as that of the record without a draft, is no fault: errors only (1).
+const OPTIONS = { logLevel: 1, renderer: "svg", actions: false, defaultStyle: false, tooltip: { theme: "custom" } };
 const plain = (value) => JSON.parse(JSON.stringify(value ?? null));
 
 // Chart text grows with the type of the page, on a wide screen and on the wall.

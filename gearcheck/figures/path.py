@@ -149,7 +149,7 @@ def _sliding_layout() -> dict[str, Any]:
 
 @cache
 def _pressure_layout() -> dict[str, Any]:
-    x, y = _x("along the path of contact from A, gy, mm"), _y("Hertz pressure p0, MPa", "d")
+    x, y = _x("along the path of contact from A, mm"), _y("Hertz pressure p₀, MPa", "d")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("record").mark_line(strokeDash=[2, 3], color=tones.GHOST).encode(x=x, y=y),

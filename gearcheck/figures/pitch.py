@@ -152,7 +152,7 @@ def _limits(x: alt.X, y: alt.Y) -> list[alt.Chart]:
 
 @cache
 def _single_layout() -> dict[str, Any]:
-    x, y = _axes("single pitch fp, µm", None)
+    x, y = _axes("single pitch fₚ, µm", None)
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("bars").mark_rect().encode(x=x, x2="end:Q", y=y, y2="zero:Q", color=own_tone()),
@@ -164,7 +164,7 @@ def _single_layout() -> dict[str, Any]:
 
 @cache
 def _cumulative_layout() -> dict[str, Any]:
-    x, y = _axes("cumulative pitch Fp, µm", "tooth")
+    x, y = _axes("cumulative pitch Fₚ, µm", "tooth")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("line").mark_line(color=tones.MEASURED).encode(x=x, y=y),

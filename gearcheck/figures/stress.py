@@ -23,7 +23,7 @@ _POWER = "'10' + ['⁴','⁵','⁶','⁷','⁸','⁹','¹⁰','¹¹'][round(log(
 _LINE = 0.085  # of the height: one line of text
 _MIDDLE = 7.5  # log10 of the cycles: from here on the labels run to the left
 
-TITLES = {Damage.FLANK: "contact stress σH, MPa", Damage.ROOT: "root stress σF, MPa"}
+TITLES = {Damage.FLANK: "contact stress, MPa", Damage.ROOT: "root stress, MPa"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -159,7 +159,7 @@ def _layout(title: str) -> dict[str, Any]:
         labelExpr=_POWER, values=[10.0**power for power in (4, 6, 8, 10)], grid=False, labelOverlap=False
     )
     scale = alt.Scale(type="log", domain=[1e4, 1e11], nice=False)
-    x = alt.X("cycles:Q", title="load cycles NL", scale=scale, axis=axis)
+    x = alt.X("cycles:Q", title="load cycles", scale=scale, axis=axis)
     y = alt.Y("stress:Q", title=title, scale=alt.Scale(zero=True, nice=False), axis=alt.Axis(format="d"))
     limit = rows("limits").mark_line(strokeWidth=2.5, color=tones.CAPACITY)
     return layout(
@@ -204,7 +204,7 @@ def _points(lines: Sequence[LifeLine]) -> pd.DataFrame:
             "cycles": [line.cycles for line in lines],
             "stress": [line.stress_MPa for line in lines],
             "allowed": [line.allowed_MPa for line in lines],
-            "label": [line.words.replace(" MPa", "") for line in lines],
+            "label": [line.words for line in lines],
             "tone": [
                 tones.WORDS["fails"] if line.stress_MPa > line.allowed_MPa else tones.ACCENT for line in lines
             ],

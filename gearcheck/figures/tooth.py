@@ -47,10 +47,10 @@ def tooth_of(member: MemberChain, pair: PairGeometry) -> Tooth | None:
     outline = tooth_outline(gear=gear, pair=pair, points=160)
     x, y = array(outline.x_mm), array(outline.y_mm)
     named = (
-        ("tip da", gear.tip_diameter_mm, tones.INK),
-        ("active from dNf", clearance.start_of_active_profile_mm, tones.CAPACITY),
-        ("involute from dFf", clearance.form_diameter_mm, tones.LIMIT),
-        ("root df", gear.root_diameter_mm, tones.INK),
+        ("tip", gear.tip_diameter_mm, tones.INK),
+        ("active from", clearance.start_of_active_profile_mm, tones.CAPACITY),
+        ("involute from", clearance.form_diameter_mm, tones.LIMIT),
+        ("root", gear.root_diameter_mm, tones.INK),
     )
     if np.isnan(x).any() or any(value is None for _, value, _ in named):
         return None
