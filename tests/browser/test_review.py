@@ -149,6 +149,7 @@ def test_a_working_opens_in_place_and_stays_open_while_numbers_move(page):
 
 def test_what_would_fix_it_can_be_tried(page, gear, cold):
     torque = next(one for one in remedies(read_gear_file(gear), ROOT) if one.change.key == "torque").after
+    expect(page.locator(".gc-settling")).to_have_count(0)  # what comes later redraws the fold
     fold = page.locator(f"details[data-fold='fix:{ROOT}']")
     fold.locator("summary").click()
     expect(fold).to_contain_text(f"Torque 15200 to {torque:.0f} N·m")
