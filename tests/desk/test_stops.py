@@ -12,6 +12,7 @@ from gearcheck.desk.panels.numbers import reasons
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.sentences import argument_html
 from gearcheck.desk.state import Sheet
+from gearcheck.report.digits import NO_BREAK
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 
@@ -32,7 +33,7 @@ def read(page):
 def test_a_reason_that_many_share_is_said_once_and_not_on_a_scale(stopped):
     page = ladder_html(stopped.shown, stopped.ghost, Folds())
     assert read(page).count(LOST) == 1
-    assert "ε<sub>α</sub> = 0.762" in page
+    assert f"ε<sub>α</sub>{NO_BREAK}={NO_BREAK}0.762" in page
     group = page.split("<h2>Not assessed</h2>")[1]
     assert "gc-tick" not in group
     unknown = [item.key for item in stopped.shown.requirements if item.reason]

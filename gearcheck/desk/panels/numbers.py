@@ -17,7 +17,8 @@ AS_ABOVE = "<p>as above</p>"
 
 _UNBROKEN = re.compile(r"[\w/]*\d[\w/]*(?:-[\w/]+)+(?::\d+)?")
 _UNIT = r"(?<=\d) (?=(?:mm|µm|MPa|HV|N·m|N|kN|rpm|°C|h|%)(?![\w·]))"
-_WITH_UNIT = re.compile(rf"{_UNIT}|(?<=\bclass) (?=\d)|(?<=\btooth) (?=\d)")
+_EQUAL = r" (?== [−-]?\d)|(?<= =) (?=[−-]?\d)"
+_WITH_UNIT = re.compile(rf"{_UNIT}|{_EQUAL}|(?<=\bclass) (?=\d)|(?<=\btooth) (?=\d)")
 
 
 def value(number: Number, decimals: int, unit: str = "") -> str:
