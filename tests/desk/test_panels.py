@@ -256,8 +256,12 @@ def test_each_input_has_its_slider_at_one_station_and_moves_the_draft():
     assert sheet.draft == {"torque": 1400.0}
     sheet.drop()
     assert torque.value == 1290.0
-    sheet.move("torque", 1333.0)
+    rough = torque.step
+    sheet.move("torque", 1333.0)  # between two steps: the browser must not round it
     assert torque.value == 1333.0
+    assert torque.step == 1.0
+    sheet.drop()
+    assert torque.step == rough > 1.0
 
 
 def test_a_piece_follows_its_folds_and_tells_trouble():

@@ -107,6 +107,12 @@ def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:
     record = float(change.read(state.record))
     low, high, step = grid(change, record, *change.bounds(state.record))
     now = state.value(change.key)
+
+    def fitting(value: float) -> float:
+        """A value between two steps, such as that of a remedy, would be rounded by the browser."""
+        steps = (value - record) / step
+        return step if change.whole or abs(steps - round(steps)) < 1e-6 else 10.0**-change.digits
+
     unit = f", {change.unit}" if change.unit else ""
     kind = widgets.IntSlider if change.whole else widgets.FloatSlider
     number = int if change.whole else float
@@ -114,7 +120,7 @@ def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:
         value=number(now),
         min=number(min(low, now)),
         max=number(max(high, now)),
-        step=number(step),
+        step=number(fitting(now)),
         description=f"{change.label} {change.symbol}{unit} (record {record:.{change.digits}f})",
         readout_format="d" if change.whole else f".{change.digits}f",
         style={"description_width": "initial"},
@@ -127,6 +133,7 @@ def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:
         value = state.value(change.key)
         if abs(value - slider.value) > 1e-9:
             slider.min, slider.max = min(slider.min, number(value)), max(slider.max, number(value))
+            slider.step = number(fitting(value))
             slider.value = number(value)
 
     slider.observe(guarded(moved, say), "value")
