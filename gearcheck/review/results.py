@@ -73,6 +73,12 @@ class Chain:
     agreed: Tolerances | None
 
 
+def stop_words(*steps: Result | None) -> str:
+    """Join what stops these results, each sentence once; empty where nothing does."""
+    stops = (notice.text for step in steps if step is not None for notice in step.stops)
+    return "; ".join(dict.fromkeys(stops))
+
+
 @dataclass(frozen=True, kw_only=True)
 class Line:
     """A requirement before it is judged: demand and capacity may be arrays.

@@ -15,7 +15,7 @@ from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.reserves import reserve, turning_factors, with_torque
-from gearcheck.review.results import Chain, MeshChain, Settled
+from gearcheck.review.results import Chain, MeshChain, Settled, stop_words
 from gearcheck.stress.inputs import Member
 
 POINTS = 41
@@ -58,9 +58,9 @@ def pressure_along(mesh: MeshChain) -> PathPressure:
 
 def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
     reason = mesh.missing or ("[required] missing" if record.required is None else "")
-    stops = [notice.text for step in (mesh.pair, mesh.factors) if step is not None for notice in step.stops]
-    if reason or stops:
-        return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason or "; ".join(stops))
+    reason = reason or stop_words(mesh.pair, mesh.factors)
+    if reason:
+        return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason)
     result, single = _relieved(record, mesh, _required(record, mesh))
     drawn = None if record.gear.case is None else record.gear.case.finished_min_mm
     if drawn is None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
-from gearcheck.review.results import Chain, Line
+from gearcheck.review.results import Chain, Line, stop_words
 
 NAME = "accuracy"
 
@@ -32,7 +32,6 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
     if record.gear.accuracy is not None and record.required is not None:
         classes = (record.gear.accuracy.tolerance_class, record.required.accuracy_class)
     for key, words, symbol, name in PARAMETERS:
-        stops = () if chain.drawn is None else chain.drawn.stops
         yield Line(
             key=f"accuracy.{key}",
             station=NAME,
@@ -47,6 +46,6 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
             brief=("drawn", "agreed"),
             scale=Scale.SHARE,
             classes=classes,
-            reason=reason or "; ".join(notice.text for notice in stops),
+            reason=reason or stop_words(chain.drawn, chain.agreed),
             evidence="measured pitch",
         )

@@ -11,7 +11,7 @@ from gearcheck.hardening.finished import FinishedCase
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import GearData, Record
-from gearcheck.review.results import Chain, Line, MeshChain
+from gearcheck.review.results import Chain, Line, MeshChain, stop_words
 
 NAME = "case depth"
 
@@ -49,9 +49,7 @@ def _needed(record: Record, mesh: MeshChain) -> Line:
     reason = mesh.missing
     if mesh.figures is not None and record.methods is not None:
         depth = governing_depth(mesh.figures, record.methods.case_depth)
-        steps = (mesh.pair, mesh.factors, mesh.flank, mesh.figures)
-        stops = [notice.text for step in steps if step is not None for notice in step.stops]
-        reason = "; ".join(dict.fromkeys(stops))
+        reason = stop_words(mesh.pair, mesh.factors, mesh.flank, mesh.figures)
     rule = "" if record.methods is None else f" by {record.methods.case_depth}"
     return Line(
         key=f"case.needed.{mesh.name}",
@@ -73,6 +71,7 @@ def _needed(record: Record, mesh: MeshChain) -> Line:
 def _largest(record: Record, chain: Chain) -> Iterator[Line]:
     gear, limits = record.gear, chain.case_limits
     reason = NO_CASE if gear.case is None else ""
+    pairs = [mesh.pair for mesh in chain.meshes]
     yield Line(
         key="case.largest",
         station=NAME,
@@ -101,12 +100,12 @@ def _largest(record: Record, chain: Chain) -> Iterator[Line]:
         method=CaseDepthLimits.method,
         brief=("as treated", "allowed"),
         scale=Scale.SHARE,
-        reason=reason,
+        reason=reason or (stop_words(*pairs) if limits.tip_limit_mm is None else ""),
     )
 
 
 def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[Line]:
-    reason = NO_CASE if result is None else "; ".join(notice.text for notice in result.stops)
+    reason = NO_CASE if result is None else stop_words(result)
     yield Line(
         key=f"case.left.{flank}",
         station=NAME,

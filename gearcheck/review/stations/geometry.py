@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
-from gearcheck.review.results import Chain, Line, MemberChain, MeshChain
+from gearcheck.review.results import Chain, Line, MemberChain, MeshChain, stop_words
 
 NAME = "geometry"
 
@@ -35,5 +35,5 @@ def _clearance(mesh: MeshChain, member: MemberChain, role: str, subject: str) ->
         unit="mm",
         method=result.method,
         scale=Scale.WORDS,
-        reason="; ".join(notice.text for notice in (*mesh.pair.stops, *result.stops)),
+        reason=stop_words(mesh.pair, result),
     )

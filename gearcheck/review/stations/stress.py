@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gearcheck.basics.results import Result
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
-from gearcheck.review.results import Chain, Line, MemberChain, MeshChain
+from gearcheck.review.results import Chain, Line, MemberChain, MeshChain, stop_words
 from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.root_limit import RootSafety
 
@@ -67,8 +67,4 @@ def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subje
 
 def _reason(mesh: MeshChain, missing: str, *steps: Result | None) -> str:
     """Say why there is no value: a section is missing, or a stop on the way."""
-    if mesh.missing or missing:
-        return mesh.missing or missing
-    on_the_way = (mesh.pair, mesh.factors, *steps)
-    stops = [notice.text for step in on_the_way if step is not None for notice in step.stops]
-    return "; ".join(dict.fromkeys(stops))
+    return mesh.missing or missing or stop_words(mesh.pair, mesh.factors, *steps)
