@@ -17,7 +17,8 @@ from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines
 
 _POINTS = 121
-_HALVINGS = 30
+_CUTS = 33
+_ROUNDS = 5
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,14 +96,14 @@ def _nearest(
 
 
 def _refined(record: Record, key: str, change: Change, before: float, good: float, step: float) -> float:
-    """Halve towards the record's value, then round to a value that is shown and still meets."""
+    """Narrow down towards the record's value, then round to a value that is shown and still meets."""
     bad = good - np.sign(good - before) * min(step, abs(good - before))
-    for _ in range(_HALVINGS):
-        middle = (good + bad) / 2
-        if _meets(record, key, change, np.array([middle]))[0]:
-            good = middle
-        else:
-            bad = middle
+    for _ in range(_ROUNDS):
+        trial = np.linspace(bad, good, _CUTS)
+        # the last is good: the good ones without a gap up to it begin behind the last bad one
+        last_bad = np.flatnonzero(~_meets(record, key, change, trial))[-1:]
+        start = int(last_bad[0]) if last_bad.size else 0
+        bad, good = float(trial[start]), float(trial[start + 1])
     scale = 10.0**change.digits
     rounded = (np.ceil if good > before else np.floor)(good * scale) / scale
     return float(rounded) if _meets(record, key, change, np.array([rounded]))[0] else good
