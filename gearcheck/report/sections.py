@@ -21,7 +21,7 @@ from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review, Working
 from gearcheck.review.sources import resting_on, row_statuses
 from gearcheck.review.stations import NAMES
-from gearcheck.review.whole import blocking, outcome
+from gearcheck.review.whole import blocking, blocking_words, outcome
 
 # a letter with its index, which ends before a raised 2 or 3
 _INDEXED = re.compile(r"([^\W\d_]+′?)_([^\W²³]+)")
@@ -104,7 +104,8 @@ def cautions() -> Section:
 
 def outcome_section(whole: Review) -> Section:
     """The outcome in one sentence, and what blocks the stage."""
-    return _piece("outcome", "Outcome", sentence=outcome(whole), blocking=blocking(whole))
+    said = {"sentence": outcome(whole), "blocking": blocking(whole), "held_up": blocking_words(whole)}
+    return _piece("outcome", "Outcome", **said)
 
 
 def requirements(whole: Review) -> Section:

@@ -11,7 +11,7 @@ from gearcheck.report.words import answers_text, evidence_word, reserve_rank, sh
 from gearcheck.requirements.types import Calculation, Requirement, Scale
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, row_statuses
-from gearcheck.review.whole import blocking, outcome
+from gearcheck.review.whole import blocking, blocking_words, outcome
 
 _STEP = 0.05  # of the torque reserve, one character of a bar
 _LEFT, _RIGHT = 14, 20
@@ -36,7 +36,7 @@ def text_report(whole: Review) -> str:
         outcome(whole),
         *_ladder(whole.requirements),
         *_others(whole.requirements),
-        *_blocking(blocking(whole), part.stage),
+        *_blocking(whole),
         *_contradictions(whole.requirements),
         *_notices(whole),
     ]
@@ -118,13 +118,10 @@ def _others(items: Sequence[Requirement]) -> Iterator[str]:
         yield from (f"{_answers(item)}{item.title}: {item.reason}" for item in unknown)
 
 
-def _blocking(items: Sequence[Requirement], stage: str) -> Iterator[str]:
-    yield ""
-    if not items:
-        yield f"Nothing blocks the {stage} review."
-        return
-    count = "One requirement blocks" if len(items) == 1 else f"{len(items)} requirements block"
-    yield f"{count} the {stage} review:"
+def _blocking(whole: Review) -> Iterator[str]:
+    items = blocking(whole)
+    said = blocking_words(whole)
+    yield from ("", f"{said[:-1]}:" if items else said)
     yield from (f"  {item.title}: {answers_text(item)}" for item in items)
 
 

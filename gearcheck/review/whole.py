@@ -198,6 +198,19 @@ def blocking(whole: Review) -> tuple[Requirement, ...]:
     return tuple(item for item in whole.requirements if _blocks(item, whole.record.part.stage))
 
 
+def blocking_words(whole: Review) -> str:
+    """Say in one sentence whether the review is held up, and never that all is well behind a stop."""
+    count, stage = len(blocking(whole)), whole.record.part.stage
+    if count:
+        who = "One requirement blocks" if count == 1 else f"{count} requirements block"
+        return f"{who} the {stage} review."
+    stopped = sum(item.stopped for item in whole.requirements)
+    if stopped:
+        left = "one requirement" if stopped == 1 else f"{stopped} requirements"
+        return f"Nothing blocks the {stage} review yet, but a stop leaves {left} without an answer."
+    return f"Nothing blocks the {stage} review."
+
+
 def _blocks(item: Requirement, stage: Stage) -> bool:
     if item.by_calculation is Calculation.FAILS:
         return True

@@ -195,3 +195,16 @@ def test_equality_is_enough_and_rounding_is_no_failure():
     whole = review(replace(record, gear=replace(record.gear, case=short)))
     answers = {item.key: item.by_calculation for item in whole.requirements}
     assert answers["case.left.left"] is Calculation.FAILS
+
+
+def test_a_stop_is_never_told_as_nothing_in_the_way():
+    from dataclasses import replace
+
+    from gearcheck.review.whole import blocking_words
+
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    assert blocking_words(review(record)) == "Nothing blocks the detail review."
+    apart = replace(record, meshes=(replace(record.meshes[0], centre_distance_mm=300.0),))
+    assert "a stop leaves 7 requirements without an answer" in blocking_words(review(apart))
+    lift = review(read_gear_file(scenarios() / "ship_lift" / "gear.toml"))
+    assert blocking_words(lift) == "3 requirements block the release review."

@@ -12,7 +12,7 @@ from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inputs import Part
 from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
-from gearcheck.review.whole import blocking, outcome
+from gearcheck.review.whole import blocking_words, outcome
 
 PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
 
@@ -77,11 +77,7 @@ def _lower(words: str) -> str:
 
 
 def _blocks(shown: Review) -> str:
-    count, stage = len(blocking(shown)), text(shown.record.part.stage)
-    if not count:
-        return f"<p>Nothing blocks the {stage} review.</p>"
-    who = "One requirement blocks" if count == 1 else f"{count} requirements block"
-    return f"<p>{who} the {stage} review.</p>"
+    return f"<p>{text(blocking_words(shown))}</p>"
 
 
 def aside_html(state: Sheet) -> str:
