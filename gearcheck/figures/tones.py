@@ -33,5 +33,4 @@ GHOST = "#8a877d"
 """What is asked of the gear, what it can stand, a limit, what was measured, and the record under a draft."""
 
 SERIES = (DEMAND, LIMIT, CAPACITY, MEASURED, INK)
-DASHES = ((1, 0), (7, 3), (2, 3), (9, 3, 2, 3), (4, 4))
-"""For unnamed series: a second cue for each tone."""
+"""For series without a name of their own."""

@@ -124,17 +124,6 @@ class Line:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Beside:
-    """A figure that stands beside the governing one and never decides."""
-
-    title: str
-    depth_mm: float | None
-    method: Method
-    remark: str = ""
-    reserve: Reserve | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
 class Settled:
     """The slower work of one mesh: the solved case depth with its own torque reserve.
 

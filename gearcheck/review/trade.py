@@ -12,6 +12,7 @@ from gearcheck.review.chain import calculate
 from gearcheck.review.changes import Change, changed, open_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.reserves import reserve_factors
+from gearcheck.review.results import Line
 from gearcheck.review.stations import lines
 
 
@@ -61,20 +62,21 @@ def trade(record: Record) -> Trade:
         values[place + 1] = after[place]
         samples[change.key] = values
     moved = changed(record, samples)
+    known = lines(moved, calculate(moved))
     size = len(rows) + 1
+    reserves = reserve_factors(moved, known)
     return Trade(
         changes=rows,
         before=before,
         after=after,
-        reserves={key: np.broadcast_to(value, size) for key, value in reserve_factors(moved).items()},
-        shares=_shares(moved, size),
+        reserves={key: np.broadcast_to(value, size) for key, value in reserves.items()},
+        shares=_shares(known, size),
     )
 
 
-def _shares(record: Record, size: int) -> dict[str, Array]:
-    found = {}
-    for line in lines(record, calculate(record)):
-        if line.scale is Scale.SHARE and not line.reason:
-            share = array(line.demand) / array(line.capacity)
-            found[line.key] = np.broadcast_to(np.ravel(share), size) if share.size in (1, size) else share
-    return found
+def _shares(known: tuple[Line, ...], size: int) -> dict[str, Array]:
+    return {
+        line.key: np.broadcast_to(np.ravel(array(line.demand) / array(line.capacity)), size)
+        for line in known
+        if line.scale is Scale.SHARE and not line.reason
+    }

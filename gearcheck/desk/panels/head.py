@@ -8,6 +8,7 @@ from gearcheck.desk.panels.numbers import marked, reasons
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.words import lower_first
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inputs import Part
 from gearcheck.review.results import Review
@@ -45,7 +46,7 @@ def _trouble(shown: Review) -> str:
 
 def _failing(items: Iterable[Requirement]) -> list[str]:
     return [
-        f"<b>Fails:</b> {text(_lower(item.title))}: {marked(item.native)}."
+        f"<b>Fails:</b> {text(lower_first(item.title))}: {marked(item.native)}."
         for item in items
         if item.by_calculation is Calculation.FAILS
     ]
@@ -62,18 +63,14 @@ def _by_evidence(items: Iterable[Requirement]) -> list[str]:
     for item in items:
         wrong = [finding for finding in item.findings if not finding.ok and not finding.stale]
         if item.by_evidence is Evidence.CONTRADICTED:
-            said += [f"<b>Contradicted:</b> {marked(_lower(finding.text))}" for finding in wrong]
+            said += [f"<b>Contradicted:</b> {marked(lower_first(finding.text))}" for finding in wrong]
         elif item.by_evidence is Evidence.STALE:
-            said.append(f"<b>Stale:</b> {text(_lower(item.title))}: measured on another revision.")
+            said.append(f"<b>Stale:</b> {text(lower_first(item.title))}: measured on another revision.")
     waiting = [item for item in items if item.by_evidence is Evidence.OPEN]
     if waiting:
-        names = "; ".join(_lower(item.title) for item in waiting)
+        names = "; ".join(lower_first(item.title) for item in waiting)
         said.append(f"<b>Open:</b> {text(names)}.")
     return said
-
-
-def _lower(words: str) -> str:
-    return words[:1].lower() + words[1:]
 
 
 def _blocks(shown: Review) -> str:
