@@ -125,7 +125,7 @@ def browser():
             pytest.fail(missing)
         pytest.skip(missing)
     with playwright.sync_playwright() as driver:
-        playwright.expect.set_options(timeout=20_000)
+        playwright.expect.set_options(timeout=45_000)  # a busy machine is slow, not wrong
         browser = driver.chromium.launch(executable_path=path, args=FLAGS)
         yield browser
         browser.close()
