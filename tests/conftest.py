@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+import atexit
+import os
+import shutil
+import tempfile
 from collections import Counter
+from pathlib import Path
 
 import pytest
 
 from tests import checks
 from tests.public import calculations
+
+# no test writes into the workspace of whoever runs it
+_FOLDER = tempfile.mkdtemp(prefix="gearcheck_tests_")
+atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
+os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
 
 
 def pytest_collection_modifyitems(items):

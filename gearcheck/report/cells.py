@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import ast
 import re
-import tempfile
-from collections.abc import Mapping
-from pathlib import Path
 
 import nbformat
 from nbformat import NotebookNode
@@ -14,7 +11,6 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from gearcheck.report.chapters import HEAD, chapter_titles
 from gearcheck.report.kernel import run
-from gearcheck.review.gear_file import read_gear_text
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 
@@ -60,39 +56,10 @@ def report_cells(whole: Review) -> NotebookNode:
 
 _SET_UP = """\
 from gearcheck.report.chapters import chapter
-from gearcheck.report.cells import carried_record
+from gearcheck.review.carried import carried_record
 from gearcheck.review.whole import review
 
 whole = review(carried_record(GEAR_FILE, EVIDENCE))"""
-
-
-def carried_record(gear_file: str, evidence: Mapping[str, str]) -> Record:
-    """Read the record that a report notebook carries.
-
-    Parameters
-    ----------
-    gear_file : str
-        The text of the gear file.
-    evidence : mapping of str to str
-        The text of each evidence file, by the name that the gear file gives it.
-
-    Returns
-    -------
-    Record
-        With the digest of the record that was exported.
-
-    Raises
-    ------
-    InputError
-        Whatever is wrong with them.
-    """
-    with tempfile.TemporaryDirectory(prefix="gearcheck_", ignore_cleanup_errors=True) as folder:
-        for name, text in evidence.items():
-            path = (Path(folder) / name).resolve()
-            if path.is_relative_to(Path(folder).resolve()):
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(text.encode("utf-8"))
-        return read_gear_text(gear_file, folder=folder)
 
 
 def _inputs_source(record: Record) -> str:

@@ -59,7 +59,9 @@ class Finding:
     ok : bool
         Whether the value keeps the limit.
     stale : bool
-        Whether it was taken on another revision.
+        Whether the revision moved under it.
+    why_stale : str
+        What moved; empty where nothing did.
     """
 
     text: str
@@ -71,6 +73,7 @@ class Finding:
     limit: float
     ok: bool
     stale: bool
+    why_stale: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,6 +116,8 @@ class Requirement:
         The margin in the trade's own measure: ``S_F = 1.62, at least 1.50``.
     cite : str
         The governing method as it is printed.
+    method : str
+        The key of the governing method.
     status : str
         The weakest status among the values it rests on.
     by_calculation : Calculation
@@ -144,6 +149,7 @@ class Requirement:
     unit: str
     native: str
     cite: str
+    method: str
     status: str
     by_calculation: Calculation
     reason: str

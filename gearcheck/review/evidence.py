@@ -95,8 +95,13 @@ def _finding(
         value=value,
         limit=limit,
         ok=bool(reaches(value, limit) if at_least else reaches(limit, value)),
-        stale=head.revision != record.part.revision,
+        stale=bool(why := _why_stale(record, head)),
+        why_stale=why,
     )
+
+
+def _why_stale(record: Record, head: EvidenceHead) -> str:
+    return "taken on another revision" if head.revision != record.part.revision else head.stale
 
 
 def _of_pitch(

@@ -13,7 +13,7 @@ import rfc8785
 from gearcheck.review.inputs import Record
 
 FORMAT = 1
-_NOT_INPUTS = ("digest", "source_text")
+_NOT_INPUTS = ("digest", "source_text", "stale")
 
 
 def digest(record: Record) -> str:
@@ -33,7 +33,12 @@ def digest(record: Record) -> str:
     str
         64 hexadecimal digits.
     """
-    content = {"format": FORMAT, **_plain(record)}
+    return plain_digest(record)
+
+
+def plain_digest(value: Any) -> str:
+    """Return the SHA-256 of a dataclass of the inputs as canonical JSON, in the same form."""
+    content = {"format": FORMAT, **_plain(value)}
     return hashlib.sha256(rfc8785.dumps(content)).hexdigest()
 
 

@@ -93,7 +93,7 @@ class Methods:
 
 @dataclass(frozen=True, kw_only=True)
 class EvidenceHead:
-    """What every piece of evidence says of itself."""
+    """What every piece of evidence says of itself; `stale` says why it no longer holds."""
 
     source: str
     sha256: str
@@ -102,6 +102,7 @@ class EvidenceHead:
     by: str
     date: str
     instrument: str
+    stale: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -66,6 +66,7 @@ def _requirement(line: Line, stage: Stage, found: list[Finding], factor: object)
         unit=line.unit,
         native=native_margin(line) if assessed else "",
         cite=line.method.cite,
+        method=line.method.key,
         status=str(line.method.status),
         by_calculation=by_calculation,
         reason="" if assessed else line.reason or "no value: see the notices of this station",

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.report import notebook as report
-from gearcheck.report.cells import carried_record, literal, markdown_text
+from gearcheck.report.cells import literal, markdown_text
 from gearcheck.report.kernel import OwnSpecs, run
 from gearcheck.report.notebook import Exported, export, file_stem
+from gearcheck.review.carried import carried_record
 from tests.report.conftest import HOSTILE
 from tests.report.markup import Markup
 

@@ -65,12 +65,16 @@ def _by_evidence(items: Iterable[Requirement]) -> list[str]:
         if item.by_evidence is Evidence.CONTRADICTED:
             said += [f"<b>Contradicted:</b> {marked(lower_first(finding.text))}" for finding in wrong]
         elif item.by_evidence is Evidence.STALE:
-            said.append(f"<b>Stale:</b> {text(lower_first(item.title))}: measured on another revision.")
+            said.append(f"<b>Stale:</b> {text(lower_first(item.title))}: {text(_why(item))}.")
     waiting = [item for item in items if item.by_evidence is Evidence.OPEN]
     if waiting:
         names = "; ".join(lower_first(item.title) for item in waiting)
         said.append(f"<b>Open:</b> {text(names)}.")
     return said
+
+
+def _why(item: Requirement) -> str:
+    return "; ".join(dict.fromkeys(finding.why_stale for finding in item.findings if finding.stale))
 
 
 def _blocks(shown: Review) -> str:

@@ -1,0 +1,1 @@
+"""What lasts: revisions, decisions, confirmations and signatures of one record, and their verification."""
