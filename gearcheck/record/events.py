@@ -123,7 +123,7 @@ def sealed(entry: Entry, *, record: str, number: int, at: str, before: str) -> E
     >>> sealed(entry, record="TF-118_C", number=1, at="2026-03-02T09:30:00Z", before=START).hash[:12]
     '6e2c95f70a86'
     """
-    content = {
+    content: dict[str, Any] = {
         "format": FORMAT,
         "record": record,
         "number": number,
