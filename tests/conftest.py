@@ -23,6 +23,29 @@ os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
 def pytest_collection_modifyitems(items):
     # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow
     items.sort(key=lambda item: "browser" in item.path.parts)
+    for item in items:  # one file stays in one process: its fixtures, and the kernel of a notebook
+        item.add_marker(pytest.mark.xdist_group(item.path.name))
+
+
+def pytest_configure(config):
+    if not hasattr(config, "workerinput"):
+        config.pluginmanager.register(_FromWorkers())
+
+
+def pytest_sessionfinish(session):
+    output = getattr(session.config, "workeroutput", None)
+    if output is not None:
+        output["held"] = list(checks.held)
+
+
+class _FromWorkers:
+    """Gathers the check values that held in the processes that ran the tests."""
+
+    @pytest.hookimpl(optionalhook=True)
+    def pytest_testnodedown(self, node, error):
+        known = {(check.file, check.id): check for check in checks.all_checks()}
+        names = getattr(node, "workeroutput", {}).get("held", ())
+        checks.held.update({tuple(name): known[tuple(name)] for name in names})
 
 
 @pytest.hookimpl(wrapper=True)
