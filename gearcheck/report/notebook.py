@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import os
-import re
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
 from gearcheck.basics.errors import Fault, InputError
+from gearcheck.basics.names import file_stem
 from gearcheck.report.cells import notebook_report
 from gearcheck.report.html import html_report
 from gearcheck.review.inputs import Record
 from gearcheck.review.whole import review
-
-# names that Windows keeps for its devices
-_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)")
-_LONGEST_NAME = 100
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,30 +64,6 @@ def export(record: Record, folder: str | Path, *, name: str | None = None) -> Ex
         why = error.strerror or str(error)
         raise InputError([Fault("folder", str(home), "a folder that can be written to", why)]) from None
     return Exported(paths=tuple(texts))
-
-
-def file_stem(text: str) -> str:
-    """Return a file name without ending that every system accepts.
-
-    Parameters
-    ----------
-    text : str
-        Such as part number and revision.
-
-    Returns
-    -------
-    str
-        ASCII letters, digits, ``-``, ``_`` and inner dots; never empty and never the name of a device.
-
-    Examples
-    --------
-    >>> file_stem("TF-118/../C"), file_stem("con")
-    ('TF-118-C', 'report-con')
-    """
-    stem = re.sub(r"[^A-Za-z0-9_.-]+", "-", text)
-    stem = re.sub(r"[.-]*-[.-]*", "-", stem)[:_LONGEST_NAME].strip("-.")
-    first = stem.partition(".")[0]
-    return f"report-{stem}".rstrip("-") if not stem or _RESERVED.fullmatch(first) else stem
 
 
 def _check_free(texts: dict[Path, str]) -> None:

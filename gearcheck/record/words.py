@@ -1,0 +1,82 @@
+"""What was written to a record, in words: who did what, and when."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from gearcheck.record.events import Event, Kind
+
+_DID = {
+    Kind.OPENED: "opened the record",
+    Kind.REVISED: "wrote revision {revision}",
+    Kind.ASKED: "asked question {number}",
+    Kind.ANSWERED: "answered question {to}",
+    Kind.ACTION_SET: "set action {number}",
+    Kind.ACTION_DONE: "closed action {to}",
+    Kind.CONCEDED: "granted concession {number}",
+    Kind.WITHDRAWN: "withdrew concession {to}",
+    Kind.CONFIRMED: "confirmed values against {edition}",
+    Kind.ROLES_SET: "set the roles that sign",
+    Kind.PREPARED: "put the report before the signers",
+    Kind.SIGNED: "took in a signature",
+}
+
+
+def moment_words(at: str) -> str:
+    """Return a time as it is read: ``on 2 March 2026 at 09:30 UTC``.
+
+    Parameters
+    ----------
+    at : str
+        ISO 8601, UTC; what is none is given back as it is.
+
+    Returns
+    -------
+    str
+        In words.
+
+    Examples
+    --------
+    >>> moment_words("2026-03-02T09:30:00Z")
+    'on 2 March 2026 at 09:30 UTC'
+    """
+    try:
+        moment = datetime.strptime(at, "%Y-%m-%dT%H:%M:%SZ")
+    except ValueError:
+        return at
+    return f"on {moment.day} {_MONTHS[moment.month - 1]} {moment.year} at {moment:%H:%M} UTC"
+
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+def event_words(event: Event) -> str:
+    """Say who did what and when: ``A. Fern, design, asked question 4 on 2 March 2026 at 09:30 UTC``.
+
+    Parameters
+    ----------
+    event : Event
+        Any.
+
+    Returns
+    -------
+    str
+        A sentence without its full stop; text from outside, not markup.
+    """
+    named = {"number": event.number, "revision": "", "to": "", "edition": ""} | {
+        key: value for key, value in event.body.items() if key in ("revision", "to", "edition")
+    }
+    return f"{event.by}, {_DID[event.kind].format_map(named)} {moment_words(event.at)}"
