@@ -12,16 +12,16 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.methods import Notice
 from gearcheck.report.cautions import CAUTIONS
-from gearcheck.report.digits import decimals_text
-from gearcheck.report.words import evidence_word, lower_first, reserve_rank, reserve_text, share_text
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review, Working
 from gearcheck.review.sources import resting_on, row_statuses
 from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking, blocking_words, outcome
+from gearcheck.review.words import evidence_word, lower_first, reserve_rank, reserve_text, share_text
 
 # a letter with its index, which ends before a raised 2 or 3
 _INDEXED = re.compile(r"([^\W\d_]+′?)_([^\W²³]+)")

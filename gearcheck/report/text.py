@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.methods import Level, Method
 from gearcheck.basics.tables import Table
-from gearcheck.report.digits import decimals_text
-from gearcheck.report.words import answers_text, evidence_word, reserve_rank, share_text
 from gearcheck.requirements.types import Calculation, Requirement, Scale
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, row_statuses
 from gearcheck.review.whole import blocking, blocking_words, outcome
+from gearcheck.review.words import answers_text, evidence_word, reserve_rank, share_text
 
 _STEP = 0.05  # of the torque reserve, one character of a bar
 _LEFT, _RIGHT = 14, 20

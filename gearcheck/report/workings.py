@@ -6,9 +6,9 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, fields
 
+from gearcheck.basics.digits import MINUS, NO_VALUE, number_text, value_text, with_unit
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result, Term, terms
-from gearcheck.report.digits import MINUS, NO_VALUE, number_text, value_text, with_unit
 
 FUNCTIONS = ("asin", "acos", "atan", "sin", "cos", "tan", "inv", "min", "max", "abs", "exp", "ln", "log10")
 # letters, digits, underscore and prime; a raised 2 or 3 is an operator

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from gearcheck.basics.digits import MINUS, NO_BREAK
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.panels import head, sources, trades
 from gearcheck.desk.panels.controls import PLACES, controls, grid, sliders
@@ -16,7 +17,6 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.sentences import argument_html, lead_html
 from gearcheck.desk.panels.workings import workings_html
 from gearcheck.desk.state import Sheet
-from gearcheck.report.digits import MINUS, NO_BREAK
 from gearcheck.review.changes import CHANGES
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.stations import NAMES

@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.panels import head
 from gearcheck.desk.panels.ladder import ladder_html
@@ -12,7 +13,6 @@ from gearcheck.desk.panels.numbers import reasons
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.sentences import argument_html
 from gearcheck.desk.state import Sheet
-from gearcheck.report.digits import NO_BREAK
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 

@@ -4,9 +4,9 @@ import pytest
 
 from gearcheck.basics.places import scenarios
 from gearcheck.report.text import bar, text_report
-from gearcheck.report.words import answers_text, evidence_word
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import blocking, outcome, review
+from gearcheck.review.words import answers_text, evidence_word
 
 
 @pytest.fixture(scope="module", params=["tunnel_fan", "ship_lift", "harvester"])

@@ -8,12 +8,12 @@ from gearcheck.desk.panels.numbers import marked, reasons
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
-from gearcheck.report.words import lower_first
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inputs import Part
 from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking_words, outcome
+from gearcheck.review.words import lower_first
 
 PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
 

@@ -17,10 +17,10 @@ from gearcheck.desk.panels.numbers import (
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import Ladder, Rung, TorqueScale, ladder, torque_scale
-from gearcheck.report.words import share_text
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
+from gearcheck.review.words import share_text
 
 _SHARE_END = 1.25  # the scale of shares ends here
 _NOTHING = '<div class="gc-margin"></div>'

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gearcheck.basics.digits import NO_BREAK
 from gearcheck.desk.panels.ladder import answers
 from gearcheck.desk.panels.numbers import (
     AS_ABOVE,
@@ -20,11 +21,10 @@ from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import wants_a_look
-from gearcheck.report.digits import NO_BREAK
-from gearcheck.report.words import share_text
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement
 from gearcheck.review.changes import Change
 from gearcheck.review.remedies import Remedy
+from gearcheck.review.words import share_text
 
 
 def needs_html(state: Sheet, station: str, folds: Folds) -> str:

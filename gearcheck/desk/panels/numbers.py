@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from gearcheck.basics.digits import NO_BREAK, decimals_text
 from gearcheck.basics.methods import Notice, Status
 from gearcheck.basics.numbers import Number
 from gearcheck.desk.words import text
-from gearcheck.report.digits import NO_BREAK, decimals_text
 from gearcheck.report.sections import symbols
 from gearcheck.requirements.types import Requirement
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Number
 from gearcheck.desk.panels.numbers import marked, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.depths import depth_lines
 from gearcheck.hardening.inputs import CaseDepthRule
-from gearcheck.report.digits import NO_BREAK, number_text
 from gearcheck.report.sections import station_sentence
 from gearcheck.review.results import MeshChain
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import asdict
 
+from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.methods import Status
 from gearcheck.desk.panels.numbers import marked, whole
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
-from gearcheck.report.digits import NO_BREAK
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, resting_on, row_statuses

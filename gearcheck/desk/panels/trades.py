@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from gearcheck.basics.digits import MINUS, NO_BREAK
 from gearcheck.basics.numbers import Array
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.report.digits import MINUS, NO_BREAK
 from gearcheck.review.trade import Trade
 
 _SHOWN = 0.005  # what is smaller is not seen in two decimals, or in whole per cent

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gearcheck.report.digits import decimals_text
+from gearcheck.basics.digits import decimals_text
 from gearcheck.requirements.types import Requirement, Reserve
 
 _RANKS = {"no torque fixes it": 0.0, "over 20": 99.0}

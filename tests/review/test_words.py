@@ -5,9 +5,9 @@ import pytest
 from gearcheck.basics.places import scenarios
 from gearcheck.report.html import html_report
 from gearcheck.report.text import text_report
-from gearcheck.report.words import answers_text, evidence_word, share_text
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
+from gearcheck.review.words import answers_text, evidence_word, share_text
 
 
 @pytest.fixture(scope="module")

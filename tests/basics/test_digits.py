@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearcheck.report.digits import NO_BREAK, THIN, decimals_text, number_text, value_text
+from gearcheck.basics.digits import NO_BREAK, THIN, decimals_text, number_text, value_text
 
 RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 

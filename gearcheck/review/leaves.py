@@ -1,0 +1,183 @@
+"""Every input of a record by its place: how it is called, its unit, and where it stands in the gear file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from enum import Enum
+from typing import Any
+
+import numpy as np
+
+from gearcheck.basics.numbers import plain
+from gearcheck.review.inputs import Record
+
+Place = tuple[str | int, ...]
+"""Where an input stands: names of fields, and numbers of entries from 0."""
+
+EVIDENCE = ("pitch", "case_depth", "hardness")
+_LEFT_OUT = ("digest", "source_text", *EVIDENCE)
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One input.
+
+    Parameters
+    ----------
+    label : str
+        In the trade's words.
+    unit : str
+        That of the package; empty for a pure number or a word.
+    digits : int
+        Decimals shown.
+    key : tuple of str and int
+        Its place below its section of the gear file; empty where it follows from others.
+    """
+
+    label: str
+    unit: str = ""
+    digits: int = 2
+    key: Place = ()
+
+
+TOOTH = {
+    "teeth": Leaf("number of teeth", digits=0, key=("teeth",)),
+    "face_width_mm": Leaf("face width", "mm", 2, ("face_width",)),
+    "profile_shift": Leaf("profile shift", "", 4, ("profile_shift",)),
+    "tip_diameter_mm": Leaf("tip diameter", "mm", 3, ("tip_diameter",)),
+    "rack_dedendum": Leaf("dedendum of the rack", "", 3, ("rack", "dedendum")),
+    "rack_root_radius": Leaf("root radius of the rack", "", 3, ("rack", "root_radius")),
+    "protuberance_mm": Leaf("protuberance", "mm", 3, ("tool", "protuberance")),
+    "stock_min_mm": Leaf("least stock of both flanks", "mm", 3),
+    "stock_max_mm": Leaf("largest stock of both flanks", "mm", 3),
+}
+GEAR: dict[Place, Leaf] = {
+    **{("tooth", name): leaf for name, leaf in TOOTH.items()},
+    ("finish", "flank_roughness_um"): Leaf("flank roughness", "µm", 1, ("finish", "flank_roughness")),
+    ("finish", "root_roughness_um"): Leaf("root roughness", "µm", 1, ("finish", "root_roughness")),
+    ("tip_relief_um",): Leaf("tip relief", "µm", 0, ("finish", "tip_relief")),
+    ("steel", "grade"): Leaf("steel", key=("steel", "grade")),
+    ("steel", "quality"): Leaf("material quality", key=("steel", "quality")),
+    ("steel", "surface_hardness_HV"): Leaf("surface hardness", "HV", 0, ("steel", "surface_hardness")),
+    ("steel", "core_hardness_HV"): Leaf("core hardness", "HV", 0, ("steel", "core_hardness")),
+    ("steel", "hardenability_HRC"): Leaf("hardenability", "HRC", 0, ("steel", "hardenability")),
+    ("case", "as_treated_min_mm"): Leaf("least case as treated", "mm", 3, ("case", "as_treated", 0)),
+    ("case", "as_treated_max_mm"): Leaf("largest case as treated", "mm", 3, ("case", "as_treated", 1)),
+    ("case", "finished_min_mm"): Leaf("least case as finished", "mm", 3, ("case", "finished", 0)),
+    ("case", "finished_max_mm"): Leaf("largest case as finished", "mm", 3, ("case", "finished", 1)),
+    ("case", "left_stock_min_mm"): Leaf("least stock, left flank", "mm", 3, ("stock", "left", 0)),
+    ("case", "left_stock_max_mm"): Leaf("largest stock, left flank", "mm", 3, ("stock", "left", 1)),
+    ("case", "right_stock_min_mm"): Leaf("least stock, right flank", "mm", 3, ("stock", "right", 0)),
+    ("case", "right_stock_max_mm"): Leaf("largest stock, right flank", "mm", 3, ("stock", "right", 1)),
+    ("accuracy", "tolerance_class"): Leaf("accuracy class", "", 0, ("accuracy", "class")),
+    ("accuracy", "edition"): Leaf("edition of the accuracy class", key=("accuracy", "edition")),
+}
+MESH = {
+    "name": Leaf("name of the mate", key=("name",)),
+    "centre_distance_mm": Leaf("centre distance", "mm", 3, ("centre_distance",)),
+    "torque_Nm": Leaf("torque", "N·m", 1, ("torque",)),
+    "speed_rpm": Leaf("speed", "rpm", 1, ("speed",)),
+    "application_factor": Leaf("application factor", "", 3, ("application_factor",)),
+    "mesh_load_factor": Leaf("mesh load factor", "", 3, ("mesh_load_factor",)),
+    "face_load_factor": Leaf("face load factor", "", 3, ("face_load_factor",)),
+    "loaded_flank": Leaf("loaded flank", key=("loaded_flank",)),
+}
+WHOLE: dict[Place, Leaf] = {
+    ("part", "number"): Leaf("part number", key=("part", "number")),
+    ("part", "revision"): Leaf("drawing revision", key=("part", "revision")),
+    ("part", "title"): Leaf("title", key=("part", "title")),
+    ("part", "stage"): Leaf("stage of the review", key=("part", "stage")),
+    ("part", "note"): Leaf("note", key=("part", "note")),
+    ("normal_module_mm",): Leaf("normal module", "mm", 4, ("gear", "normal_module")),
+    ("pressure_angle_deg",): Leaf("pressure angle", "°", 3, ("gear", "pressure_angle")),
+    ("helix_angle_deg",): Leaf("helix angle", "°", 3, ("gear", "helix_angle")),
+    ("lubricant", "viscosity_40C_mm2_s"): Leaf(
+        "viscosity at 40 °C", "mm²/s", 1, ("lubricant", "viscosity_40C")
+    ),
+    ("required", "set_by"): Leaf("who set what is required", key=("required", "set_by")),
+    ("required", "flank_safety"): Leaf("flank safety required", "", 2, ("required", "flank_safety")),
+    ("required", "root_safety"): Leaf("root safety required", "", 2, ("required", "root_safety")),
+    ("required", "subsurface_safety"): Leaf(
+        "safety required below the surface", "", 2, ("required", "subsurface_safety")
+    ),
+    ("required", "life_h"): Leaf("life required", "h", 1, ("required", "life")),
+    ("required", "reliability"): Leaf("reliability required", "", 4, ("required", "reliability")),
+    ("required", "accuracy_class"): Leaf("accuracy class required", "", 0, ("required", "accuracy_class")),
+    ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
+    ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),
+    ("methods", "accuracy"): Leaf("governing edition for accuracy", key=("methods", "accuracy")),
+}
+
+
+def leaf_of(place: Place) -> Leaf:
+    """Return what is known of an input.
+
+    Parameters
+    ----------
+    place : tuple
+        Its place in a record, as `leaves` gives it.
+
+    Returns
+    -------
+    Leaf
+        With the place from the top of the gear file.
+
+    Raises
+    ------
+    KeyError
+        If a record has no such input.
+    """
+    match place:
+        case ("gear", *rest):
+            return _below(GEAR[tuple(rest)], "of the gear", ("gear",))
+        case ("meshes", int(number), "mate", *rest):
+            return _below(GEAR[tuple(rest)], f"of mate {number + 1}", ("mesh", number, "mate"))
+        case ("meshes", int(number), str(name)):
+            of = "" if number == 0 else f"in mesh {number + 1}"
+            return _below(MESH[name], of, ("mesh", number))
+        case ("methods", "readings", str(name)):
+            return Leaf(f"reading: {name.replace('_', ' ')}", key=place)
+        case _:
+            return WHOLE[place]
+
+
+def _below(leaf: Leaf, whose: str, section: Place) -> Leaf:
+    key = (*section, *leaf.key) if leaf.key else ()
+    return Leaf(f"{leaf.label} {whose}".rstrip(), leaf.unit, leaf.digits, key)
+
+
+def leaves(record: Record) -> dict[Place, Any]:
+    """Return every input of a record that is given, evidence apart, by its place.
+
+    Parameters
+    ----------
+    record : Record
+        Without samples.
+
+    Returns
+    -------
+    dict of tuple to value
+        Numbers, and words as text.
+    """
+    return dict(_leaves(record, ()))
+
+
+def _leaves(value: Any, place: Place) -> Iterator[tuple[Place, Any]]:
+    if is_dataclass(value):
+        for item in fields(value):
+            if place or item.name not in _LEFT_OUT:
+                yield from _leaves(getattr(value, item.name), (*place, item.name))
+    elif isinstance(value, tuple):
+        for number, item in enumerate(value):
+            yield from _leaves(item, (*place, number))
+    elif value is not None:
+        number = isinstance(value, np.ndarray | float | int) and not isinstance(value, Enum)
+        yield place, plain(value) if number else str(value)
+
+
+def alike(one: Any, other: Any) -> bool:
+    """Whether two inputs say the same, but for rounding in the last digits."""
+    if isinstance(one, str) or isinstance(other, str) or one is None or other is None:
+        return bool(one == other)
+    return bool(abs(one - other) <= 1e-9 * max(abs(one), abs(other)))

@@ -1,0 +1,92 @@
+"""Writes a draft into the text of its gear file: comments, order and all that did not change stay as they are."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import tomlkit
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.units import quantity
+from gearcheck.review.carried import carried_record
+from gearcheck.review.changes import changed
+from gearcheck.review.inputs import Record
+from gearcheck.review.leaves import Leaf, alike, leaf_of, leaves
+
+_NUMBER = re.compile(r"\s*[+-]?[0-9.]+(?:[eE][+-]?[0-9]+)?")
+_READ_AS = {"rpm": "1/min"}
+
+
+def rewritten(record: Record, values: Mapping[str, float]) -> str:
+    """Return the gear file of a record with a draft in it.
+
+    Parameters
+    ----------
+    record : Record
+        As read.
+    values : mapping of str to float
+        The draft, by the keys of the changes.
+
+    Returns
+    -------
+    str
+        TOML. A value that moved keeps the unit in which it was written, where that says it exactly.
+
+    Examples
+    --------
+    >>> from gearcheck.basics.places import scenarios
+    >>> from gearcheck.review.gear_file import read_gear_file
+    >>> text = rewritten(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), {"torque": 14600.0})
+    >>> [line for line in text.splitlines() if line.startswith("torque")]
+    ['torque = "14.6 kN·m"']
+    """
+    document = tomlkit.parse(record.source_text)
+    before, after = leaves(record), leaves(changed(record, values))
+    for place, value in after.items():
+        leaf = leaf_of(place)
+        if leaf.key and not alike(value, before[place]):
+            _write(document, leaf, value)
+    text = tomlkit.dumps(document)
+    _check(record, text, after)
+    return text
+
+
+def evidence_texts(record: Record) -> dict[str, str]:
+    """Return the text of each evidence file of a record by its name."""
+    return {item.head.source: item.source_text for item in record.pitch}
+
+
+def _check(record: Record, text: str, wanted: Mapping[Any, Any]) -> None:
+    """What was written must be read as what was drafted."""
+    found = leaves(carried_record(text, evidence_texts(record)))
+    wrong = [place for place in wanted if not alike(found.get(place), wanted[place])]
+    if wrong or found.keys() != wanted.keys():
+        raise AssertionError(f"a draft was not written as it stands: {wrong}")
+
+
+def _write(document: Any, leaf: Leaf, value: float) -> None:
+    home = document
+    for step in leaf.key[:-1]:
+        home = home[step]
+    old = home[leaf.key[-1]]
+    home[leaf.key[-1]] = _written(old, leaf, value)
+
+
+def _written(old: Any, leaf: Leaf, value: float) -> Any:
+    if not leaf.unit:
+        short = float(f"{value:.12g}")
+        return int(short) if isinstance(old, int) and short == int(short) else short
+    number = _NUMBER.match(str(old))
+    assert number is not None
+    unit = str(old)[number.end() :]
+    read_as = _READ_AS.get(leaf.unit, leaf.unit)
+    try:
+        one = quantity(f"1{unit}", read_as, "")
+        text = f"{value / one:.12g}{unit}"
+        if alike(quantity(text, read_as, ""), value):
+            return text
+    except InputError:
+        pass
+    return f"{value:.12g} {leaf.unit}"
