@@ -26,14 +26,14 @@ _GROUND: tuple[Place, ...] = tuple(
 RESTS_ON: Mapping[str, tuple[Place, ...]] = {
     # other teeth are other pitches; grinding with another stock is another grinding
     "pitch": (*_TEETH, *_GROUND),
-    # depth follows from the steel, the target of the furnace, the curvature of the tooth, and what is ground off
+    # depth follows from the steel, the furnace, the curvature of the tooth, and what is ground off
     "case_depth": (*_TEETH, *_STEEL, *_TREATED, *_GROUND),
     # hardness follows from the steel, the treatment, and the section that is quenched
     "hardness": (*_TEETH, *_STEEL, *_TREATED),
 }
-"""What the measured part is made to, by kind of evidence: conservative, for whether another part would measure
-the same is nobody's to guess. Limits (class, finished depth, required values) and loads are not in it: the same
-measured value is held against the new limit."""
+"""What the measured part is made to, by kind of evidence: conservative, for nobody knows what another part
+would measure. Limits (class, finished depth, required values) and loads are not in it: the same measured value
+is held against the new limit."""
 
 
 def why_stale(then: Record, now: Record, kind: str) -> str:

@@ -199,7 +199,7 @@ def _margin(was: Requirement, now: Requirement) -> tuple[str, bool]:
     if first is not None and second is not None:
         if was.reserve and now.reserve and was.reserve.factor and now.reserve.factor:
             change = 100 * (now.reserve.factor / was.reserve.factor - 1)
-            return f"{_signed(change, 1)} % of torque", change < 0
+            return f"{_signed(change, 2)} % of torque", change < 0
         return "", second < first
     if was.share is not None and now.share is not None:
         change = 100 * (now.share - was.share)

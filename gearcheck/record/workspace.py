@@ -303,7 +303,7 @@ class Workspace:
         asked = select(events.c.text).where((events.c.record == record) & (events.c.number > seen))
         since = tuple(read_event(row[0]) for row in connection.execute(asked.order_by(events.c.number)))
         needed = "a look at it, then once more: what you typed is still there"
-        faults = [Fault("record", f"as it stood before {event_words(one)}", needed) for one in since[-5:]]
+        faults = [Fault("record", f"an older state: {event_words(one)}", needed) for one in since[-5:]]
         return StaleWrite(faults or [Fault("record", record, "a record that is there")], since)
 
     @contextmanager

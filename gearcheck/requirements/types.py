@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+CONFIRMED = "confirmed"
+"""The status of values that someone of this site compared with the document."""
+
 
 class Calculation(StrEnum):
     """What the calculation says."""

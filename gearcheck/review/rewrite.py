@@ -1,4 +1,4 @@
-"""Writes a draft into the text of its gear file: comments, order and all that did not change stay as they are."""
+"""Writes a draft into the text of its gear file: comments, order and what did not change stay as they are."""
 
 from __future__ import annotations
 

@@ -121,8 +121,13 @@ def resting_on(whole: Review) -> tuple[SourceEntry, ...]:
     """
     results = [found for result in all_results(whole) for found in _with_carried(result)]
     used = {result.method.key: result.method for result in results}
-    keys = {key for result in results for key in _tables_behind(type(result).__module__)}
+    keys = {key for result in results for key in tables_behind(result)}
     return _entries(used.values(), (table(key) for key in sorted(keys)))
+
+
+def tables_behind(result: Result) -> frozenset[str]:
+    """Return the keys of the tables that a result may rest on."""
+    return _tables_behind(type(result).__module__)
 
 
 def all_results(whole: Review) -> tuple[Result, ...]:

@@ -10,7 +10,7 @@ from gearcheck.basics.methods import Notice, Status
 from gearcheck.basics.numbers import Number
 from gearcheck.desk.words import text
 from gearcheck.report.sections import symbols
-from gearcheck.requirements.types import Requirement
+from gearcheck.requirements.types import CONFIRMED, Requirement
 
 AS_ABOVE = "<p>as above</p>"
 """Where a source is that of the row before."""
@@ -43,7 +43,9 @@ def _kept_whole(html: str) -> str:
 
 def source(cite: str, status: str) -> str:
     """Return where a number comes from, with a quiet mark where it was not seen in print."""
-    mark = "" if status == Status.PUBLISHED else f' <span class="gc-memory">{text(status)}</span>'
+    mark = (
+        "" if status in (Status.PUBLISHED, CONFIRMED) else f' <span class="gc-memory">{text(status)}</span>'
+    )
     return f"<p>{whole(cite)}{mark}</p>"
 
 
