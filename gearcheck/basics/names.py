@@ -1,4 +1,4 @@
-"""Names of files and records that every system and every address takes."""
+"""Text from people on its way into a file name, an address or Markdown."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 # names that Windows keeps for its devices
 _RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)")
 _LONGEST_NAME = 100
+_MARKDOWN = re.compile(r"([\\`*_{}\[\]()#+\-.!|$~<>&])")
 
 
 def file_stem(text: str) -> str:
@@ -31,3 +32,8 @@ def file_stem(text: str) -> str:
     stem = re.sub(r"[.-]*-[.-]*", "-", stem)[:_LONGEST_NAME].strip("-.")
     first = stem.partition(".")[0]
     return f"report-{stem}".rstrip("-") if not stem or _RESERVED.fullmatch(first) else stem
+
+
+def markdown_text(text: str) -> str:
+    """Return text that Markdown shows as it is: no markup, no link, no formula."""
+    return _MARKDOWN.sub(r"\\\1", " ".join(text.split())).replace("\\<", "&lt;").replace("\\&", "&amp;")

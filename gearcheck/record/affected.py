@@ -32,8 +32,8 @@ RESTS_ON: Mapping[str, tuple[Place, ...]] = {
     "hardness": (*_TEETH, *_STEEL, *_TREATED),
 }
 """What the measured part is made to, by kind of evidence: conservative, for nobody knows what another part
-would measure. Limits (class, finished depth, required values) and loads are not in it: the same measured value
-is held against the new limit."""
+would measure. Limits (class, finished depth, required values) and loads are not in it: the same measured
+value is held against the new limit."""
 
 
 def why_stale(then: Record, now: Record, kind: str) -> str:

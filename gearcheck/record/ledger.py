@@ -85,8 +85,8 @@ def with_confirmed(whole: Review, book: Book) -> Review:
     Returns
     -------
     Review
-        The status of a requirement is that of its governing method: it is confirmed where the method and every
-        table behind it were, or were seen in print at once.
+        The status of a requirement is that of its governing method: it is confirmed where the method and
+        every table behind it were, or were seen in print at once.
     """
     if not book.confirmations:
         return whole

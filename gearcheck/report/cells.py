@@ -9,12 +9,11 @@ import nbformat
 from nbformat import NotebookNode
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
+from gearcheck.basics.names import markdown_text
 from gearcheck.report.chapters import HEAD, chapter_titles
 from gearcheck.report.kernel import run
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
-
-_MARKDOWN = re.compile(r"([\\`*_{}\[\]()#+\-.!|$~<>&])")
 
 
 def notebook_report(whole: Review) -> str:
@@ -100,11 +99,6 @@ def literal(text: str) -> str:
 def _escaped(letter: str) -> str:
     shown = letter.isprintable() or letter in "\n\t"
     return letter if shown else letter.encode("unicode_escape").decode("ascii")
-
-
-def markdown_text(text: str) -> str:
-    """Return text that Markdown shows as it is: no markup, no link, no formula."""
-    return _MARKDOWN.sub(r"\\\1", " ".join(text.split())).replace("\\<", "&lt;").replace("\\&", "&amp;")
 
 
 def _metadata() -> dict[str, dict[str, str]]:
