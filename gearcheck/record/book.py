@@ -181,6 +181,8 @@ class Book:
         What it is the record of.
     follows : str
         The record of the drawing revision before, or that it was forked from; empty where there is none.
+    fork : str
+        The record that it was forked from; empty where it is the record of its drawing revision.
     revisions, questions, actions, concessions, confirmations : tuple
         In the order in which they were written.
     roles : tuple of str
@@ -198,6 +200,7 @@ class Book:
     drawing_revision: str = ""
     title: str = ""
     follows: str = ""
+    fork: str = ""
     revisions: tuple[Revision, ...] = ()
     questions: tuple[Question, ...] = ()
     actions: tuple[Action, ...] = ()
@@ -277,6 +280,7 @@ def _opened(book: Book, event: Event) -> Book:
         drawing_revision=body["drawing_revision"],
         title=body["title"],
         follows=body["follows"],
+        fork=body["fork"],
     )
 
 

@@ -13,7 +13,7 @@ from gearcheck.record.events import Person, read_event
 
 @dataclass(frozen=True, kw_only=True)
 class RecordHead:
-    """A record as a list shows it; `fault` says why it cannot be opened, where it cannot."""
+    """A record as a list shows it; `fork` names the record it left, `fault` says why it cannot be opened."""
 
     record: str
     part_number: str
@@ -22,6 +22,7 @@ class RecordHead:
     last: int
     at: str
     by: Person
+    fork: str = ""
     fault: str = ""
 
 
@@ -41,7 +42,7 @@ def head_of(record: str, first: str | None, last: str) -> RecordHead:
     """Return the line of a record from the texts of its first and its last entry."""
     try:
         begun, ended = read_event(first or ""), read_event(last)
-        told = {name: str(begun.body[name]) for name in ("part_number", "drawing_revision", "title")}
+        told = {name: str(begun.body[name]) for name in ("part_number", "drawing_revision", "title", "fork")}
     except (InputError, KeyError):
         nobody = Person(name="")
         return RecordHead(

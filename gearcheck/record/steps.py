@@ -1,0 +1,291 @@
+"""Revisions: a record is opened from a gear file, and goes on by files and drafts that are adopted."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from typing import Any
+
+from gearcheck.basics.errors import Fault, Faults, InputError
+from gearcheck.record import checks
+from gearcheck.record.affected import why_stale
+from gearcheck.record.book import Book
+from gearcheck.record.difference import difference
+from gearcheck.record.events import Entry, Kind, Person
+from gearcheck.record.keeping import evidence_files, record_of, review_of
+from gearcheck.record.workspace import Workspace
+from gearcheck.review.carried import KINDS, carried_record, evidence_key
+from gearcheck.review.inputs import Record
+from gearcheck.review.rewrite import evidence_texts, rewritten
+from gearcheck.review.whole import review
+
+
+def open_record(workspace: Workspace, record: Record, *, by: Person, reason: str = "") -> Book:
+    """Begin a record with a gear file as its first revision.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        Where it is kept.
+    record : Record
+        As read from the file.
+    by : Person
+        Who.
+    reason : str
+        Why; may be empty.
+
+    Returns
+    -------
+    Book
+        Of the new record.
+
+    Raises
+    ------
+    InputError
+        If who writes has no name, or the workspace cannot be written to.
+    """
+    part = record.part
+    earlier = [
+        head.record
+        for head in workspace.records()
+        if head.part_number == part.number and head.drawing_revision != part.revision
+    ]
+    return _begin(workspace, record, by, reason or "opened", "gear file", earlier[0] if earlier else "", "")
+
+
+def fork(workspace: Workspace, record: Record, *, by: Person, reason: str, follows: str) -> Book:
+    """Begin a record of its own beside another one of the same part and drawing revision.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        Where it is kept.
+    record : Record
+        Its inputs.
+    by : Person
+        Who.
+    reason : str
+        Why.
+    follows : str
+        The record that it leaves.
+
+    Returns
+    -------
+    Book
+        Of the new record.
+
+    Raises
+    ------
+    InputError
+        Without a name or a reason.
+    """
+    return _begin(workspace, record, by, reason, "fork", follows, follows)
+
+
+def _begin(
+    workspace: Workspace, record: Record, by: Person, reason: str, source: str, follows: str, left: str
+) -> Book:
+    faults = Faults()
+    checks.person(by, faults)
+    reason = checks.words(reason, "reason", "why", faults)
+    faults.check()
+    part = record.part
+    opened = {
+        "part_number": part.number,
+        "drawing_revision": part.revision,
+        "title": part.title,
+        "follows": follows,
+        "fork": left,
+    }
+    entries = [
+        Entry(kind=Kind.OPENED, by=by, body=opened),
+        Entry(
+            kind=Kind.REVISED,
+            by=by,
+            body={
+                **_inputs(record),
+                "revision": 1,
+                "evidence": [{"key": key, "came_in": 1, "stale": ""} for _, key in _evidence(record)],
+                "reason": reason,
+                "source": source,
+                "changes": [],
+                "moved": [],
+            },
+        ),
+    ]
+    name = workspace.free_name(f"{part.number}_{part.revision}")
+    return workspace.append(name, entries, seen=0, contents=_contents(record))
+
+
+def adopt_file(workspace: Workspace, book: Book, record: Record, *, by: Person, reason: str) -> Book:
+    """Make a gear file the next revision of a record.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        Of the record.
+    record : Record
+        As read from the file; of the same part number and drawing revision.
+    by : Person
+        Who.
+    reason : str
+        Why.
+
+    Returns
+    -------
+    Book
+        With one more revision.
+
+    Raises
+    ------
+    InputError
+        Another part, nothing that changed, no reason.
+    """
+    same = (record.part.number, record.part.revision) == (book.part_number, book.drawing_revision)
+    if not same:
+        given = f"{record.part.number}, drawing revision {record.part.revision}"
+        needed = f"{book.part_number}, drawing revision {book.drawing_revision}"
+        why = "another drawing revision is another record: open the file as one"
+        raise InputError([Fault("gear file", given, needed, why)])
+    return _adopt(workspace, book, record, by, reason, "gear file")
+
+
+def adopt_draft(
+    workspace: Workspace, book: Book, values: Mapping[str, float], *, by: Person, reason: str
+) -> Book:
+    """Make a draft the next revision of a record.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        Of the record.
+    values : mapping of str to float
+        The draft, by the keys of the changes.
+    by : Person
+        Who.
+    reason : str
+        Why.
+
+    Returns
+    -------
+    Book
+        With one more revision.
+
+    Raises
+    ------
+    InputError
+        Nothing that changed, no reason.
+    """
+    return _adopt(workspace, book, drafted(workspace, book, values), by, reason, "draft")
+
+
+def drafted(workspace: Workspace, book: Book, values: Mapping[str, float]) -> Record:
+    """Return the record that adopting a draft would make, with the evidence that it makes stale.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        Of the record.
+    values : mapping of str to float
+        The draft.
+
+    Returns
+    -------
+    Record
+        As it would be read.
+    """
+    now = record_of(workspace, book)
+    record = carried_record(rewritten(now, values), evidence_texts(now))
+    stale = {item["key"]: item["stale"] for item in _aged(workspace, book, record)}
+    return carried_record(record.source_text, evidence_texts(now), stale)
+
+
+def _adopt(workspace: Workspace, book: Book, record: Record, by: Person, reason: str, source: str) -> Book:
+    faults = Faults()
+    checks.person(by, faults)
+    reason = checks.words(reason, "reason", "why the revision is adopted", faults)
+    now, kept = _inputs(record), book.revision
+    if now["inputs"] == kept.inputs and now["files"] == dict(kept.files):
+        faults.add("revision", source, "a change", f"it says what revision {kept.revision} says")
+    faults.check()
+    evidence = _aged(workspace, book, record)
+    stale = {item["key"]: item["stale"] for item in evidence if item["stale"]}
+    marked = carried_record(record.source_text, evidence_texts(record), stale)
+    found = difference(review_of(workspace, book), review(marked))
+    body = {
+        **now,
+        "revision": kept.revision + 1,
+        "evidence": evidence,
+        "reason": reason,
+        "source": source,
+        "changes": [str(item) for item in found.inputs],
+        "moved": [
+            {"key": item.key, "title": item.title, "before": item.before, "after": item.after, "by": item.by}
+            for item in found.moved
+        ],
+    }
+    entry = Entry(kind=Kind.REVISED, by=by, body=body)
+    return workspace.append(book.record, [entry], seen=book.last, contents=_contents(record))
+
+
+def differs(book: Book, record: Record) -> bool:
+    """Whether a gear file says something else than the revision that holds."""
+    now = _inputs(record)
+    return bool(now["digest"] != book.revision.digest or now["files"] != dict(book.revision.files))
+
+
+def _inputs(record: Record) -> dict[str, Any]:
+    files = {name: _sha(text.encode("utf-8")) for name, text in evidence_texts(record).items()}
+    return {"inputs": _sha(record.source_text.encode("utf-8")), "digest": record.digest, "files": files}
+
+
+def _contents(record: Record) -> list[bytes]:
+    return [text.encode("utf-8") for text in (record.source_text, *evidence_texts(record).values())]
+
+
+def _evidence(record: Record) -> list[tuple[str, str]]:
+    """The kind and the key of each piece of evidence; what stands twice is one piece."""
+    return list(dict.fromkeys((kind, evidence_key(item)) for kind in KINDS for item in getattr(record, kind)))
+
+
+def _aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any]]:
+    """Say of each piece of evidence when it came in, and whether what it rests on moved since."""
+    came_in = {item["key"]: int(item["came_in"]) for kept in book.revisions for item in kept.evidence}
+    found = []
+    for kind, key in _evidence(record):
+        since = came_in.get(key)
+        why = "" if since is None else why_stale(record_of(workspace, book, since), record, kind)
+        found.append({"key": key, "came_in": since or book.revision.revision + 1, "stale": why})
+    return found
+
+
+def gear_files(workspace: Workspace, book: Book) -> dict[str, bytes]:
+    """Return the gear file and the evidence files of the revision that holds, by their names.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        Of the record.
+
+    Returns
+    -------
+    dict of str to bytes
+        As they were read; ``gear.toml`` is the gear file.
+    """
+    texts = evidence_files(workspace, book.revision)
+    return {
+        "gear.toml": workspace.content(book.revision.inputs),
+        **{name: text.encode("utf-8") for name, text in texts.items()},
+    }
+
+
+def _sha(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
