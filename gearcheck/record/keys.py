@@ -6,6 +6,7 @@ import os
 import unicodedata
 from pathlib import Path
 
+import tomlkit
 from cryptography.exceptions import UnsupportedAlgorithm
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.serialization import (
@@ -176,12 +177,9 @@ def signer_entry(name: str, public_key: str) -> str:
 
     Examples
     --------
-    >>> print(signer_entry("A. Fern", "00" * 32)[:29])
-    [[signer]]
-    name = "A. Fern"
+    >>> signer_entry("A. Fern", "00" * 32).splitlines()[:2]
+    ['[[signer]]', 'name = "A. Fern"']
     """
-    import tomlkit
-
     entry = tomlkit.table()
     entry.update({"name": name, "public_key": public_key, "fingerprint": fingerprint(public_key)})
     entries = tomlkit.aot()

@@ -105,12 +105,12 @@ def _in_words(item: Concession) -> str:
     return f"{item.number}, {item.title}: {item.reason} (limited to {item.limit})"
 
 
-def read_request(text: str) -> Request:
+def read_request(text: bytes | str) -> Request:
     """Read a request.
 
     Parameters
     ----------
-    text : str
+    text : bytes or str
         As `request_text` wrote it.
 
     Returns
@@ -123,8 +123,7 @@ def read_request(text: str) -> Request:
     InputError
         If it is no request.
     """
-    data = text.encode("utf-8", "surrogatepass")
-    content = strict_json(data, what="request", largest=LARGEST)
+    content = strict_json(text, what="request", largest=LARGEST)
     if not isinstance(content, dict) or content.pop("format", None) != FORMAT:
         raise InputError([Fault("request", "", "a request to sign, as the sign-off sheet gives it out")])
     _check(content)

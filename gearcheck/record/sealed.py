@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from gearcheck.basics.errors import Fault, InputError
-from gearcheck.basics.markup import markdown_text
+from gearcheck.basics.names import markdown_text
 from gearcheck.record.fingerprint import fingerprint
 from gearcheck.record.strict import canonical, strict_json
 from gearcheck.record.words import moment_words
@@ -85,7 +85,7 @@ def document_digest(notebook: Mapping[str, Any]) -> str:
     Parameters
     ----------
     notebook : mapping
-        As `read_notebook` returns it, with the ``gearcheck`` metadata and the cell that prints the signatures.
+        As `read_notebook` returns it, of a report that has a place for signatures.
 
     Returns
     -------
@@ -139,7 +139,7 @@ def signatures_markdown(about: Mapping[str, Any]) -> str:
     Parameters
     ----------
     about : mapping
-        ``metadata.gearcheck`` of the notebook: its ``digest``, its ``signatures``, and the ``roles`` that have to sign.
+        ``metadata.gearcheck``: its ``digest``, its ``signatures``, and the ``roles`` that have to sign.
 
     Returns
     -------
@@ -163,7 +163,7 @@ def signatures_markdown(about: Mapping[str, Any]) -> str:
     lines += ["", f"Digest of this document: `{about['digest']}`."]
     lines += [
         "",
-        "Whether all this holds says `gearcheck verify` with this file; it runs nothing that the file carries.",
+        "`gearcheck verify` says of this file whether all this holds, and runs nothing of it.",
     ]
     return "\n".join(lines)
 

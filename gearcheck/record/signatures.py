@@ -90,12 +90,12 @@ def signature_text(signature: Mapping[str, str]) -> str:
     return json.dumps(dict(signature), ensure_ascii=False, indent=1) + "\n"
 
 
-def read_signature(text: str) -> dict[str, str]:
+def read_signature(text: bytes | str) -> dict[str, str]:
     """Read a signature file; whether it holds is for `signature_faults`.
 
     Parameters
     ----------
-    text : str
+    text : bytes or str
         As `signature_text` wrote it.
 
     Returns
@@ -108,8 +108,7 @@ def read_signature(text: str) -> dict[str, str]:
     InputError
         If it is no signature file.
     """
-    data = text.encode("utf-8", "surrogatepass")
-    content = strict_json(data, what="signature file", largest=LARGEST)
+    content = strict_json(text, what="signature file", largest=LARGEST)
     faults = shape_faults(content)
     if faults:
         raise InputError([Fault("signature file", "", "a signature file as it was written", faults[0])])

@@ -6,7 +6,7 @@ import tomllib
 from dataclasses import dataclass
 
 from gearcheck.basics.errors import Fault, Faults, InputError
-from gearcheck.record.keys import fingerprint
+from gearcheck.record.fingerprint import fingerprint
 
 _NAMES = {"name", "public_key", "roles", "fingerprint"}
 
@@ -18,32 +18,6 @@ class Signer:
     name: str
     public_key: str
     roles: tuple[str, ...] = ()
-
-
-def signer_text(name: str, public_key: str) -> str:
-    """Return the entry of a signer list for a new key.
-
-    Parameters
-    ----------
-    name : str
-        Of its owner, on one line.
-    public_key : str
-        64 hexadecimal digits.
-
-    Returns
-    -------
-    str
-        TOML.
-    """
-    import json
-
-    return (
-        "[[signer]]\n"
-        f"name = {json.dumps(name)}\n"
-        f'public_key = "{public_key}"\n'
-        f'fingerprint = "{fingerprint(public_key)}"\n'
-        'roles = []  # such as ["metallurgy"]; none: any\n'
-    )
 
 
 def read_signers(data: bytes) -> tuple[Signer, ...]:

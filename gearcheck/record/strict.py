@@ -39,13 +39,13 @@ def canonical(content: Any) -> bytes:
         raise InputError([Fault("content", "", "what JSON can carry", type(error).__name__)]) from None
 
 
-def strict_json(data: bytes, *, what: str, largest: int) -> Any:
+def strict_json(data: bytes | str, *, what: str, largest: int) -> Any:
     """Read JSON without duplicate names, numbers without bounds, half letters or deep nesting.
 
     Parameters
     ----------
-    data : bytes
-        UTF-8.
+    data : bytes or str
+        The file; bytes are UTF-8.
     what : str
         What it is, for the message.
     largest : int
@@ -63,11 +63,13 @@ def strict_json(data: bytes, *, what: str, largest: int) -> Any:
 
     Examples
     --------
-    >>> strict_json(b'{"a": 1, "a": 2}', what="request", largest=100)
+    >>> strict_json(b'{"a": 1, "a": 2}', what="it", largest=99)
     Traceback (most recent call last):
-    gearcheck.basics.errors.InputError: request: missing; needed: one file of JSON text (the name "a" stands twice)
+    gearcheck.basics.errors.InputError: it: missing; needed: one file of JSON text (the name "a" stands twice)
     """
     needed = "one file of JSON text"
+    if isinstance(data, str):
+        data = data.encode("utf-8", "surrogatepass")
     if len(data) > largest:
         raise InputError([Fault(what, f"{len(data)} bytes", f"at most {largest} bytes")])
     try:
