@@ -16,6 +16,9 @@ function dress(old, next) {
 
 function morph(old, next) {
   const wanted = [...next.childNodes];
+  // what a form was told stays with it
+  const told = old.nodeName === "FORM" ? old.querySelector(":scope > .gc-refused") : null;
+  told?.remove();
   wanted.forEach((child, place) => {
     const now = old.childNodes[place];
     if (!now) old.append(child);
@@ -26,6 +29,7 @@ function morph(old, next) {
     } else change(now, child);
   });
   while (old.childNodes.length > wanted.length) old.lastChild.remove();
+  if (told) old.append(told);
 }
 
 function change(old, next) {
@@ -54,6 +58,16 @@ async function goTo(id) {
   }
 }
 
+const said = (form, lines) => {
+  form.querySelector(":scope > .gc-refused")?.remove();
+  if (!lines.length) return;
+  const place = document.createElement("div");
+  place.className = "gc-refused gc-trouble";
+  place.setAttribute("role", "alert");
+  for (const line of lines) place.append(Object.assign(document.createElement("p"), { textContent: line }));
+  form.append(place);
+};
+
 function render({ model, el }) {
   el.classList.add("gc-piece");
   const write = () => {
@@ -72,6 +86,29 @@ function render({ model, el }) {
     history.replaceState(history.state, "", location.pathname + location.search + link.hash);
     goTo(link.hash.slice(1));
   };
+  const submit = (event) => {
+    const form = event.target.closest?.("form[data-form]");
+    if (!form) return;
+    event.preventDefault();
+    // a box that is ticked with others of its name gives all of them, a line each
+    const values = {};
+    for (const [name, value] of new FormData(form)) values[name] = name in values ? `${values[name]}\n${value}` : value;
+    const folds = [];
+    for (let at = form.closest("[data-fold]"); at; at = at.parentElement?.closest("[data-fold]")) folds.push(at.dataset.fold);
+    model.send({ form: form.dataset.form, values, folds: folds.slice(0, 1) });
+  };
+  const enter = ({ target, key, ctrlKey, metaKey }) => {
+    if (key === "Enter" && (ctrlKey || metaKey) && target.form?.dataset.form) target.form.requestSubmit();
+  };
+  const hear = (message) => {
+    const name = message?.refused ?? message?.taken;
+    if (name === undefined) return;
+    for (const form of el.querySelectorAll("form[data-form]")) {
+      if (form.dataset.form !== name) continue;
+      if (message.taken !== undefined) form.reset();
+      said(form, message.why ?? []);
+    }
+  };
   const toggle = ({ target }) => {
     if (target.dataset.fold) model.send({ fold: target.dataset.fold, open: target.open });
   };
@@ -79,10 +116,16 @@ function render({ model, el }) {
   model.on("change:html", write);
   el.addEventListener("click", click);
   el.addEventListener("toggle", toggle, true);
+  el.addEventListener("submit", submit);
+  el.addEventListener("keydown", enter);
+  model.on("msg:custom", hear);
   return () => {
     model.off("change:html", write);
     el.removeEventListener("click", click);
     el.removeEventListener("toggle", toggle, true);
+    el.removeEventListener("submit", submit);
+    el.removeEventListener("keydown", enter);
+    model.off("msg:custom", hear);
   };
 }
 

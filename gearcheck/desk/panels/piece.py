@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
+from gearcheck.basics.errors import InputError
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.words import text
 
@@ -55,6 +56,9 @@ class Piece(anywidget.AnyWidget):
         Where trouble is told.
     act : callable, optional
         Called with the ``data-act`` of what was clicked.
+    form : callable, optional
+        Called with the ``data-form`` of a form and what was typed into it. When it returns, the form is done
+        and the folds that hold it close; what it raises stands beside the form, and what was typed stays.
     """
 
     _esm = Path(__file__).parent / "piece.js"
@@ -62,10 +66,14 @@ class Piece(anywidget.AnyWidget):
     html = traitlets.Unicode("").tag(sync=True)
 
     def __init__(
-        self, build: Callable[[Folds], str], say: Say, act: Callable[[str], None] | None = None
+        self,
+        build: Callable[[Folds], str],
+        say: Say,
+        act: Callable[[str], None] | None = None,
+        form: Callable[[str, Mapping[str, str]], None] | None = None,
     ) -> None:
         self.folds = Folds()
-        self._build, self._act = build, act
+        self._build, self._act, self._form = build, act, form
         super().__init__(html=build(self.folds))
         self.on_msg(guarded(self._hear, say))
 
@@ -82,3 +90,20 @@ class Piece(anywidget.AnyWidget):
             self.refresh()
         elif "act" in message and self._act is not None:
             self._act(str(message["act"]))
+        elif "form" in message and self._form is not None:
+            self._take(message)
+
+    def _take(self, message: Mapping[str, Any]) -> None:
+        """Hand on what was typed, and tell the page what became of it."""
+        name, given = str(message["form"]), message.get("values")
+        values = {str(key): str(value) for key, value in given.items()} if isinstance(given, dict) else {}
+        assert self._form is not None
+        try:
+            self._form(name, values)
+        except InputError as error:
+            self.send({"refused": name, "why": [str(fault) for fault in error.faults]})
+            self.refresh()
+            raise
+        self.folds.opened -= {str(fold) for fold in message.get("folds", ())}
+        self.send({"taken": name})
+        self.refresh()

@@ -1,0 +1,90 @@
+"""The record behind a sheet: what the workspace keeps of it, and who writes to it."""
+
+from __future__ import annotations
+
+import getpass
+from collections.abc import Callable
+from typing import Any
+
+import traitlets
+
+from gearcheck.record.book import Book, book_of
+from gearcheck.record.events import Person
+from gearcheck.record.keeping import review_of
+from gearcheck.record.words import event_words
+from gearcheck.record.workspace import StaleWrite, Workspace
+from gearcheck.review.results import Review
+
+
+class Kept(traitlets.HasTraits):
+    """One record as a sheet knows it.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        As it was read.
+    person : Person, optional
+        Who writes; the name of the login where nobody said it.
+    """
+
+    book = traitlets.Instance(Book)
+    person = traitlets.Instance(Person)
+    others = traitlets.Tuple()
+
+    def __init__(self, workspace: Workspace, book: Book, person: Person | None = None) -> None:
+        self.workspace = workspace
+        super().__init__(book=book, person=person or Person(name=login_name()))
+
+    def do(self, step: Callable[..., Book], **given: Any) -> None:
+        """Write to the record.
+
+        Parameters
+        ----------
+        step : callable
+            Takes workspace, book and `by`, and gives the book with what was written.
+        **given
+            What else it takes.
+
+        Raises
+        ------
+        StaleWrite
+            If someone else wrote in the meantime: the book is read anew first, so the page shows what.
+        InputError
+            What is missing; then nothing is written.
+        """
+        try:
+            book = step(self.workspace, self.book, by=self.person, **given)
+        except StaleWrite:
+            self.refresh()
+            raise
+        with self.hold_trait_notifications():
+            self.book, self.others = book, ()
+
+    def refresh(self) -> bool:
+        """Look whether someone else wrote; then read it, and say who did what in `others`."""
+        seen = self.book.last
+        if self.workspace.last(self.book.record) == seen:
+            return False
+        book = self.workspace.book(self.book.record)
+        with self.hold_trait_notifications():
+            self.others = tuple(event_words(item) for item in book.events[seen:])
+            self.book = book
+        return True
+
+    def whole(self, revision: int | None = None) -> Review:
+        """Return the review of one revision, that which holds where none is named."""
+        return review_of(self.workspace, self.book, revision)
+
+    def as_of(self, number: int) -> Book:
+        """Return the record as it stood after one of its entries."""
+        return book_of(self.book.events[:number])
+
+
+def login_name() -> str:
+    """Return the name under which this machine knows who is at it; empty where it knows none."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return ""
