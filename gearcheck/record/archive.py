@@ -1,0 +1,101 @@
+"""The archive of an export, read in memory and within limits: nothing of it is ever written out."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import re
+import zipfile
+import zlib
+
+from gearcheck.basics.errors import Fault, InputError, shown
+from gearcheck.record.sealed import LARGEST_NOTEBOOK
+
+SUMS = "SHA256SUMS"
+LARGEST_ARCHIVE = 256 * 2**20
+LARGEST_CONTENT = 256 * 2**20
+MOST_FILES = 100
+_LINE = re.compile(r"([0-9a-f]{64}) [ *](.+)")
+_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_. -]*(/[A-Za-z0-9_][A-Za-z0-9_. -]*)*")
+
+
+def is_archive(data: bytes) -> bool:
+    """Say whether a file is an archive rather than a notebook."""
+    return data[:2] == b"PK"
+
+
+def notebook_in(data: bytes) -> tuple[bytes, tuple[str, ...]]:
+    """Take the notebook out of an archive, and hold every file against the list of fingerprints.
+
+    Parameters
+    ----------
+    data : bytes
+        The archive.
+
+    Returns
+    -------
+    notebook : bytes
+        The one notebook in it.
+    faults : tuple of str
+        Which files are not those of the list ``SHA256SUMS``, in sentences.
+
+    Raises
+    ------
+    InputError
+        If it is no archive of an export.
+    """
+    if len(data) > LARGEST_ARCHIVE:
+        raise InputError([Fault("archive", f"{len(data)} bytes", f"at most {LARGEST_ARCHIVE} bytes")])
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            files = _files(archive)
+    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, NotImplementedError, ValueError) as error:
+        if isinstance(error, InputError):
+            raise
+        raise InputError([Fault("archive", "", "an archive as an export writes it", str(error))]) from None
+    notebooks = [name for name in files if name.endswith(".ipynb")]
+    if len(notebooks) != 1:
+        raise InputError([Fault("archive", f"{len(notebooks)} notebooks", "one notebook")])
+    return files[notebooks[0]], _sum_faults(files)
+
+
+def _files(archive: zipfile.ZipFile) -> dict[str, bytes]:
+    members = archive.infolist()
+    names = [item.filename for item in members]
+    if len(members) > MOST_FILES:
+        raise InputError([Fault("archive", f"{len(members)} files", f"at most {MOST_FILES}")])
+    for name in names:
+        if not _NAME.fullmatch(name) or names.count(name) > 1:
+            raise InputError([Fault("archive", shown(name), "plain names of files, each once")])
+    left, files = LARGEST_CONTENT, {}
+    for item in members:
+        with archive.open(item) as file:  # what it says of its size is not believed
+            files[item.filename] = file.read(min(left, _largest(item.filename)) + 1)
+        left -= len(files[item.filename])
+        if left < 0 or len(files[item.filename]) > _largest(item.filename):
+            raise InputError([Fault("archive", shown(item.filename), "files of the size of a report")])
+    return files
+
+
+def _largest(name: str) -> int:
+    return LARGEST_NOTEBOOK if name.endswith(".ipynb") else LARGEST_CONTENT
+
+
+def _sum_faults(files: dict[str, bytes]) -> tuple[str, ...]:
+    if SUMS not in files:
+        return (f"The archive has no list of fingerprints, {SUMS}.",)
+    listed: dict[str, str] = {}
+    for line in files[SUMS].decode("utf-8", "replace").splitlines():
+        found = _LINE.fullmatch(line)
+        if found is None or found[2] in listed:
+            return (f"The list of fingerprints, {SUMS}, cannot be read.",)
+        listed[found[2]] = found[1]
+    faults = [f"{shown(name)} is listed in {SUMS}, but missing." for name in listed if name not in files]
+    for name, data in files.items():
+        if name == SUMS:
+            continue
+        if name not in listed:
+            faults.append(f"{name} is in the archive, but not listed in {SUMS}.")
+        elif hashlib.sha256(data).hexdigest() != listed[name]:
+            faults.append(f"{name} was altered: its fingerprint is not the one in {SUMS}.")
+    return tuple(faults)

@@ -1,0 +1,117 @@
+"""Do the numbers come out the same? The review is worked out anew and held against what the report states."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from math import isclose
+from typing import Any
+
+from gearcheck.basics.errors import shown
+from gearcheck.record.answers import Answer
+from gearcheck.record.book import Book
+from gearcheck.record.ledger import with_confirmed
+from gearcheck.review.as_json import as_plain
+from gearcheck.review.inputs import Record
+from gearcheck.review.whole import review
+
+RELATIVE = 1e-6
+NEAR_ZERO = 1e-9
+MOST = 20
+
+
+def same_numbers(stated: Any, record: Record, book: Book | None) -> Answer:
+    """Review the inputs that a report carries, and compare.
+
+    Parameters
+    ----------
+    stated : Any
+        The results that it states.
+    record : Record
+        Read from it, with what its history says of stale evidence.
+    book : Book or None
+        What its history says.
+
+    Returns
+    -------
+    Answer
+        Words are compared to the letter, numbers to a millionth of their value.
+    """
+    whole = review(record)
+    now = json.loads(json.dumps(as_plain(with_confirmed(whole, book) if book is not None else whole)))
+    if not isinstance(stated, dict):
+        return Answer(ok=False, words=("It states no results.",))
+    versions = _versions(stated.get("versions"), now.pop("versions"))
+    before = {name: value for name, value in stated.items() if name != "versions"}
+    found = list(differences(before, now))
+    if not found:
+        well = "Worked out anew, every word comes out the same, and every number to a millionth of its value."
+        return Answer(ok=True, words=(well, *versions))
+    more = [f"{len(found) - MOST} more differ."] if len(found) > MOST else []
+    return Answer(ok=False, words=(*found[:MOST], *more, *versions))
+
+
+def differences(before: Any, now: Any, place: str = "results") -> Iterator[str]:
+    """Say where two reviews differ.
+
+    Parameters
+    ----------
+    before, now : Any
+        Plain data: as stated, and as worked out.
+    place : str
+        Where they stand.
+
+    Yields
+    ------
+    str
+        One sentence for each difference.
+
+    Examples
+    --------
+    >>> list(differences({"a": 1.0, "b": "yes"}, {"a": 1.0 + 1e-9, "b": "no"}))
+    ['results, b: yes as stated, no as worked out.']
+    """
+    if isinstance(before, dict) and isinstance(now, dict):
+        for name in dict.fromkeys((*before, *now)):
+            if name not in before or name not in now:
+                yield f"{place}, {shown(name)}: {'not worked out' if name in before else 'not stated'}."
+            else:
+                yield from differences(before[name], now[name], f"{place}, {shown(name)}")
+    elif isinstance(before, list) and isinstance(now, list):
+        if len(before) != len(now):
+            yield f"{place}: {len(before)} as stated, {len(now)} as worked out."
+        for number, (old, new) in enumerate(zip(before, now, strict=False), start=1):
+            yield from differences(old, new, f"{place}, {_name(new) or number}")
+    elif not _alike(before, now):
+        yield f"{place}: {_said(before)} as stated, {_said(now)} as worked out."
+
+
+def _name(item: Any) -> str:
+    if not isinstance(item, dict):
+        return ""
+    return next((shown(item[name]) for name in ("key", "title", "name") if item.get(name)), "")
+
+
+def _said(value: Any) -> str:
+    return f"{value:.9g}" if isinstance(value, float) else shown(value)
+
+
+def _alike(before: Any, now: Any) -> bool:
+    numbers = (int, float)
+    if isinstance(before, bool) or isinstance(now, bool):
+        return before is now
+    if isinstance(before, numbers) and isinstance(now, numbers):
+        return isclose(before, now, rel_tol=RELATIVE, abs_tol=NEAR_ZERO)
+    return bool(before == now)
+
+
+def _versions(before: Any, now: Mapping[str, str]) -> list[str]:
+    if before == now:
+        return []
+    stated = (
+        ", ".join(f"{shown(name)} {shown(text)}" for name, text in before.items())
+        if isinstance(before, dict)
+        else ""
+    )
+    here = ", ".join(f"{name} {text}" for name, text in now.items())
+    return [f"It was worked out with {stated or 'versions that it does not state'}; here with {here}."]
