@@ -9,6 +9,7 @@ import pytest
 from gearcheck import cli
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.places import scenarios
+from gearcheck.record.place import workspace_path
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.review import whole
 from gearcheck.review.gear_file import read_gear_file
@@ -127,8 +128,11 @@ def test_open_starts_the_desk_on_the_demo_with_its_outcome(monkeypatch, capsys):
     (((file,), named),) = served
     assert str(file) == demo("tunnel_fan")
     words = whole.outcome(whole.review(read_gear_file(file)))
+    assert named.pop("workspace", workspace_path()) == workspace_path()
     assert named == {"port": 8765, "open_browser": False, "first_words": words}
-    assert words in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert words in out
+    assert str(workspace_path()) in out
 
 
 def test_an_internal_error_says_what_to_report(monkeypatch, capsys):
