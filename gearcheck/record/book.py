@@ -191,6 +191,8 @@ class Book:
         What lies before the signers; None where nothing does, or the record went on since.
     signatures : tuple of Signed
         Those on `prepared`.
+    signed_revision : int
+        The revision that all who had to signed last; 0 where none was.
     events : tuple of Event
         All of it.
     """
@@ -209,6 +211,7 @@ class Book:
     roles: tuple[str, ...] = ROLES
     prepared: Prepared | None = None
     signatures: tuple[Signed, ...] = ()
+    signed_revision: int = 0
     events: tuple[Event, ...] = field(default=(), repr=False)
 
     @property
@@ -336,7 +339,8 @@ def _prepared(book: Book, event: Event) -> Book:
 
 def _signed(book: Book, event: Event) -> Book:
     signed = Signed(**_written(book, event), signature=event.body["signature"])
-    return replace(book, signatures=(*book.signatures, signed))
+    book = replace(book, signatures=(*book.signatures, signed))
+    return replace(book, signed_revision=signed.revision) if book.is_signed else book
 
 
 _WHAT: dict[Kind, Callable[[Book, Event], Book]] = {

@@ -110,7 +110,7 @@ _KEPT: dict[tuple[int, bool], tuple[Record, Review]] = {}
 
 
 def _review(record: Record, with_settled: bool) -> Review:
-    """Records hold arrays and have no hash: the review is remembered by the record that `_record` remembers."""
+    """Records hold arrays and have no hash: a review is remembered by the very record that is kept."""
     key = (id(record), with_settled)
     if key not in _KEPT or _KEPT[key][0] is not record:
         while len(_KEPT) >= 16:

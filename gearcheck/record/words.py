@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 from gearcheck.record.events import Event, Kind
 
@@ -44,7 +44,16 @@ def moment_words(at: str) -> str:
         moment = datetime.strptime(at, "%Y-%m-%dT%H:%M:%SZ")
     except ValueError:
         return at
-    return f"on {moment.day} {_MONTHS[moment.month - 1]} {moment.year} at {moment:%H:%M} UTC"
+    return f"on {day_words(at[:10])} at {moment:%H:%M} UTC"
+
+
+def day_words(day: str) -> str:
+    """Return a day as it is read: ``2 March 2026``; what is none is given back as it is."""
+    try:
+        found = date.fromisoformat(day)
+    except ValueError:
+        return day
+    return f"{found.day} {_MONTHS[found.month - 1]} {found.year}"
 
 
 _MONTHS = (

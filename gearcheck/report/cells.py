@@ -3,70 +3,174 @@
 from __future__ import annotations
 
 import ast
+import json
 import re
-
-import nbformat
-from nbformat import NotebookNode
-from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
 
 from gearcheck.basics.names import markdown_text
-from gearcheck.report.chapters import HEAD, chapter_titles
-from gearcheck.report.kernel import run
+from gearcheck.record.book import Book, book_of
+from gearcheck.record.events import read_event
+from gearcheck.record.keeping import stale_of
+from gearcheck.record.ledger import with_confirmed
+from gearcheck.record.sealed import SIGNATURES_CELL, notebook_text, with_signatures
+from gearcheck.report.chapters import HEAD, Piece, chapter, chapter_titles
+from gearcheck.review.as_json import as_plain
+from gearcheck.review.carried import carried_record
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
+from gearcheck.review.rewrite import evidence_texts
+from gearcheck.review.whole import review
+
+FORMAT = 1
+_SET_UP = """\
+from gearcheck.report.cells import carried
+from gearcheck.report.chapters import chapter
+
+whole, book = carried(GEAR_FILE, EVIDENCE, HISTORY)"""
 
 
-def notebook_report(whole: Review) -> str:
-    """Print a review as an executed notebook.
+def notebook_report(whole: Review, book: Book | None = None) -> str:
+    """Print a review as an executed notebook that nobody has signed.
 
     Parameters
     ----------
     whole : Review
-        Complete.
+        Complete; of a record with its stale evidence and its confirmed values.
+    book : Book, optional
+        Of the record; without one it is the report of a plain gear file.
 
     Returns
     -------
     str
-        The whole file; the same record gives the same text.
+        The whole file; the same record gives the same text. Its outputs are those that running it gives.
     """
-    notebook = report_cells(whole)
-    run(notebook)
-    # what the kernel says of itself belongs to the machine, not to the report
-    notebook.metadata = NotebookNode(_metadata())
-    return f"{nbformat.writes(notebook, version=4)}\n"
-
-
-def report_cells(whole: Review) -> NotebookNode:
-    """Return the notebook before it has run: thin cells, each one chapter."""
-    part = whole.record.part
-    cells = [
-        new_markdown_cell(f"# Review report: {markdown_text(f'{part.number}, revision {part.revision}')}"),
-        new_code_cell(_inputs_source(whole.record), metadata=_folded()),
-        new_code_cell(_SET_UP),
+    told = None if book is None else book_of(history(book))
+    cells: list[dict[str, Any]] = [
+        _markdown(f"# Review report: {markdown_text(_job(whole, told))}"),
+        _code(_inputs_source(whole.record, told), folded=True),
+        _code(_SET_UP),
     ]
-    for title in chapter_titles(whole):
+    for title in chapter_titles(whole, told):
         if title != HEAD:
-            cells.append(new_markdown_cell(f"## {title}"))
-        cells.append(new_code_cell(f"display(*chapter(whole, {title!r}))"))
+            cells.append(_markdown(f"## {title}"))
+        cells.append(_code(f"display(*chapter(whole, book, {title!r}))", chapter(whole, told, title)))
+    cells.append({**_markdown(""), "id": SIGNATURES_CELL})
+    _number(cells)
+    notebook = {"cells": cells, "metadata": _metadata(whole, told), "nbformat": 4, "nbformat_minor": 5}
+    return notebook_text(with_signatures(notebook, ()))
+
+
+def history(book: Book) -> tuple[Any, ...]:
+    """Return the events that a report tells of: all up to where it was put before the signers."""
+    return book.events if book.prepared is None else book.events[: book.prepared.number - 1]
+
+
+def carried(gear_file: str, evidence: dict[str, str], events: Sequence[str]) -> tuple[Review, Book | None]:
+    """Review what a report notebook carries.
+
+    Parameters
+    ----------
+    gear_file : str
+        The text of the gear file.
+    evidence : dict of str to str
+        The text of each evidence file, by the name that the gear file gives it.
+    events : sequence of str
+        All that was written to the record; none for a plain gear file.
+
+    Returns
+    -------
+    whole : Review
+        Worked out anew.
+    book : Book or None
+        What was written.
+
+    Raises
+    ------
+    InputError
+        Whatever is wrong with them.
+    """
+    book = book_of(map(read_event, events)) if events else None
+    stale = {} if book is None else stale_of(book.revision)
+    whole = review(carried_record(gear_file, evidence, stale))
+    return (whole, None) if book is None else (with_confirmed(whole, book), book)
+
+
+def _job(whole: Review, book: Book | None) -> str:
+    part = whole.record.part
+    of_record = "" if book is None else f", revision {book.revision.revision} of the record"
+    return f"{part.number}, drawing revision {part.revision}{of_record}"
+
+
+def _metadata(whole: Review, book: Book | None) -> dict[str, Any]:
+    part, results = whole.record.part, as_plain(whole)
+    decisions = () if book is None else (*book.concessions, *book.questions, *book.actions)
+    contents = {
+        "inputs": whole.record.digest,
+        "evidence": {item.head.source: item.head.sha256 for item in whole.record.pitch},
+        "results": results,
+        "answers": [
+            {"key": item.key, "calculation": item.by_calculation, "evidence": item.by_evidence}
+            for item in whole.requirements
+        ],
+        "decisions": [{"kind": type(item).__name__.lower(), **asdict(item)} for item in decisions],
+        "versions": dict(whole.versions),
+    }
+    about = {
+        "format": FORMAT,
+        "part_number": part.number,
+        "drawing_revision": part.revision,
+        "revision": 0 if book is None else book.revision.revision,
+        "stage": str(part.stage),
+        "roles": [] if book is None else list(book.roles),
+        # a notebook is JSON: what is kept of a result is what JSON can say of it
+        "contents": json.loads(json.dumps(contents, ensure_ascii=False, allow_nan=False)),
+    }
+    return {
+        "gearcheck": about,
+        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+    }
+
+
+def _markdown(text: str) -> dict[str, Any]:
+    return {"cell_type": "markdown", "metadata": {}, "source": _lines(text)}
+
+
+def _code(source: str, pieces: Sequence[Piece] = (), *, folded: bool = False) -> dict[str, Any]:
+    hidden = {"jupyter": {"source_hidden": True}, "tags": ["hide-input"]} if folded else {}
+    outputs = [_output(piece) for piece in pieces]
+    return {"cell_type": "code", "metadata": hidden, "outputs": outputs, "source": _lines(source)}
+
+
+def _output(piece: Piece) -> dict[str, Any]:
+    """What displaying a piece leaves in a notebook; that running the cell gives the same is tested."""
+    data = {name: _lines(text) for name, text in piece.bundle.items()}
+    return {"data": data, "metadata": {}, "output_type": "display_data"}
+
+
+def _lines(text: str) -> list[str]:
+    return text.splitlines(keepends=True)
+
+
+def _number(cells: list[dict[str, Any]]) -> None:
+    count = 0
     for number, cell in enumerate(cells, start=1):
-        cell.id = f"cell-{number:02d}"
-    return new_notebook(cells=cells, metadata=_metadata())
+        cell.setdefault("id", f"cell-{number:02d}")
+        if cell["cell_type"] == "code":
+            count += 1
+            cell["execution_count"] = count
 
 
-_SET_UP = """\
-from gearcheck.report.chapters import chapter
-from gearcheck.review.carried import carried_record
-from gearcheck.review.whole import review
-
-whole = review(carried_record(GEAR_FILE, EVIDENCE))"""
-
-
-def _inputs_source(record: Record) -> str:
-    """The cell that carries the gear file and its evidence, as they were read."""
-    lines = ["# The gear file and its evidence, as they were read."]
+def _inputs_source(record: Record, book: Book | None) -> str:
+    """The cell that carries the gear file, its evidence, and all that was written to the record."""
+    lines = ["# The gear file, its evidence, and what was written to the record, as they were read."]
     lines += [f"GEAR_FILE = {literal(record.source_text)}", "EVIDENCE = {"]
-    lines += [f"{item.head.source!r}: {literal(item.source_text)}," for item in record.pitch]
-    return "\n".join([*lines, "}"])
+    lines += [f"{name!r}: {literal(text)}," for name, text in evidence_texts(record).items()]
+    lines += ["}", "HISTORY = ["]
+    lines += [f"{literal(event.text)}," for event in (() if book is None else book.events)]
+    return "\n".join([*lines, "]"])
 
 
 def literal(text: str) -> str:
@@ -99,14 +203,3 @@ def literal(text: str) -> str:
 def _escaped(letter: str) -> str:
     shown = letter.isprintable() or letter in "\n\t"
     return letter if shown else letter.encode("unicode_escape").decode("ascii")
-
-
-def _metadata() -> dict[str, dict[str, str]]:
-    return {
-        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
-        "language_info": {"name": "python"},
-    }
-
-
-def _folded() -> dict[str, object]:
-    return {"jupyter": {"source_hidden": True}, "tags": ["hide-input"]}

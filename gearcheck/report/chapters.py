@@ -1,11 +1,13 @@
-"""The report from front to back: one order of chapters for the notebook and for the one-file page."""
+"""The report from front to back: one order of chapters for the notebook and what is printed from it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from gearcheck.report import sections
-from gearcheck.report.pictures import Picture, pictures
+from gearcheck.record.book import Book
+from gearcheck.report import record, sections
+from gearcheck.report.minutes import agenda, minutes
+from gearcheck.report.pictures import Picture, ladder_picture, pictures
 from gearcheck.report.sections import Section
 from gearcheck.review.results import Review
 
@@ -13,13 +15,14 @@ Piece = Section | Picture
 
 HEAD = "Part and outcome"
 _BEFORE: dict[str, Callable[[Review], tuple[Piece, ...]]] = {
-    HEAD: lambda whole: (
-        sections.heading(whole),
-        sections.cautions(),
-        sections.outcome_section(whole),
-    ),
-    "Requirements": lambda whole: (sections.requirements(whole),),
+    "Requirements": lambda whole: (*ladder_picture(whole), sections.requirements(whole)),
     "Evidence": lambda whole: (sections.evidence(whole),),
+}
+_OF_RECORD: dict[str, Callable[[Review, Book], tuple[Piece, ...]]] = {
+    "What changed": lambda _, book: (record.changed(book),),
+    "Open points": lambda whole, book: (agenda(whole, book),),
+    "Decisions": lambda whole, book: (record.decisions(whole, book), minutes(whole, book)),
+    "Revisions of the record": lambda _, book: (record.revisions(book),),
 }
 _AFTER: dict[str, Callable[[Review], tuple[Piece, ...]]] = {
     "Methods": lambda whole: (sections.methods(whole),),
@@ -27,32 +30,39 @@ _AFTER: dict[str, Callable[[Review], tuple[Piece, ...]]] = {
     "Governing methods and readings": lambda whole: (sections.readings(whole),),
     "Inputs": lambda whole: (sections.inputs(whole),),
 }
+_CONFIRMED = "Compared with the documents"
 
 
-def chapter_titles(whole: Review) -> tuple[str, ...]:
+def chapter_titles(whole: Review, book: Book | None) -> tuple[str, ...]:
     """Return the titles of the chapters that a review has.
 
     Parameters
     ----------
     whole : Review
         Complete.
+    book : Book or None
+        Of the record; None for a plain gear file.
 
     Returns
     -------
     tuple of str
-        In their order: outcome, requirements and evidence, the stations, then what everything rests on.
+        In their order: outcome, requirements and evidence, decisions, the stations, then what all rests on.
     """
     stations = (name.capitalize() for name in sections.station_names(whole))
-    return (*_BEFORE, *stations, *_AFTER)
+    of_record = () if book is None else tuple(_OF_RECORD)
+    confirmed = () if book is None else (_CONFIRMED,)
+    return (HEAD, *_BEFORE, *of_record, *stations, *confirmed, *_AFTER)
 
 
-def chapter(whole: Review, title: str) -> tuple[Piece, ...]:
+def chapter(whole: Review, book: Book | None, title: str) -> tuple[Piece, ...]:
     """Return the pieces of one chapter, ready to be displayed.
 
     Parameters
     ----------
     whole : Review
         Complete.
+    book : Book or None
+        Of the record; None for a plain gear file.
     title : str
         One of `chapter_titles`.
 
@@ -61,6 +71,13 @@ def chapter(whole: Review, title: str) -> tuple[Piece, ...]:
     tuple of Section or Picture
         In reading order.
     """
+    if title == HEAD:
+        heading = sections.heading(whole, 0 if book is None else book.revision.revision)
+        return heading, sections.cautions(), sections.outcome_section(whole)
+    if book is not None and title in _OF_RECORD:
+        return _OF_RECORD[title](whole, book)
+    if book is not None and title == _CONFIRMED:
+        return (record.confirmations(whole, book),)
     fixed = _BEFORE | _AFTER
     return fixed[title](whole) if title in fixed else _station(whole, title.lower())
 

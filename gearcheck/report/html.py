@@ -2,36 +2,39 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
+from collections.abc import Mapping
+from typing import Any
+
+from markupsafe import Markup, escape
 
 from gearcheck.figures import tones
-from gearcheck.report.chapters import HEAD, chapter, chapter_titles
+from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.printed import printed, running_title
 from gearcheck.report.sections import templates
-from gearcheck.review.results import Review
 
 
-def html_report(whole: Review) -> str:
-    """Print a review as one HTML page.
+def html_report(notebook: Mapping[str, Any]) -> str:
+    """Print a report notebook as one HTML page.
 
     Parameters
     ----------
-    whole : Review
-        Complete.
+    notebook : mapping
+        As `read_notebook` gives it.
 
     Returns
     -------
     str
-        The whole file; the same review gives the same text.
+        The whole file; the same notebook gives the same text.
     """
-    part = whole.record.part
     made = templates()
     made.filters["css"] = css_text
     return made.get_template("template.html.j2").render(
-        title=f"{part.number}, revision {part.revision}: review report",
-        running=f"{part.number}, revision {part.revision}, {part.stage} review",
+        title=f"{running_title(notebook).partition(',')[0]}: review report",
+        running=running_title(notebook),
+        caution=CAUTIONS[0],
         chapters=[
-            {"title": "" if title == HEAD else title, "pieces": chapter(whole, title)}
-            for title in chapter_titles(whole)
+            {"title": chapter.title, "pieces": [_shown(*piece) for piece in chapter.pieces]}
+            for chapter in printed(notebook)
         ],
         tones=tones.WORDS,
         paper=tones.PAPER,
@@ -39,6 +42,12 @@ def html_report(whole: Review) -> str:
         quiet=tones.QUIET,
         rule=tones.RULE,
     )
+
+
+def _shown(kind: str, words: str, text: str) -> Markup:
+    if kind == "text/html":
+        return Markup(text)
+    return Markup(f'<figure role="img" aria-label="{escape(words)}">{text}</figure>')
 
 
 def css_text(text: str) -> Markup:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import vl_convert
 from altair import SCHEMA_VERSION
-from markupsafe import escape
 
 from gearcheck.figures.drawing import Drawing
+from gearcheck.figures.ladder import ladder, ladder_drawing
 from gearcheck.figures.stations import drawings
 from gearcheck.review.results import Review
 
@@ -36,15 +36,15 @@ class Picture:
     svg: str
 
     def __repr__(self) -> str:
-        return self.title
+        return f"{self.title}. {self.words}."
 
     def _repr_svg_(self) -> str:
         return self.svg
 
     @property
-    def html(self) -> str:
-        """The drawing as a figure of a page."""
-        return f'<figure role="img" aria-label="{escape(self.words)}">{self.svg}</figure>'
+    def bundle(self) -> dict[str, str]:
+        """What a notebook keeps of it."""
+        return {"image/svg+xml": self.svg, "text/plain": repr(self)}
 
 
 def pictures(whole: Review, station: str) -> tuple[Picture, ...]:
@@ -72,6 +72,15 @@ def pictures(whole: Review, station: str) -> tuple[Picture, ...]:
         for number, item in enumerate(drawings(whole, whole, station), start=1)
         if item.drawing is not None
     )
+
+
+def ladder_picture(whole: Review) -> tuple[Picture, ...]:
+    """Return the torque reserves as bars; none where nothing stands on that scale."""
+    rungs = ladder(whole.requirements, whole.requirements).rungs
+    if not rungs:
+        return ()
+    drawing, title = ladder_drawing(rungs), "Torque reserve, worst first"
+    return (Picture(title=title, words=drawing.words, svg=svg_text(drawing, title=title, key="ladder")),)
 
 
 def svg_text(drawing: Drawing, *, title: str, key: str) -> str:

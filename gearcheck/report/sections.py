@@ -14,6 +14,8 @@ from markupsafe import Markup, escape
 
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.methods import Notice
+from gearcheck.record.fingerprint import fingerprint
+from gearcheck.record.words import day_words, moment_words
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
@@ -49,6 +51,11 @@ class Section:
     def _repr_html_(self) -> str:
         return self.html
 
+    @property
+    def bundle(self) -> dict[str, str]:
+        """What a notebook keeps of it."""
+        return {"text/html": self.html, "text/plain": self.title}
+
 
 @cache
 def templates() -> Environment:
@@ -61,6 +68,7 @@ def templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters.update(symbols=symbols, decimals=decimals_text, statuses=row_statuses)
+    made.filters.update(moment=moment_words, day_words=day_words, fingerprint=fingerprint)
     made.filters.update(evidence_word=evidence_word, reserve=reserve_text, share=share_text)
     return made
 
@@ -87,14 +95,19 @@ def symbols(text: str) -> Markup:
     return Markup(_INDEXED.sub(r"\1<sub>\2</sub>", raised))
 
 
-def _piece(name: str, title: str, **values: Any) -> Section:
-    macro: Callable[..., str] = getattr(templates().get_template("sections.html.j2").module, name)
+def piece(file: str, name: str, title: str, **values: Any) -> Section:
+    """Return what one macro of a template prints."""
+    macro: Callable[..., str] = getattr(templates().get_template(file).module, name)
     return Section(title, str(macro(**values)))
 
 
-def heading(whole: Review) -> Section:
-    """The job: part number, drawing revision, title, stage and note."""
-    return _piece("heading", "Part", part=whole.record.part)
+def _piece(name: str, title: str, **values: Any) -> Section:
+    return piece("sections.html.j2", name, title, **values)
+
+
+def heading(whole: Review, revision: int) -> Section:
+    """The job: part number, drawing revision, revision of the record, title, stage and note."""
+    return _piece("heading", "Part", part=whole.record.part, revision=revision)
 
 
 def cautions() -> Section:

@@ -1,0 +1,160 @@
+"""The report of a record: put before the signers, signed, printed, and packed for the archive."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import re
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.names import file_stem
+from gearcheck.record import closing
+from gearcheck.record.archive import SUMS
+from gearcheck.record.blocks import blocks
+from gearcheck.record.book import Book
+from gearcheck.record.events import Person
+from gearcheck.record.keeping import review_of
+from gearcheck.record.sealed import notebook_text, read_notebook, with_signatures
+from gearcheck.record.signatures import signature_text
+from gearcheck.record.steps import gear_files
+from gearcheck.record.workspace import Workspace
+from gearcheck.report.cells import history, notebook_report
+from gearcheck.report.files import Exported, write_all
+from gearcheck.report.notebook import prints
+
+_PLAIN_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_. -]*(/[A-Za-z0-9_][A-Za-z0-9_. -]*)*")
+_NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest that an archive can say: its content alone makes its bytes
+
+
+def prepare(workspace: Workspace, book: Book, *, by: Person) -> Book:
+    """Print the report of the revision that holds, and put it before the signers.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps the record.
+    book : Book
+        Of the record.
+    by : Person
+        Who.
+
+    Returns
+    -------
+    Book
+        With the report prepared.
+
+    Raises
+    ------
+    InputError
+        What blocks, in sentences.
+    """
+    whole = review_of(workspace, book)
+    faults = Faults()
+    for one in blocks(whole, book):
+        faults.add("signing", "a record with an open point", "none", one.text)
+    faults.check()  # before the work of printing it
+    report = notebook_report(whole, book).encode("utf-8")
+    return closing.prepare(workspace, book, whole, by=by, notebook=report)
+
+
+def signed_notebook(workspace: Workspace, book: Book) -> bytes:
+    """Return the report with the signatures that came back; nothing prepared, a report that nobody signed.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps the record.
+    book : Book
+        Of the record.
+
+    Returns
+    -------
+    bytes
+        A notebook.
+    """
+    if book.prepared is None:
+        return notebook_report(review_of(workspace, book), book).encode("utf-8")
+    notebook = read_notebook(workspace.content(book.prepared.report))
+    signed = with_signatures(notebook, [item.signature for item in book.signatures])
+    return notebook_text(signed).encode("utf-8")
+
+
+def file_name(book: Book) -> str:
+    """Return the name of the files of a report, which says how far it is signed."""
+    state = "_unsigned"
+    if book.prepared is not None:
+        there, all_of_them = len(book.signatures), len(book.prepared.roles)
+        state = "_signed" if book.is_signed else f"_signed-{there}-of-{all_of_them}"
+        state += f"_{book.prepared.digest[:8]}"
+    else:
+        state += f"_{book.last}"
+    return f"{file_stem(book.record)}_r{book.revision.revision}{state}"
+
+
+def export(workspace: Workspace, book: Book, folder: str | Path) -> Exported:
+    """Write the report of a record: notebook, HTML, PDF, and one archive of all of it.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps the record.
+    book : Book
+        Of the record.
+    folder : str or Path
+        Where to write; made where it is missing.
+
+    Returns
+    -------
+    Exported
+        The paths.
+
+    Raises
+    ------
+    InputError
+        A file of that name with other content, or a folder that cannot be written to.
+    """
+    stem = file_name(book)
+    files = prints(signed_notebook(workspace, book), stem)
+    files[f"{stem}.zip"] = archive({**files, **_kept(workspace, book)})
+    return write_all(files, folder)
+
+
+def _kept(workspace: Workspace, book: Book) -> dict[str, bytes]:
+    """Gear file, evidence, history and signatures, as files of their own."""
+    found = {}
+    for name, data in gear_files(workspace, book).items():
+        plain = _PLAIN_NAME.fullmatch(name) is not None and len(name) < 150
+        safe = name if plain else f"{hashlib.sha256(name.encode('utf-8')).hexdigest()[:8]}-{file_stem(name)}"
+        found["gear.toml" if name == "gear.toml" else f"evidence/{safe}"] = data
+    lines = "".join(f"{event.text}\n" for event in history(book))
+    found["history.jsonl"] = lines.encode("utf-8")
+    for number, item in enumerate(book.signatures, start=1):
+        name = f"signatures/{number}-{file_stem(item.signature['role'])}.json"
+        found[name] = signature_text(item.signature).encode("utf-8")
+    return found
+
+
+def archive(files: Mapping[str, bytes]) -> bytes:
+    """Pack files into one archive with their fingerprints.
+
+    Parameters
+    ----------
+    files : mapping of str to bytes
+        By name.
+
+    Returns
+    -------
+    bytes
+        A ZIP file with a list ``SHA256SUMS``; the same files give the same bytes.
+    """
+    sums = "".join(f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in sorted(files))
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as packed:
+        for name, data in sorted({**files, SUMS: sums.encode("utf-8")}.items()):
+            item = zipfile.ZipInfo(name, _NO_TIME)
+            item.compress_type, item.create_system, item.external_attr = zipfile.ZIP_DEFLATED, 3, 0o644 << 16
+            packed.writestr(item, data)
+    return made.getvalue()

@@ -1,0 +1,111 @@
+"""Our own HTML as a tree of plain data, from which a page can be laid out."""
+
+from __future__ import annotations
+
+from html.parser import HTMLParser
+from typing import Any
+
+_BLOCKS = {"p", "h1", "h2", "h3", "h4", "li", "td", "th", "pre"}
+_HOLDERS = {"table", "thead", "tbody", "tr", "ul", "section", "header", "div"}
+_MARKS = {"b", "strong", "small", "sub", "sup", "code", "span"}
+_LONGEST_WORD = 18
+_BREAK = "\u200b"
+_BLANKS = " \n\t"
+
+
+def tree(html: str) -> list[dict[str, Any]]:
+    """Return a piece of a report as a tree.
+
+    Parameters
+    ----------
+    html : str
+        Of our own templates: paragraphs, headings, lists, tables, and marks within them.
+
+    Returns
+    -------
+    list of dict
+        Each with ``tag``, ``name`` (its class), and ``inside``; a text is a node ``text`` with ``value``.
+
+    Raises
+    ------
+    ValueError
+        For a tag that none of our templates writes: it would be lost in print.
+
+    Examples
+    --------
+    >>> tree("<p>S<sub>F</sub></p>")[0]["inside"][1]["tag"]
+    'sub'
+    """
+    reader = _Reader()
+    reader.feed(html)
+    reader.close()
+    return reader.top
+
+
+class _Reader(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.top: list[dict[str, Any]] = []
+        self._open: list[dict[str, Any]] = []
+
+    @property
+    def _here(self) -> list[dict[str, Any]]:
+        return self._open[-1]["inside"] if self._open else self.top
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag == "br":
+            self._here.append({"tag": "br", "name": "", "inside": []})
+            return
+        if tag not in _BLOCKS | _HOLDERS | _MARKS:
+            raise ValueError(f"<{tag}> is not printed")
+        node = {"tag": tag, "name": dict(attrs).get("class") or "", "inside": []}
+        self._here.append(node)
+        self._open.append(node)
+
+    def handle_endtag(self, tag: str) -> None:
+        while self._open and self._open.pop()["tag"] != tag:
+            pass
+
+    def handle_data(self, data: str) -> None:
+        tags = {node["tag"] for node in self._open}
+        if "pre" in tags:
+            self._here.append({"tag": "text", "value": data})
+            return
+        if not self._open or self._open[-1]["tag"] in _HOLDERS:
+            return  # the blanks between tags
+        text = _collapsed(data)
+        if text:
+            self._here.append({"tag": "text", "value": _breakable(text)})
+
+
+def _collapsed(data: str) -> str:
+    """Blanks as a browser shows them; a blank that must not break stays one."""
+    words = data.replace("\n", " ").replace("\t", " ").split(" ")
+    kept = " ".join(word for word in words if word)
+    if not kept:
+        return " " if data else ""
+    first, last = (" " if letter in _BLANKS else "" for letter in (data[0], data[-1]))
+    return f"{first}{kept}{last}"
+
+
+def _breakable(text: str) -> str:
+    """Let a long word break: a digest, a file name, what someone typed without a blank."""
+    return " ".join(_broken(word) if len(word) > _LONGEST_WORD else word for word in text.split(" "))
+
+
+def _broken(word: str) -> str:
+    pieces, run = [], 0
+    for letter in word:
+        pieces.append(letter)
+        run = 0 if letter in "·=+/-,;:_" else run + 1
+        if run == 0 or run >= _LONGEST_WORD - 2:
+            pieces.append(_BREAK)
+            run = 0
+    return "".join(pieces)
+
+
+def text_of(node: dict[str, Any]) -> str:
+    """Return the text of a node, without its marks."""
+    if node["tag"] == "text":
+        return str(node["value"]).replace(_BREAK, "")
+    return "".join(text_of(item) for item in node["inside"])
