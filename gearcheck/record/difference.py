@@ -16,6 +16,7 @@ from gearcheck.review.results import Review, Settled
 from gearcheck.review.words import evidence_word, reserve_rank, reserve_text, share_text
 
 _SAME = 1e-9
+_SEEN = 0.005  # below it a change would be printed as none
 _NAMES = {"pitch": "measured pitch", "case_depth": "measured case depth", "hardness": "measured hardness"}
 
 
@@ -199,11 +200,11 @@ def _margin(was: Requirement, now: Requirement) -> tuple[str, bool]:
     if first is not None and second is not None:
         if was.reserve and now.reserve and was.reserve.factor and now.reserve.factor:
             change = 100 * (now.reserve.factor / was.reserve.factor - 1)
-            return f"{_signed(change, 2)} % of torque", change < 0
+            return (f"{_signed(change, 2)} % of torque" if abs(change) > _SEEN else ""), change < -_SAME
         return "", second < first
     if was.share is not None and now.share is not None:
         change = 100 * (now.share - was.share)
-        return f"{_signed(change, 1)} points of its limit", change > 0
+        return (f"{_signed(change, 1)} points of its limit" if abs(change) > _SEEN else ""), change > _SAME
     if None not in (was.demand, was.capacity, now.demand, now.capacity):
         clear = [item.capacity - item.demand for item in (was, now)]  # type: ignore[operator]
         return f"{_signed(clear[1] - clear[0], 3)} {now.unit} of margin".replace("  ", " "), clear[1] < clear[

@@ -85,7 +85,12 @@ def event_words(event: Event) -> str:
     str
         A sentence without its full stop; text from outside, not markup.
     """
+    return f"{did_words(event)} {moment_words(event.at)}"
+
+
+def did_words(event: Event) -> str:
+    """Say who did what: ``A. Fern, design, asked question 4``; takes what `event_words` takes."""
     named = {"number": event.number, "revision": "", "to": "", "edition": ""} | {
         key: value for key, value in event.body.items() if key in ("revision", "to", "edition")
     }
-    return f"{event.by}, {_DID[event.kind].format_map(named)} {moment_words(event.at)}"
+    return f"{event.by}, {_DID[event.kind].format_map(named)}"

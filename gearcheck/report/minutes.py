@@ -5,7 +5,7 @@ from __future__ import annotations
 from gearcheck.record.blocks import blocks
 from gearcheck.record.book import Book
 from gearcheck.record.events import Event, Kind
-from gearcheck.record.words import event_words
+from gearcheck.record.words import did_words
 from gearcheck.report.sections import Section, piece
 from gearcheck.review.results import Review
 
@@ -57,7 +57,9 @@ def minutes(whole: Review, book: Book) -> Section:
     titles = {item.key: item.title for item in whole.requirements}
     days: dict[str, list[tuple[str, str]]] = {}
     for event in book.events:
-        days.setdefault(event.at[:10], []).append((event_words(event), _said(event, titles)))
+        days.setdefault(event.at[:10], []).append(
+            (f"{event.at[11:16]} UTC, {did_words(event)}", _said(event, titles))
+        )
     return piece("record.html.j2", "minutes", "Minutes", days=days)
 
 

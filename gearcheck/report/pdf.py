@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tempfile
 from collections.abc import Mapping
 from pathlib import Path
@@ -17,7 +18,9 @@ from gearcheck.report.printed import printed, running_title
 from gearcheck.report.tree import text_of, tree
 
 _TEMPLATE = Path(__file__).parent / "template.typ"
-_LEAST_SHARE, _WIDEST = 7, 60
+_SHORT, _WIDEST = 14, 60  # letters
+_FULL_PX = 760  # a drawing of this width takes the width of the page
+_WIDTH = re.compile(r'<svg[^>]* width="([0-9.]+)"')
 
 
 def pdf_report(notebook: Mapping[str, Any]) -> bytes:
@@ -55,7 +58,7 @@ def _content(notebook: Mapping[str, Any], folder: Path) -> dict[str, Any]:
             drawings += 1
             file = f"drawing-{drawings}.pdf"
             (folder / file).write_bytes(vl_convert.svg_to_pdf(text))
-            inside.append({"tag": "figure", "name": "", "file": file, "words": words, "inside": []})
+            inside.append({"tag": "figure", "file": file, "words": words, "width": _share(text)})
         chapters.append({"title": chapter.title, "inside": inside})
     title = running_title(notebook)
     return {
@@ -67,6 +70,12 @@ def _content(notebook: Mapping[str, Any], folder: Path) -> dict[str, Any]:
         "quiet": tones.QUIET,
         "rule": tones.RULE,
     }
+
+
+def _share(svg: str) -> float:
+    """How much of the width of the page a drawing takes, so that all have letters of one size."""
+    found = _WIDTH.search(svg)
+    return min(1.0, float(found[1]) / _FULL_PX) if found else 1.0
 
 
 def _laid_out(node: dict[str, Any]) -> dict[str, Any]:
@@ -90,14 +99,19 @@ def _laid_out(node: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _columns(rows: list[list[dict[str, Any]]]) -> list[int]:
-    """Shares of the width: by the mean length of the texts of a column, and at least its longest word."""
+def _columns(rows: list[list[dict[str, Any]]]) -> list[dict[str, float]]:
+    """A column of short texts takes what they need; the others share the rest by how long their texts are."""
     count = max(map(len, rows), default=1)
-    shares = []
+    columns: list[dict[str, float]] = []
     for place in range(count):
         texts = [text_of(row[place]) for row in rows if place < len(row)]
-        lengths = sorted(len(text) for text in texts)
-        long = lengths[int(0.8 * (len(lengths) - 1))] if lengths else 0
         word = max((len(word) for text in texts for word in text.split()), default=0)
-        shares.append(max(_LEAST_SHARE, min(word, 16), min(long, _WIDEST)))
-    return shares
+        below = max((len(text_of(row[place])) for row in rows[1:] if place < len(row)), default=0)
+        if max(word, below) <= _SHORT:
+            columns.append({"letters": max(word, below, 3)})
+            continue
+        lengths = sorted(map(len, texts))
+        columns.append({"share": max(min(word, 16), min(lengths[int(0.8 * (len(lengths) - 1))], _WIDEST))})
+    if all("letters" in column for column in columns):
+        columns[-1] = {"share": 1}
+    return columns
