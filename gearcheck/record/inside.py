@@ -62,7 +62,9 @@ def about_record(notebook: Mapping[str, Any]) -> Mapping[str, Any]:
     """
     about = notebook["metadata"].get("gearcheck")
     if not isinstance(about, dict):
-        raise InputError([Fault("notebook", "", "a report of a record, which says so in its metadata")])
+        raise InputError(
+            [Fault("notebook", "something else", "a report of a record, which says so in its metadata")]
+        )
     faults = Faults()
 
     def need(name: str, holds: bool, needed: str) -> None:
@@ -115,11 +117,13 @@ def carried_in(notebook: Mapping[str, Any]) -> Carried:
             str(value).encode("utf-8")
     except (SyntaxError, tokenize.TokenError, ValueError, TypeError, RecursionError, MemoryError):
         needed = f"{', '.join(NAMES)} as plain texts, and nothing else"
-        raise InputError([Fault("first code cell", "", needed)]) from None
+        raise InputError([Fault("first code cell", "something else", needed)]) from None
     gear_file, evidence, history = values.values()
     fine = isinstance(gear_file, str) and isinstance(evidence, dict) and _is_texts(history)
     if not fine or not _is_texts([*evidence, *evidence.values()]):
-        raise InputError([Fault("first code cell", "", "a text, texts by name, a list of texts")])
+        raise InputError(
+            [Fault("first code cell", "something else", "a text, texts by name, a list of texts")]
+        )
     _check_names(evidence)
     return Carried(gear_file=gear_file, evidence=evidence, history=tuple(history))
 

@@ -117,7 +117,7 @@ def read_key(path: Path, passphrase: str) -> SigningKey:
         raise InputError([Fault("key", str(path), needed, "this is no key that a passphrase protects")])
     private = _opened(pem, secret)
     if private is None:
-        raise InputError([Fault("passphrase", "", "the one of this key: this is another one", str(path))])
+        raise InputError([Fault("passphrase", "another one", "that of this key", str(path))])
     if not isinstance(private, Ed25519PrivateKey):
         raise InputError([Fault("key", str(path), needed, "it is a key of another kind")])
     return SigningKey(private)

@@ -125,7 +125,9 @@ def read_request(text: bytes | str) -> Request:
     """
     content = strict_json(text, what="request", largest=LARGEST)
     if not isinstance(content, dict) or content.pop("format", None) != FORMAT:
-        raise InputError([Fault("request", "", "a request to sign, as the sign-off sheet gives it out")])
+        raise InputError(
+            [Fault("request", "something else", "a request to sign, as the sign-off sheet gives it out")]
+        )
     _check(content)
     return Request(**{**content, "concessions": tuple(content["concessions"])})
 

@@ -41,14 +41,18 @@ def read_notebook(data: bytes) -> dict[str, Any]:
     """
     notebook = strict_json(data, what="notebook", largest=LARGEST_NOTEBOOK)
     if not isinstance(notebook, dict) or notebook.get("nbformat") != 4:
-        raise InputError([Fault("notebook", "", "a notebook of format 4")])
+        raise InputError([Fault("notebook", "something else", "a notebook of format 4")])
     if not isinstance(notebook.get("metadata"), dict) or not isinstance(notebook.get("cells"), list):
-        raise InputError([Fault("notebook", "", "a notebook with metadata and a list of cells")])
+        raise InputError(
+            [Fault("notebook", "something else", "a notebook with metadata and a list of cells")]
+        )
     for number, cell in enumerate(notebook["cells"], start=1):
         if not isinstance(cell, dict) or cell.get("cell_type") not in ("markdown", "code", "raw"):
-            raise InputError([Fault(f"cell {number}", "", "a cell of text or of code")])
+            raise InputError([Fault(f"cell {number}", "something else", "a cell of text or of code")])
         if not _is_source(cell.get("source")):
-            raise InputError([Fault(f"cell {number}, source", "", "a text, or a list of its lines")])
+            raise InputError(
+                [Fault(f"cell {number}, source", "something else", "a text, or a list of its lines")]
+            )
     return notebook
 
 
@@ -177,7 +181,7 @@ def _about(notebook: Mapping[str, Any]) -> dict[str, Any]:
     about = notebook["metadata"].get("gearcheck")
     if not isinstance(about, dict):
         needed = "a report of a record, which says so in its metadata"
-        raise InputError([Fault("notebook", "", needed)])
+        raise InputError([Fault("notebook", "something else", needed)])
     return dict(about)
 
 
@@ -186,7 +190,7 @@ def _place(notebook: Mapping[str, Any]) -> int:
     cells = notebook["cells"]
     texts = [place for place, cell in enumerate(cells) if cell["cell_type"] == "markdown"]
     if not texts or cells[texts[-1]].get("id") != SIGNATURES_CELL:
-        raise InputError([Fault("notebook", "", "a last cell of text for the signatures")])
+        raise InputError([Fault("notebook", "something else", "a last cell of text for the signatures")])
     return texts[-1]
 
 

@@ -111,7 +111,9 @@ def read_signature(text: bytes | str) -> dict[str, str]:
     content = strict_json(text, what="signature file", largest=LARGEST)
     faults = shape_faults(content)
     if faults:
-        raise InputError([Fault("signature file", "", "a signature file as it was written", faults[0])])
+        raise InputError(
+            [Fault("signature file", "something else", "a signature file as it was written", faults[0])]
+        )
     return {name: content[name] for name in FIELDS}
 
 

@@ -40,7 +40,7 @@ def read_signers(data: bytes) -> tuple[Signer, ...]:
     """
     try:
         found = tomllib.loads(data.decode("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:
         raise InputError([Fault("signer list", "", "TOML with [[signer]] entries", str(error))]) from None
     entries = found.get("signer")
     if not isinstance(entries, list) or found.keys() != {"signer"}:
@@ -50,6 +50,9 @@ def read_signers(data: bytes) -> tuple[Signer, ...]:
         signer = _signer(entry if isinstance(entry, dict) else {}, f"signer[{number}]", faults)
         if signer is not None:
             known.append(signer)
+    keys = [item.public_key for item in known]
+    for number, key in enumerate(keys, start=1):
+        faults.need(keys.count(key) == 1, f"signer[{number}].public_key", key, "each key once")
     faults.check()
     return tuple(known)
 

@@ -65,7 +65,8 @@ def strict_json(data: bytes | str, *, what: str, largest: int) -> Any:
     --------
     >>> strict_json(b'{"a": 1, "a": 2}', what="it", largest=99)
     Traceback (most recent call last):
-    gearcheck.basics.errors.InputError: it: missing; needed: one file of JSON text (the name "a" stands twice)
+    gearcheck.basics.errors.InputError: it: given something else; needed: one file of JSON text
+    (the name "a" stands twice)
     """
     needed = "one file of JSON text"
     if isinstance(data, str):
@@ -83,11 +84,13 @@ def strict_json(data: bytes | str, *, what: str, largest: int) -> Any:
         for text in _texts(content):
             text.encode("utf-8")
     except RecursionError:
-        raise InputError([Fault(what, "", needed, "it is nested too deeply")]) from None
+        raise InputError([Fault(what, "something else", needed, "it is nested too deeply")]) from None
     except UnicodeError:
-        raise InputError([Fault(what, "", f"{needed} in UTF-8", "a letter is broken")]) from None
+        raise InputError(
+            [Fault(what, "something else", f"{needed} in UTF-8", "a letter is broken")]
+        ) from None
     except ValueError as error:
-        raise InputError([Fault(what, "", needed, str(error))]) from None
+        raise InputError([Fault(what, "something else", needed, str(error))]) from None
     return content
 
 

@@ -135,6 +135,15 @@ def signed(roles=ROLES, scenario="tunnel_fan"):
     return with_signatures(notebook, signatures(notebook, roles))
 
 
+def real(scenario="tunnel_fan"):
+    """A signed report as the package prints it, with all its charts."""
+    from gearcheck.report.cells import notebook_report
+
+    it = record(scenario)
+    notebook = read_notebook(notebook_report(it.whole, it.book).encode("utf-8"))
+    return with_signatures(notebook, signatures(notebook))
+
+
 def data(notebook):
     """A notebook as a file."""
     return notebook_text(notebook).encode("utf-8")

@@ -429,3 +429,12 @@ def test_signatures_are_printed_as_they_are_and_nothing_in_them_is_markup():
     again = copy.deepcopy(notebook)
     assert document_digest(with_signatures(again, [made])) == digest
     assert again == notebook
+
+
+def test_the_report_that_the_package_prints_holds():
+    found = verify(demo.data(demo.real()), signers=demo.SIGNERS)
+    assert (found.altered.words, found.numbers.ok, found.exit_code) == (
+        ("It was not altered since it was signed.",),
+        True,
+        0,
+    )
