@@ -97,10 +97,9 @@ def _exported_record(given: argparse.Namespace) -> tuple[Path, ...]:
     book = workspace.book(given.what)
     if given.input:
         return _written(gear_files(workspace, book), given.to)
-    from gearcheck.report import release
+    from gearcheck.report.release import export
 
-    written: tuple[Path, ...] = release.export(workspace, book, given.to).paths
-    return written
+    return export(workspace, book, given.to).paths
 
 
 def _written(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
