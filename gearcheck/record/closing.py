@@ -151,7 +151,7 @@ def prepare(workspace: Workspace, book: Book, whole: Review, *, by: Person, note
     return workspace.append(book.record, [entry], seen=book.last, contents=[notebook])
 
 
-def take_signature(workspace: Workspace, book: Book, *, by: Person, text: str) -> Book:
+def take_signature(workspace: Workspace, book: Book, *, by: Person, text: bytes | str) -> Book:
     """Take in a signature that came back.
 
     Parameters
@@ -162,7 +162,7 @@ def take_signature(workspace: Workspace, book: Book, *, by: Person, text: str) -
         Of the record.
     by : Person
         Who takes it in.
-    text : str
+    text : bytes or str
         The signature file.
 
     Returns
