@@ -112,10 +112,13 @@ def test_export_prints_the_paths(tmp_path, monkeypatch, capsys):
     from gearcheck.report import notebook
 
     monkeypatch.setattr(notebook, "notebook_report", lambda _: "notebook")
+    ends = ("ipynb", "html", "pdf")
+    monkeypatch.setattr(notebook, "prints", lambda data, stem: {f"{stem}.{end}": data for end in ends})
     assert cli.main(["export", demo("tunnel_fan"), "--to", str(tmp_path)]) == 0
     assert capsys.readouterr().out.splitlines() == [
         str(tmp_path / "TF-118_C.ipynb"),
         str(tmp_path / "TF-118_C.html"),
+        str(tmp_path / "TF-118_C.pdf"),
     ]
 
 

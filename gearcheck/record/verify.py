@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from gearcheck.basics.errors import InputError
@@ -22,6 +22,11 @@ from gearcheck.review.carried import carried_record
 from gearcheck.review.inputs import Record
 
 HOLDS, ALTERED, NOT_SIGNED, OTHER_NUMBERS = 0, 1, 4, 5
+
+PRINTS = (
+    "The signatures are over the notebook. The other files of the archive are prints of it: they fit the "
+    "list of fingerprints in it, or it says which do not, but anyone could write that list anew."
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,8 +86,10 @@ def verify(data: bytes, *, signers: Sequence[Signer] = (), with_numbers: bool = 
         If it cannot be read as a report at all.
     """
     faults: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
     if is_archive(data):
         data, faults = notebook_in(data)
+        beside = (PRINTS,)
     notebook = read_notebook(data)
     about, digest = about_record(notebook), document_digest(notebook)
     carried, book, said = _read(notebook)
@@ -90,13 +97,14 @@ def verify(data: bytes, *, signers: Sequence[Signer] = (), with_numbers: bool = 
     faults += (*said, *altered(notebook, about, carried, book))
     if record is not None:
         faults += inputs_faults(about, record, book)
+    held = answered(faults, why, about)
     roles = () if book is None else book.roles
     return Verification(
         part_number=about["part_number"],
         drawing_revision=about["drawing_revision"],
         revision=str(about["revision"]),
         digest=digest,
-        altered=answered(faults, why, about),
+        altered=replace(held, words=(*held.words, *beside)),
         signed=signed_by(about, roles, signers, digest=digest),
         numbers=_numbers(about, record, book, why, with_numbers=with_numbers),
     )

@@ -369,6 +369,7 @@ GOOD = {"TF-118_C.ipynb": TEXT, "TF-118_C.html": b"<p>print</p>"}
 def test_an_archive_is_verified_file_by_file():
     found = verify(archived(GOOD), signers=demo.SIGNERS, with_numbers=False)
     assert (found.altered.ok, found.signed.ok) == (True, True)
+    assert "anyone could write that list anew" in said(found.altered)
 
 
 @pytest.mark.parametrize(
