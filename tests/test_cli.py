@@ -131,8 +131,8 @@ def test_open_starts_the_desk_on_the_demo_with_its_outcome(monkeypatch, capsys):
     (((file,), named),) = served
     assert str(file) == demo("tunnel_fan")
     words = whole.outcome(whole.review(read_gear_file(file)))
-    assert named.pop("workspace", workspace_path()) == workspace_path()
-    assert named == {"port": 8765, "open_browser": False, "first_words": words}
+    told = {"port": 8765, "open_browser": False, "first_words": words}
+    assert named == {**told, "workspace": workspace_path()}
     out = capsys.readouterr().out
     assert words in out
     assert str(workspace_path()) in out

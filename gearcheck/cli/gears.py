@@ -33,8 +33,6 @@ def add(commands: Any) -> None:
 
 
 def _open(given: argparse.Namespace) -> int:
-    from inspect import signature
-
     from gearcheck.basics.places import scenarios
     from gearcheck.desk.server import serve
     from gearcheck.record.place import workspace_path
@@ -45,8 +43,8 @@ def _open(given: argparse.Namespace) -> int:
     first_words = outcome(review(read_gear_file(file), with_settled=False))
     print(f"{file}: {first_words}\nRecords are kept in {place}.")
     print("Ctrl-C ends the desk. It listens on this machine only:", flush=True)
-    named: dict[str, Any] = {"workspace": place} if "workspace" in signature(serve).parameters else {}
-    serve(file, port=given.port, open_browser=not given.no_browser, first_words=first_words, **named)
+    browse = not given.no_browser
+    serve(file, workspace=place, port=given.port, open_browser=browse, first_words=first_words)
     return FINE
 
 
