@@ -1,0 +1,69 @@
+"""The head of the sign-off sheet: what record it is, its outcome, and what blocks signing."""
+
+from __future__ import annotations
+
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.panels.numbers import anchor, marked
+from gearcheck.desk.words import text
+from gearcheck.record.blocks import Block, blocks, open_points
+from gearcheck.report.cautions import CAUTIONS
+from gearcheck.review.results import Review
+from gearcheck.review.whole import outcome
+
+SHEETS = (("review.ipynb", "Review"), ("sign_off.ipynb", "Sign-off"), ("verify.ipynb", "Verify"))
+PLACES = (
+    ("decisions", "Decisions"),
+    ("confirm", "Confirm"),
+    ("signing", "Signing"),
+    ("history", "History"),
+    ("files", "Take away"),
+)
+
+
+def sheets_html(here: str) -> str:
+    """Return the links to the other sheets of the desk; the address takes the record along."""
+    links = (f"<b>{name}</b>" if file == here else f'<a href="{file}">{name}</a>' for file, name in SHEETS)
+    return f'<nav aria-label="Sheets">{"".join(links)}</nav>'
+
+
+def head_html(kept: Kept) -> str:
+    """Return the part line, with the links to the other sheets and to the places of this one."""
+    book, part = kept.book, kept.whole().record.part
+    places = "".join(f'<a href="#{key}">{label}</a>' for key, label in PLACES)
+    return (
+        f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}'
+        f'<span class="gc-where">drawing revision {text(part.revision)}, {text(part.stage)} review, '
+        f"revision {book.revision.revision} of the record</span></p>{sheets_html('sign_off.ipynb')}"
+        f'<nav class="gc-places" aria-label="Places on this sheet">{places}</nav></header>'
+    )
+
+
+def blocked_html(kept: Kept) -> str:
+    """Return the outcome sentence, and in plain sentences what blocks signing."""
+    whole = kept.whole()
+    found = blocks(whole, kept.book)
+    return (
+        f'<p class="gc-outcome" role="status">{text(outcome(whole))}</p>{_blocked(found, whole)}'
+        f"<p>{text(open_points(kept.book))}</p>"
+    )
+
+
+def _blocked(found: tuple[Block, ...], whole: Review) -> str:
+    if not found:
+        return '<p id="blocked">Nothing blocks signing.</p>'
+    places = {item.key: anchor(place) for place, item in enumerate(whole.requirements)}
+    each = "".join(f"<li>{marked(one.text)}{_link(one, places)}</li>" for one in found)
+    count = "One point blocks" if len(found) == 1 else f"{len(found)} points block"
+    return f'<p id="blocked">{count} signing:</p><ul class="gc-list gc-blocks">{each}</ul>'
+
+
+def _link(one: Block, places: dict[str, str]) -> str:
+    if one.about in places:
+        return f' <a href="review.ipynb#{places[one.about]}">in the review</a>'
+    return ' <a href="#signing">below</a>'
+
+
+def aside_html(kept: Kept) -> str:
+    """Return the margin beside the outcome: the note of the record, and the first caution."""
+    note = kept.whole().record.part.note
+    return (f"<p>{text(note)}</p>" if note else "") + f"<p>{text(CAUTIONS[0])}</p>"

@@ -1,0 +1,60 @@
+"""The lines of a form: each names in plain words what it wants."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from gearcheck.desk.words import text
+
+
+def entry(name: str, label: str, *, hint: str = "", kind: str = "text", value: str = "") -> str:
+    """Return a line to type in.
+
+    Parameters
+    ----------
+    name : str
+        By which its value comes back.
+    label : str
+        What it wants.
+    hint : str
+        An example.
+    kind : str
+        ``text`` or ``date``.
+    value : str
+        What stands in it at first.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Examples
+    --------
+    >>> entry("owner", "Who does it")
+    '<label>Who does it<input type="text" name="owner" value="" placeholder=""></label>'
+    """
+    said = f'name="{text(name)}" value="{text(value)}" placeholder="{text(hint)}"'
+    return f'<label>{text(label)}<input type="{text(kind)}" {said}></label>'
+
+
+def lines(name: str, label: str, *, hint: str = "") -> str:
+    """Return a place for some sentences; takes what `entry` takes."""
+    said = f'name="{text(name)}" placeholder="{text(hint)}" rows="3"'
+    return f"<label>{text(label)}<textarea {said}></textarea></label>"
+
+
+def choice(name: str, label: str, options: Iterable[tuple[str, str]], *, value: str = "") -> str:
+    """Return a list to choose one from: pairs of what comes back and what is read."""
+    each = "".join(
+        f'<option value="{text(key)}"{" selected" if key == value else ""}>{text(words)}</option>'
+        for key, words in options
+    )
+    return f'<label>{text(label)}<select name="{text(name)}">{each}</select></label>'
+
+
+def form(key: str, inside: str, submit: str) -> str:
+    """Return a form; its values come to the piece that it stands in, under this key."""
+    button = f'<button type="submit" class="jupyter-button">{text(submit)}</button>'
+    return (
+        f'<form class="gc-form" data-form="{text(key)}" data-key="form {text(key)}">{inside}{button}</form>'
+    )

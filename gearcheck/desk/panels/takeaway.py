@@ -1,0 +1,92 @@
+"""What people take away: the files of the record, written beside the workspace and offered to the browser."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from gearcheck.desk.beside import Beside
+from gearcheck.desk.guard import Trouble, guarded
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.panels.download import Downloads
+from gearcheck.desk.panels.piece import Piece
+from gearcheck.desk.panels.signing import files_folder
+from gearcheck.desk.words import text
+from gearcheck.record.steps import gear_files
+
+AT_WORK = "The files are being written; it takes some seconds."
+
+
+class TakeAway:
+    """The panel: a button, the paths of what it wrote, and the files to save.
+
+    Parameters
+    ----------
+    kept : Kept
+        The record.
+    """
+
+    def __init__(self, kept: Kept) -> None:
+        self.kept, self.trouble = kept, Trouble()
+        say = self.trouble.say
+        self._beside = Beside(say)
+        self._paths: tuple[Path, ...] = ()
+        self.said = Piece(lambda _: self._words(), say)
+        self.button = widgets.Button(description="Write the files")
+        self.button.on_click(guarded(self._clicked, say))
+        self.files = Downloads(say, "Files of the record")
+        self.inputs = Downloads(say, "Gear file and its evidence")
+        kept.observe(guarded(self._follow, say), "book")
+        self._follow()
+
+    def widget(self) -> widgets.Widget:
+        """Return the panel."""
+        title = widgets.HTML('<h2 id="files">Take away</h2>')
+        control = widgets.HBox([self.button]).add_class("gc-control")
+        inputs = widgets.HTML("<p>What the record rests on, as it was read:</p>")
+        return widgets.VBox([title, self.trouble, self.said, self.files, control, inputs, self.inputs])
+
+    def _words(self) -> str:
+        if self._beside.at_work:
+            return f'<p role="status">{text(AT_WORK)}</p>'
+        folder = files_folder(self.kept)
+        if self._paths:
+            each = "".join(f"<li>{text(path)}</li>" for path in self._paths)
+            return f'<p>Written:</p><ul class="gc-list" id="written">{each}</ul>'
+        return f"<p>{self._which()} Notebook, page, PDF and an archive of all of it go to {text(folder)}.</p>"
+
+    def _which(self) -> str:
+        book = self.kept.book
+        if book.is_signed:
+            return "The report carries all signatures."
+        if book.prepared is not None:
+            return f"The report lies before the signers; {len(book.missing_roles)} have not signed yet."
+        return "Nothing lies before the signers: the report is a draft that nobody has signed."
+
+    def _follow(self, _: Any = None) -> None:
+        """What was written says what the record said then."""
+        self._paths = ()
+        self.files.offer({})
+        self.said.refresh()
+        files = gear_files(self.kept.workspace, self.kept.book)
+        self.inputs.offer({name: partial(bytes, data) for name, data in files.items()})
+
+    def _clicked(self, _: Any) -> None:
+        from gearcheck.report.release import export
+
+        workspace, book, folder = self.kept.workspace, self.kept.book, files_folder(self.kept)
+        self.button.disabled = True
+        self._beside.start(lambda: export(workspace, book, folder), self._written)
+        self.said.refresh()
+
+    def _written(self, result: Callable[[], Any]) -> None:
+        try:
+            self._paths = tuple(result().paths)
+            self.files.offer({path.name: path.read_bytes for path in self._paths})
+        finally:
+            self.button.disabled = False
+            self.said.refresh()
