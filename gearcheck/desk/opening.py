@@ -1,44 +1,131 @@
-"""Which record a sheet shows: the one that its address names, else that of the gear file."""
+"""What a sheet opens: a record of the workspace, or the one that the gear file of the desk begins."""
 
 from __future__ import annotations
 
+import os
+from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import parse_qs
 
+from gearcheck.basics.errors import Fault, InputError
+from gearcheck.basics.places import scenarios
 from gearcheck.desk.kept import Kept, login_name
+from gearcheck.record.book import Book
 from gearcheck.record.events import Person
-from gearcheck.record.keeping import find
+from gearcheck.record.keeping import find, record_of
 from gearcheck.record.place import workspace_path
-from gearcheck.record.steps import open_record
-from gearcheck.record.workspace import Workspace
+from gearcheck.record.steps import differs, open_record
+from gearcheck.record.workspace import StaleWrite, Workspace
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.inputs import Record
+
+DEMO = "tunnel_fan"
+_NOBODY = "whoever opened the desk"
 
 
-def kept_record(query: str, file: Path) -> Kept:
-    """Find the record of a sheet in the workspace; one that is not there yet is opened from the gear file.
+@dataclass(frozen=True, kw_only=True)
+class Opened:
+    """What there is to show.
+
+    Parameters
+    ----------
+    record : Record
+        The inputs that hold.
+    kept : Kept or None
+        The record in the workspace; None where that cannot be used.
+    file : Path
+        The gear file that the desk was opened with.
+    other : Record or None
+        What that file says, where it says something else than the record.
+    trouble : tuple of str
+        Why there is no workspace.
+    """
+
+    record: Record
+    kept: Kept | None
+    file: Path
+    other: Record | None = None
+    trouble: tuple[str, ...] = ()
+
+
+def gear_file() -> Path:
+    """Return the gear file that the desk was opened with; a demo gear where there is none."""
+    given = os.environ.get("GEARCHECK_FILE")
+    return Path(given) if given else scenarios() / DEMO / "gear.toml"
+
+
+def opened(query: str = "", file: Path | None = None) -> Opened:
+    """Open what an address names.
 
     Parameters
     ----------
     query : str
-        The query of the address, with the name of the record in it, or without.
-    file : Path
-        The gear file that the desk was opened with.
+        With the name of a record, or without; then it is that of the gear file, begun where it is new.
+    file : Path, optional
+        Another gear file than the desk was opened with.
 
     Returns
     -------
-    Kept
-        The record.
+    Opened
+        Without a workspace that can be used: what the gear file says, and why nothing can be written.
 
     Raises
     ------
     InputError
-        If there is no record of that name, or the gear file or the workspace cannot be used.
+        If neither a record nor the gear file can be read.
     """
-    workspace = Workspace(workspace_path())
+    file = file or gear_file()
     name = parse_qs(query).get("record", [""])[0]
-    if not name:
+    if name:
+        workspace = Workspace(workspace_path())
+        return _of_record(workspace, workspace.book(name), file)
+    record = read_gear_file(file)
+    try:
+        workspace = Workspace(workspace_path())
+        book = _book_of(workspace, record)
+        shown = record_of(workspace, book)
+    except InputError as error:
+        told = [str(fault) for fault in error.faults]
+        trouble = ("Nothing can be written to a record.", *told)
+        return Opened(record=record, kept=None, file=file, trouble=trouble)
+    other = record if differs(book, record) else None
+    return Opened(record=shown, kept=Kept(workspace, book), file=file, other=other)
+
+
+def kept_record(query: str = "", file: Path | None = None) -> Kept:
+    """Open the record that an address names; takes what `opened` takes.
+
+    Raises
+    ------
+    InputError
+        If there is none, or the workspace cannot be used.
+    """
+    found = opened(query, file)
+    if found.kept is None:
+        needed = "a workspace that can be written to"
+        raise InputError([Fault("record", found.record.part.number, needed, " ".join(found.trouble))])
+    return found.kept
+
+
+def _of_record(workspace: Workspace, book: Book, file: Path) -> Opened:
+    """A record by its name; whether the gear file says something else is looked at where it is its own."""
+    other = None
+    try:
         record = read_gear_file(file)
-        name = find(workspace, record.part) or ""
-        if not name:
-            return Kept(workspace, open_record(workspace, record, by=Person(name=login_name())))
-    return Kept(workspace, workspace.book(name))
+        if find(workspace, record.part) == book.record and differs(book, record):
+            other = record
+    except InputError:
+        pass  # the record does not need the file
+    return Opened(record=record_of(workspace, book), kept=Kept(workspace, book), file=file, other=other)
+
+
+def _book_of(workspace: Workspace, record: Record) -> Book:
+    name = find(workspace, record.part)
+    if name is None:
+        try:
+            return open_record(workspace, record, by=Person(name=login_name() or _NOBODY))
+        except StaleWrite:  # another sheet began it at the same moment
+            name = find(workspace, record.part)
+            if name is None:
+                raise
+    return workspace.book(name)

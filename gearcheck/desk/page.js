@@ -95,6 +95,29 @@ function keepAddress(model, signal) {
   signal.addEventListener("abort", () => model.off("change:query", write));
 }
 
+// Who writes is known to this browser, not to a server: it is asked for once.
+function keepWriter(model, signal) {
+  const known = localStorage.getItem("gearcheck writer");
+  if (known) {
+    try {
+      model.set("writer", JSON.parse(known));
+      model.save_changes();
+    } catch {
+      localStorage.removeItem("gearcheck writer");
+    }
+  }
+  const keep = () => localStorage.setItem("gearcheck writer", JSON.stringify(model.get("writer")));
+  const hear = (message) => {
+    if (message?.reload) location.reload();
+  };
+  model.on("change:writer", keep);
+  model.on("msg:custom", hear);
+  signal.addEventListener("abort", () => {
+    model.off("change:writer", keep);
+    model.off("msg:custom", hear);
+  });
+}
+
 function isTyping(target) {
   return Boolean(target?.closest?.("input, textarea, select, [contenteditable=true], [contenteditable='']"));
 }
@@ -163,6 +186,7 @@ function render({ model, el }) {
   const life = new AbortController();
   watchKernel(model, life.signal);
   keepAddress(model, life.signal);
+  keepWriter(model, life.signal);
   listenToKeys(model, life.signal);
   mendNames(life.signal);
   return () => life.abort();

@@ -25,12 +25,19 @@ class Page(anywidget.AnyWidget):
         the back key keep it.
     present : bool
         Whether the controls are hidden and the type enlarged.
+    writer : dict
+        Name and role of who writes, as this browser keeps them.
     """
 
     _esm = Path(__file__).parent / "page.js"
 
     query = traitlets.Unicode("").tag(sync=True)
     present = traitlets.Bool(False).tag(sync=True)
+    writer = traitlets.Dict().tag(sync=True)
+
+    def reload(self) -> None:
+        """Have the browser open the address anew."""
+        self.send({"reload": True})
 
     def __init__(self, **traits: Any) -> None:
         super().__init__(**traits)

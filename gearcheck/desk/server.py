@@ -19,7 +19,8 @@ from voila.app import Voila
 
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.places import PACKAGE, checkout, workbooks
-from gearcheck.report.kernel import OwnSpecs
+from gearcheck.desk.kernel import OwnSpecs
+from gearcheck.record.place import VARIABLE, workspace_path
 
 ADDRESS = "127.0.0.1"
 SHEET = "review.ipynb"
@@ -158,7 +159,7 @@ def _set_kernels(settings: Config, folder: Path) -> None:
     settings.NotebookNotary.db_file = ":memory:"
 
 
-def environment(file: Path, own: Path) -> dict[str, str]:
+def environment(file: Path, own: Path, workspace: Path) -> dict[str, str]:
     """Return what the server and its kernels find in their environment.
 
     Parameters
@@ -167,6 +168,8 @@ def environment(file: Path, own: Path) -> dict[str, str]:
         The gear file.
     own : Path
         An empty folder for what Jupyter and IPython like to write.
+    workspace : Path
+        The file that keeps the records.
 
     Returns
     -------
@@ -175,6 +178,7 @@ def environment(file: Path, own: Path) -> dict[str, str]:
     """
     values = {
         "GEARCHECK_FILE": str(file.resolve()),
+        VARIABLE: str(workspace.absolute()),
         "JUPYTER_PATH": _joined(PACKAGE / "_jupyter", "JUPYTER_PATH"),
         "JUPYTER_NO_CONFIG": "1",
         "JUPYTER_PREFER_ENV_PATH": "1",
@@ -246,6 +250,7 @@ def serve(
     open_browser: bool = True,
     first_words: str = "",
     folder: Path | None = None,
+    workspace: Path | None = None,
     announce: Callable[[str], None] = _say,
 ) -> None:
     """Serve the workbooks for one gear file until Ctrl-C.
@@ -262,6 +267,8 @@ def serve(
         The outcome sentence, plain text; the page shows it before its kernel has answered.
     folder : Path, optional
         Another folder of workbooks.
+    workspace : Path, optional
+        Another workspace than `workspace_path` gives.
     announce : callable
         Called once with the address, token included, as soon as the server listens.
 
@@ -275,7 +282,7 @@ def serve(
     retries = 0 if port else 20  # a port that was picked may be gone a moment later
     port = free_port(port)
     with tempfile.TemporaryDirectory(prefix="gearcheck_", ignore_cleanup_errors=True) as own:
-        os.environ.update(environment(file, Path(own)))
+        os.environ.update(environment(file, Path(own), workspace_path(workspace)))
         for name in ("tornado.access", "tornado.general"):  # they would write the token into the terminal
             logging.getLogger(name).setLevel(logging.ERROR)
         desk = Desk()

@@ -1,8 +1,9 @@
-"""The review sheet: reads the gear file, holds the state, and gives a workbook its panels one by one."""
+"""The review sheet: opens a record, holds the state, and gives a workbook its panels one by one."""
 
 from __future__ import annotations
 
-import os
+from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -12,28 +13,25 @@ from IPython.display import display
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.charts import VegaBundle, vega_bundle
+from gearcheck.desk.drafts import Drafts
 from gearcheck.desk.guard import Trouble, guarded
+from gearcheck.desk.opening import DEMO, Opened, opened
 from gearcheck.desk.page import Page
-from gearcheck.desk.panels import head, sources, trades
-from gearcheck.desk.panels.export import ReportPanel
+from gearcheck.desk.panels import draft, head, since, sources, trades
+from gearcheck.desk.panels.differs import differs_html, take_file
 from gearcheck.desk.panels.ladder import ladder_html
-from gearcheck.desk.panels.piece import Piece
+from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.station import Station
+from gearcheck.desk.panels.writer import Writer
 from gearcheck.desk.state import Sheet
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.figures.stations import drawings
+from gearcheck.record.ledger import with_confirmed
+from gearcheck.record.standing import conceded
 from gearcheck.requirements.types import Requirement
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
-
-DEMO = "tunnel_fan"
-
-
-def gear_file() -> Path:
-    """Return the gear file that the desk was opened with; a demo gear where there is none."""
-    given = os.environ.get("GEARCHECK_FILE")
-    return Path(given) if given else scenarios() / DEMO / "gear.toml"
 
 
 def warm_up() -> None:
@@ -45,26 +43,24 @@ def warm_up() -> None:
 
 
 def open_sheet(query: str = "", file: Path | None = None) -> OpenSheet | RefusedSheet:
-    """Open the review sheet of a gear file.
+    """Open the review sheet of a record.
 
     Parameters
     ----------
     query : str
-        The query of the address, with the draft in it.
+        The query of the address: the record, and a draft of it.
     file : Path, optional
-        Another file than the desk was opened with.
+        Another gear file than the desk was opened with.
 
     Returns
     -------
     OpenSheet or RefusedSheet
-        The sheet; or one that says what is wrong with the file, where it cannot be read.
+        The sheet; or one that says what is wrong, where neither record nor gear file can be read.
     """
-    file = file or gear_file()
     try:
-        record = read_gear_file(file)
+        return OpenSheet(opened(query, file), query)
     except InputError as error:
         return RefusedSheet(error)
-    return OpenSheet(Sheet(record, query), file)
 
 
 class OpenSheet:
@@ -72,24 +68,39 @@ class OpenSheet:
 
     Parameters
     ----------
-    state : Sheet
-        The state.
-    file : Path
-        The gear file.
+    found : Opened
+        What there is to show.
+    query : str
+        The query of the address.
     """
 
-    def __init__(self, state: Sheet, file: Path) -> None:
-        self.state, self._file = state, file
-        self._trouble, self._page = Trouble(), Page(query=state.query)
+    def __init__(self, found: Opened, query: str = "") -> None:
+        self.found, self.kept = found, found.kept
+        self.drafts = None if self.kept is None else Drafts(self.kept, query)
+        opening = query if self.drafts is None else self.drafts.opening_query(query)
+        self.state = state = Sheet(found.record, opening, self._marked)
+        self._trouble, self._page = Trouble(), Page(query=self._query)
         self._say = self._trouble.say
         self._say("draft in the address", state.refused)
-        self._stations = {name: Station(state, name, self._say, opened=self._opened(name)) for name in NAMES}
+        self._say("workspace", found.trouble)
+        self._stations = {name: self._station(name) for name in NAMES}
         state.on_failure = guarded(_failed, self._say)
         state.observe(self._worked, "settled")
+        state.observe(guarded(self._rested, self._say), "settled")
         state.observe(guarded(self._address, self._say), "draft")
         # What is worked out while a page is still being put together would not reach all of it.
         self._seen = False
         self._page.on_msg(guarded(self._heard, self._say))
+
+    def _station(self, name: str) -> Station:
+        return Station(self.state, name, self._say, opened=self._opened(name), kept=self.kept)
+
+    def _marked(self, whole: Review) -> Review:
+        return whole if self.kept is None else with_confirmed(whole, self.kept.book)
+
+    @property
+    def _query(self) -> str:
+        return self.state.query if self.drafts is None else self.drafts.query(self.state.draft)
 
     @property
     def requirements(self) -> tuple[Requirement, ...]:
@@ -106,9 +117,19 @@ class OpenSheet:
         if not self._seen:
             self._seen = True
             self.state.rest()
+        if self.kept is not None:
+            self.kept.refresh()
 
     def _address(self, _: Any) -> None:
-        self._page.query = self.state.query
+        self._page.query = self._query
+
+    def _rested(self, event: Any) -> None:
+        """A slider rests: the draft is saved, and the address names it."""
+        if event["new"] and self.drafts is not None:
+            try:
+                self.drafts.save(self.state.draft)
+            finally:
+                self._page.query = self._query
 
     def _worked(self, event: Any) -> None:
         """Slower work that is done takes the trouble of an earlier one away."""
@@ -120,26 +141,96 @@ class OpenSheet:
         if kind == "open":
             self._stations[what].open()
         elif kind == "drop":
+            if self.drafts is not None:
+                self.drafts.drop()
             self.state.drop()
+        elif kind == "reload":
+            self._page.reload()
 
-    def _following(self, build: Any, *, on: tuple[str, ...] = ("shown", "settled")) -> Piece:
-        piece = Piece(build, self._say, self._act)
-        self.state.observe(guarded(lambda _: piece.refresh(), self._say), list(on))
+    def _draft_act(self, act: str) -> None:
+        """Open or forget a saved draft."""
+        kind, _, name = act.partition(":")
+        assert self.drafts is not None
+        if kind == "forget":
+            self.drafts.drop(name)
+        elif kind == "take":
+            saved = self.drafts.saved()[name]
+            self.drafts.name = name
+            self._go(self.drafts.query(saved.values))
+
+    def _draft_form(self, key: str, values: Mapping[str, str]) -> None:
+        assert self.drafts is not None
+        draft.write_draft(self.state, self.drafts, key, values)
+        if key == "adopt":
+            self._go(self.drafts.query({}))
+        else:
+            self._page.query = self._query
+
+    def _file_form(self, key: str, values: Mapping[str, str]) -> None:
+        assert self.kept is not None
+        assert self.found.other is not None
+        name = take_file(self.kept, self.found.other, key, values)
+        self._go(f"record={name}")
+
+    def _go(self, query: str) -> None:
+        """Open another address of this sheet."""
+        self._page.query = query
+        self._page.reload()
+
+    def _following(
+        self, build: Any, *, on: tuple[str, ...] = ("shown", "settled"), form: Any = None
+    ) -> Piece:
+        piece = Piece(build, self._say, self._act, form)
+        refresh = guarded(lambda _: piece.refresh(), self._say)
+        self.state.observe(refresh, list(on))
+        if self.kept is not None:
+            self.kept.observe(refresh, "book")
         return piece
 
     def head(self) -> None:
-        """Show the part line, the outcome and the draft."""
-        part = Piece(lambda _: head.head_html(self.state.record.part), self._say, self._act)
-        said = self._following(lambda _: head.outcome_html(self.state.shown)).add_class("gc-main")
-        aside = self._following(lambda _: head.aside_html(self.state)).add_class("gc-margin")
-        foot = self._following(lambda _: head.draft_bar_html(self.state))
-        row = widgets.Box([said, aside]).add_class("gc-row")
+        """Show the part line, the outcome, the draft, and what changed since the last review."""
+        state, kept = self.state, self.kept
+        part = self._following(lambda folds: head.head_html(state.record.part, kept, folds), on=())
+        said = self._following(lambda _: head.outcome_html(state.shown, self._conceded()))
+        foot = self._following(lambda _: head.draft_bar_html(state))
+        main = [said, *self._of_record()]
+        row = widgets.Box([widgets.VBox(main).add_class("gc-main"), self._aside()]).add_class("gc-row")
         _display(part, self._trouble, row, foot, self._page, VegaBundle(), live=True)
+
+    def _conceded(self) -> frozenset[str]:
+        return frozenset() if self.kept is None else conceded(self.state.shown, self.kept.book)
+
+    def _of_record(self) -> list[widgets.Widget]:
+        """What a later review begins with: a file that differs, and what changed since the last one."""
+        kept, other = self.kept, self.found.other
+        if kept is None:
+            return []
+        found: list[widgets.Widget] = [self._following(lambda _: head.others_html(kept), on=())]
+        if other is not None:
+            bar = partial(differs_html, kept, other, self.found.file)
+            found.append(Piece(bar, self._say, form=self._file_form))
+        return [*found, self._following(lambda folds: since.since_html(kept, folds), on=())]
+
+    def _aside(self) -> widgets.Widget:
+        """The margin: the note or the draft, and who writes."""
+        state, drafts = self.state, self.drafts
+        if drafts is None or self.kept is None:
+            return self._following(lambda _: head.aside_html(state)).add_class("gc-margin")
+
+        def build(folds: Folds) -> str:
+            note = "" if state.words else head.aside_html(state)
+            return note + draft.draft_html(state, drafts, folds)
+
+        aside = Piece(build, self._say, self._draft_act, self._draft_form)
+        state.observe(guarded(lambda _: aside.refresh(), self._say), ["shown", "settled"])
+        return widgets.VBox([aside, Writer(self.kept, self._page, self._say)]).add_class("gc-margin")
 
     def ladder(self) -> None:
         """Show the ladder of torque reserves."""
         state = self.state
-        _display(self._following(lambda folds: ladder_html(state.shown, state.ghost, folds)))
+        _display(
+            self._following(lambda folds: ladder_html(state.shown, state.ghost, folds, self._conceded()))
+        )
 
     def station(self, name: str) -> None:
         """Show one station: geometry, stress, case depth or accuracy."""
@@ -160,11 +251,8 @@ class OpenSheet:
         _display(widgets.Box([main.add_class("gc-main"), margin]).add_class("gc-row"))
 
     def report(self) -> None:
-        """Show the button that writes the report."""
-        panel = ReportPanel(self.state, self._file, self._say)
-        title = widgets.HTML('<h2 id="report">Report</h2>')
-        control = widgets.HBox([panel.button]).add_class("gc-control")
-        main = widgets.VBox([title, panel.said, control]).add_class("gc-main")
+        """Show where the report and its signatures are."""
+        main = widgets.HTML(head.report_html(self.kept, self.found.file)).add_class("gc-main")
         _display(widgets.Box([main, widgets.HTML().add_class("gc-margin")]).add_class("gc-row"))
 
 
@@ -174,7 +262,7 @@ def _failed(error: Exception | None) -> None:
 
 
 class RefusedSheet:
-    """A sheet whose gear file cannot be read: it says why, and shows nothing else."""
+    """A sheet without a record or gear file that can be read: it says why, and shows nothing else."""
 
     def __init__(self, error: InputError) -> None:
         self._faults = tuple(str(fault) for fault in error.faults)
@@ -183,7 +271,7 @@ class RefusedSheet:
     def head(self) -> None:
         """Show what has to be mended."""
         trouble = Trouble()
-        trouble.say("gear file", self._faults)
+        trouble.say("record", self._faults)
         _display(trouble, Page(), live=True)
 
     def station(self, _: str) -> None:

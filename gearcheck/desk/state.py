@@ -39,6 +39,8 @@ class Sheet(traitlets.HasTraits):
         As it stands; a draft never changes it.
     query : str
         The query of the address, with a draft in it.
+    mark : callable, optional
+        What is said of every review on top: which values were confirmed.
     """
 
     draft = traitlets.Dict()
@@ -47,17 +49,19 @@ class Sheet(traitlets.HasTraits):
     settled = traitlets.Bool(False)
     refused = traitlets.Tuple()
 
-    def __init__(self, record: Record, query: str = "") -> None:
+    def __init__(
+        self, record: Record, query: str = "", mark: Callable[[Review], Review] = lambda whole: whole
+    ) -> None:
         draft, refused = draft_from_query(query, record)
-        self.record = record
-        self.ghost = review(record)
+        self.record, self._mark = record, mark
+        self.ghost = mark(review(record))
         self._known: dict[tuple[tuple[str, float], ...], Slower] = {}
         self._resting: asyncio.TimerHandle | None = None
         self._at_work: set[asyncio.Task[None]] = set()
         self._one_at_a_time = asyncio.Lock()
         self._solved = self.ghost.settled
         self.on_failure: Callable[[Exception | None], None] = _raise
-        whole = review(changed(record, draft), with_settled=False) if draft else self.ghost
+        whole = mark(review(changed(record, draft), with_settled=False)) if draft else self.ghost
         super().__init__(draft=draft, shown=whole, refused=refused)
 
     @property
@@ -106,7 +110,10 @@ class Sheet(traitlets.HasTraits):
             return
         known = self._known.get(_key(draft))
         drafted = changed(self.record, draft)
-        whole = known.whole if known else review(drafted, with_settled=False) if draft else self.ghost
+        if known:
+            whole = known.whole
+        else:
+            whole = self._mark(review(drafted, with_settled=False)) if draft else self.ghost
         with self.hold_trait_notifications():
             self.draft, self.shown, self.slower, self.settled = draft, whole, known, known is not None
         if not self.settled:
@@ -145,7 +152,7 @@ class Sheet(traitlets.HasTraits):
         if known:
             return known
         drafted = changed(self.record, draft)
-        whole = review(drafted) if draft else self.ghost
+        whole = self._mark(review(drafted)) if draft else self.ghost
         failing = [item.key for item in whole.requirements if item.by_calculation is Calculation.FAILS]
         return Slower(
             whole=whole,

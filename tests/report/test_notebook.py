@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.names import file_stem, markdown_text
+from gearcheck.desk.kernel import OwnSpecs, run
 from gearcheck.report import notebook as report
 from gearcheck.report.cells import literal
-from gearcheck.report.kernel import OwnSpecs, run
 from gearcheck.report.notebook import Exported, export
 from gearcheck.review.carried import carried_record
 from tests.report.conftest import HOSTILE

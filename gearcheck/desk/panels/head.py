@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
+from urllib.parse import urlencode
 
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.panels.blocked import sheets_html
 from gearcheck.desk.panels.numbers import marked, reasons
+from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
+from gearcheck.record.book import Book
+from gearcheck.record.words import moment_words
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inputs import Part
@@ -20,23 +27,96 @@ PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
 KEYS = '<p class="gc-keys"><kbd>n</kbd> next in trouble · <kbd>p</kbd> present</p>'
 
 
-def head_html(part: Part) -> str:
-    """Return the part line with the links to the stations."""
+def head_html(part: Part, kept: Kept | None, folds: Folds) -> str:
+    """Return the part line: which record, its state, and the links to sheets and stations.
+
+    Parameters
+    ----------
+    part : Part
+        Under review.
+    kept : Kept or None
+        Its record; None where there is no workspace.
+    folds : Folds
+        Of this piece.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
     stations = "".join(
         f'<a href="#{name.replace(" ", "-")}" data-act="open:{name}">{name.capitalize()}</a>'
         for name in NAMES
     )
     places = "".join(f'<a href="#{key}">{label}</a>' for key, label in PLACES)
+    where = f"drawing revision {text(part.revision)}, {text(part.stage)} review"
+    if kept is not None:
+        where += f", revision {kept.book.revision.revision} of the record, {text(_signed(kept.book))}"
+    sheets = "" if kept is None else sheets_html("review.ipynb")
     return (
         f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}'
-        f'<span class="gc-where">revision {text(part.revision)}, {text(part.stage)} review</span></p>'
-        f'<nav aria-label="Stations">{stations}{places}</nav>{KEYS}</header>'
+        f'<span class="gc-where">{where}</span></p>{sheets}'
+        f'<nav aria-label="Stations">{stations}{places}</nav>{KEYS}'
+        f"{'' if kept is None else _records(kept, folds)}</header>"
     )
 
 
-def outcome_html(shown: Review) -> str:
-    """Return the outcome sentence, what fails or is contradicted, and what blocks."""
-    return f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>{_trouble(shown)}{_blocks(shown)}'
+def _signed(book: Book) -> str:
+    if book.is_signed:
+        return "signed"
+    if book.signatures:
+        there = ", ".join(item.signature["role"] for item in book.signatures)
+        return f"signed by {there}; missing: {', '.join(book.missing_roles)}"
+    return "before the signers" if book.prepared is not None else "not signed"
+
+
+def _records(kept: Kept, folds: Folds) -> str:
+    """The other records of the workspace, and where it lies."""
+
+    def body() -> str:
+        each = "".join(
+            f'<li><a href="review.ipynb?{text(urlencode({"record": item.record}))}">{text(item.record)}</a> '
+            f"{text(item.title)}, drawing revision {text(item.drawing_revision)} "
+            f'<span class="gc-quiet">{text(item.by)}, {text(moment_words(item.at))}</span></li>'
+            if not item.fault
+            else f"<li>{text(item.record)}: {text(item.fault)}</li>"
+            for item in kept.workspace.records()
+        )
+        return f'<ul class="gc-list">{each}</ul><p class="gc-quiet">Kept in {text(kept.workspace.path)}</p>'
+
+    return folds.fold("records", "Records of this workspace", body)
+
+
+def others_html(kept: Kept) -> str:
+    """Return what others wrote while this page was open; nothing where nobody did."""
+    if not kept.others:
+        return ""
+    said = "".join(f"<li>{text(one)}</li>" for one in kept.others)
+    reload = '<button type="button" class="gc-do" data-act="reload">show the record as it is now</button>'
+    return f'<div class="gc-others" role="status"><ul class="gc-list">{said}</ul>{reload}</div>'
+
+
+def report_html(kept: Kept | None, file: Path) -> str:
+    """Return where the report is made."""
+    if kept is None:
+        said = f"<p>Without a workspace <code>gearcheck export {text(file.name)}</code> writes a report.</p>"
+    else:
+        said = (
+            '<p>The <a href="sign_off.ipynb">sign-off sheet</a> writes the report of the record, puts it '
+            "before the signers, and takes their signatures in. It says what the record says, never a "
+            "draft.</p>"
+        )
+    return f'<h2 id="report">Report</h2>{said}'
+
+
+def outcome_html(shown: Review, conceded: frozenset[str] = frozenset()) -> str:
+    """Return the outcome sentence, what fails or is contradicted, what blocks, and what is conceded."""
+    granted = sum(item.key in conceded for item in shown.requirements)
+    said = ""
+    if granted:
+        one = "A concession covers one of them" if granted == 1 else f"Concessions cover {granted} of them"
+        said = f"<p>{one}; that hides no answer.</p>"
+    return f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>{_trouble(shown)}{_blocks(shown)}{said}'
 
 
 def _trouble(shown: Review) -> str:

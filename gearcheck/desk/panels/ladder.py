@@ -26,7 +26,7 @@ _SHARE_END = 1.25  # the scale of shares ends here
 _NOTHING = '<div class="gc-margin"></div>'
 
 
-def ladder_html(shown: Review, record: Review, folds: Folds) -> str:
+def ladder_html(shown: Review, record: Review, folds: Folds, conceded: frozenset[str] = frozenset()) -> str:
     """Return the ladder.
 
     Parameters
@@ -35,6 +35,8 @@ def ladder_html(shown: Review, record: Review, folds: Folds) -> str:
         As drafted, and as it stands.
     folds : Folds
         Of this piece.
+    conceded : frozenset of str
+        Requirements from which a departure is conceded; they keep their answers.
 
     Returns
     -------

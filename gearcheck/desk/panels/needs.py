@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gearcheck.basics.digits import NO_BREAK
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.panels.beside import beside_html
 from gearcheck.desk.panels.ladder import answers
 from gearcheck.desk.panels.numbers import (
     AS_ABOVE,
@@ -27,7 +29,7 @@ from gearcheck.review.remedies import Remedy
 from gearcheck.review.words import share_text
 
 
-def needs_html(state: Sheet, station: str, folds: Folds) -> str:
+def needs_html(state: Sheet, station: str, folds: Folds, kept: Kept | None = None) -> str:
     """Return the requirements of one station.
 
     Parameters
@@ -38,6 +40,8 @@ def needs_html(state: Sheet, station: str, folds: Folds) -> str:
         Its name.
     folds : Folds
         Of this piece.
+    kept : Kept, optional
+        The record, for what was written beside each.
 
     Returns
     -------
@@ -52,11 +56,15 @@ def needs_html(state: Sheet, station: str, folds: Folds) -> str:
             where = source(item.cite, item.status) + measured
             said = AS_ABOVE if where == above else where
             above = where
-            parts.append(_need(state, item, before[item.key], place, said, folds))
+            written = "" if kept is None else beside_html(kept, before[item.key], folds)
+            parts.append(_need(state, item, before[item.key], place, (said, written), folds))
     return f'<section class="gc-needs"><h3>Requirements</h3>{"".join(parts)}</section>'
 
 
-def _need(state: Sheet, item: Requirement, before: Requirement, place: int, where: str, folds: Folds) -> str:
+def _need(
+    state: Sheet, item: Requirement, before: Requirement, place: int, beside: tuple[str, str], folds: Folds
+) -> str:
+    where, written = beside
     trouble = " data-trouble" if wants_a_look(item) else ""
     evidence = "".join(_finding(finding, alone=len(item.findings) == 1) for finding in item.findings)
     reason = "".join(f"<p>Not assessed: {marked(one)}</p>" for one in reasons(item))
@@ -69,7 +77,7 @@ def _need(state: Sheet, item: Requirement, before: Requirement, place: int, wher
     return (
         f'<div class="gc-row gc-need" id="{anchor(place)}" data-key="{text(item.key)}"{trouble}>'
         f'<div class="gc-main">{answers(item)}<div><b>{text(item.title)}</b><p>{marked(item.sentence)}</p>'
-        f"{reason}{evidence}{open_}{fix}</div>"
+        f"{reason}{evidence}{open_}{fix}{written}</div>"
         f'<div class="gc-native">{_margin(item, before)}</div></div>'
         f'<div class="gc-margin">{where}</div></div>'
     )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any, cast
 
 import ipywidgets as widgets
 
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.panels.beside import write_beside
 from gearcheck.desk.panels.controls import controls
 from gearcheck.desk.panels.needs import needs_html, tried
 from gearcheck.desk.panels.numbers import notices
@@ -33,13 +36,16 @@ class Station:
         Where trouble is told.
     opened : bool
         Whether it is open at first.
+    kept : Kept, optional
+        The record that decisions beside its requirements are written to.
     """
 
-    def __init__(self, state: Sheet, name: str, say: Say, *, opened: bool) -> None:
+    def __init__(self, state: Sheet, name: str, say: Say, *, opened: bool, kept: Kept | None = None) -> None:
         self.state, self.name, self.opened = state, name, opened
         self.head = Piece(self._head, say, self._act).add_class("gc-main")
         self.argument = Piece(self._argument, say)
-        self.needs = Piece(lambda folds: needs_html(state, name, folds), say, self._act)
+        writes = None if kept is None else partial(write_beside, kept)
+        self.needs = Piece(lambda folds: needs_html(state, name, folds, kept), say, self._act, writes)
         self.works = Piece(lambda folds: workings_html(state.shown, name, folds), say)
         self.notes = Piece(self._notes, say).add_class("gc-margin")
         self.charts = {item.title: SharedChart() for item in drawings(state.ghost, state.ghost, name)}
@@ -47,6 +53,8 @@ class Station:
         self.widget = widgets.VBox([_row(self.head, _margin()), self.body]).add_class("gc-sheet")
         self._show()
         state.observe(guarded(self._moved, say), ["shown", "settled"])
+        if kept is not None:
+            kept.observe(guarded(lambda _: self.needs.refresh(), say), "book")
 
     def _body(self, say: Say) -> list[widgets.Widget]:
         moving = controls(self.state, self.name, say)
