@@ -10,6 +10,7 @@ from gearcheck.desk.panels.entries import form, lines
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import text
+from gearcheck.record.book import Book
 from gearcheck.record.difference import input_changes
 from gearcheck.record.keeping import record_of
 from gearcheck.record.steps import adopt_file, fork
@@ -76,7 +77,7 @@ def take_file(kept: Kept, other: Record, key: str, values: Mapping[str, str]) ->
     reason = values.get("reason", "")
     if key == "adopt-file":
         kept.do(adopt_file, record=other, reason=reason)
-        return kept.book.record
-    begun = fork(kept.workspace, other, by=kept.person, reason=reason, follows=kept.book.record)
-    name: str = begun.record
-    return name
+        name: str = kept.book.record
+        return name
+    begun: Book = fork(kept.workspace, other, by=kept.person, reason=reason, follows=kept.book.record)
+    return begun.record

@@ -50,12 +50,12 @@ def ladder_html(shown: Review, record: Review, folds: Folds, conceded: frozenset
     parts = ['<section class="gc-ladder" id="ladder">']
     if found.rungs:
         parts.append(_head("Torque reserve, worst first", _torque_ticks(scale)))
-        parts += [_rung(rung, scale, places) for rung in found.rungs]
+        parts += [_rung(rung, scale, places, conceded) for rung in found.rungs]
     judged = [item for item in found.others if item.by_calculation is not Calculation.NOT_ASSESSED]
     unknown = [item for item in found.others if item.by_calculation is Calculation.NOT_ASSESSED]
     if judged:
         parts.append(_head("Not on the torque scale: share of the limit used", _share_ticks()))
-        parts += [_other(item, before[item.key], places) for item in judged]
+        parts += [_other(item, before[item.key], places, conceded) for item in judged]
     if unknown:
         parts.append(_head("Not assessed", ""))
         parts += _unknown(unknown, places)
@@ -82,7 +82,7 @@ def _tick(share: float, label: str) -> str:
     return f'<span class="gc-tick" style="left:{100 * share:.2f}%">{label}</span>'
 
 
-def _rung(rung: Rung, scale: TorqueScale, places: Mapping[str, int]) -> str:
+def _rung(rung: Rung, scale: TorqueScale, places: Mapping[str, int], conceded: frozenset[str]) -> str:
     item, one = rung.item, scale.share(1.0)
     end = scale.share(rung.factor)
     beyond = " beyond" if rung.factor > scale.high else " before" if rung.factor < scale.low else ""
@@ -93,10 +93,12 @@ def _rung(rung: Rung, scale: TorqueScale, places: Mapping[str, int]) -> str:
         else f'<div class="gc-ghost" style="left:{100 * scale.share(rung.ghost):.2f}%"></div>'
     )
     was = "" if rung.ghost is None else f"record {rung.ghost:.2f}"
-    return _row(item, places, one, f"{bar}{ghost}", rung.value, was)
+    return _row(item, places, one, f"{bar}{ghost}", rung.value, _quiet(was, item, conceded))
 
 
-def _other(item: Requirement, before: Requirement, places: Mapping[str, int]) -> str:
+def _other(
+    item: Requirement, before: Requirement, places: Mapping[str, int], conceded: frozenset[str]
+) -> str:
     one = 1 / _SHARE_END
     track = (
         "" if item.share is None else _bar(0.0, min(item.share / _SHARE_END, 1.0), str(item.by_calculation))
@@ -107,8 +109,13 @@ def _other(item: Requirement, before: Requirement, places: Mapping[str, int]) ->
         one if item.share is not None else None,
         track,
         margin_of(item),
-        moved_from(item, before),
+        _quiet(moved_from(item, before), item, conceded),
     )
+
+
+def _quiet(was: str, item: Requirement, conceded: frozenset[str]) -> str:
+    """What stands small below a value: the record's, and that a departure is conceded."""
+    return ", ".join(part for part in (was, "conceded" if item.key in conceded else "") if part)
 
 
 def _unknown(items: Iterable[Requirement], places: Mapping[str, int]) -> Iterator[str]:
