@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import parse_qs, quote_plus
 
 import ipywidgets as widgets
 from IPython.display import display
@@ -18,7 +18,7 @@ from gearcheck.desk.panels.history import History
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.signing import Signing
 from gearcheck.desk.panels.takeaway import TakeAway
-from gearcheck.desk.sheet import gear_file
+from gearcheck.desk.panels.writer import Writer
 from gearcheck.desk.words import text
 from gearcheck.record.blocks import Block, blocks
 from gearcheck.report.cautions import CAUTIONS
@@ -60,10 +60,12 @@ def open_sign_off(query: str = "") -> SignOff | RefusedSignOff:
         The sheet; or one that says why there is none.
     """
     try:
-        kept = kept_record(query, gear_file())
+        kept = kept_record(query)
     except InputError as error:
         return RefusedSignOff(error)
-    return SignOff(kept, urlencode({"record": kept.book.record}))
+    # a draft of the review stays in the address for the way back
+    named = f"record={quote_plus(kept.book.record)}"
+    return SignOff(kept, query if parse_qs(query).get("record") else "&".join(filter(None, (named, query))))
 
 
 class SignOff:
@@ -103,7 +105,8 @@ class SignOff:
         kept = self.kept
         part = self._following(lambda _: blocked.head_html(kept))
         said = self._following(lambda _: blocked.blocked_html(kept)).add_class("gc-main")
-        aside = self._following(lambda _: blocked.aside_html(kept)).add_class("gc-margin")
+        note = self._following(lambda _: blocked.aside_html(kept))
+        aside = widgets.VBox([note, Writer(kept, self._page, self._say)]).add_class("gc-margin")
         row = widgets.Box([said, aside]).add_class("gc-row")
         _display(part, self._trouble, row, self._page, live=True)
 

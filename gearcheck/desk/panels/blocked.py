@@ -44,8 +44,14 @@ def blocked_html(kept: Kept) -> str:
     found = blocks(whole, kept.book)
     return (
         f'<p class="gc-outcome" role="status">{text(outcome(whole))}</p>{_blocked(found, whole)}'
-        f"<p>{text(open_points(kept.book))}</p>"
+        f"<p>{text(open_points(kept.book))}</p>{_others(kept)}"
     )
+
+
+def _others(kept: Kept) -> str:
+    """What others wrote while this page was open; the page has followed."""
+    said = "".join(f"<li>{text(one)}.</li>" for one in kept.others)
+    return f'<p role="status">Written meanwhile:</p><ul class="gc-list">{said}</ul>' if said else ""
 
 
 def _blocked(found: tuple[Block, ...], whole: Review) -> str:
