@@ -14,7 +14,7 @@ from gearcheck.record.book import Book
 from gearcheck.record.events import Person
 from gearcheck.record.keeping import find, record_of
 from gearcheck.record.place import workspace_path
-from gearcheck.record.steps import differs, open_record
+from gearcheck.record.steps import open_record, says
 from gearcheck.record.workspace import StaleWrite, Workspace
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import Record
@@ -88,7 +88,7 @@ def opened(query: str = "", file: Path | None = None) -> Opened:
         told = [str(fault) for fault in error.faults]
         trouble = ("Nothing can be written to a record.", *told)
         return Opened(record=record, kept=None, file=file, trouble=trouble)
-    other = record if differs(book, record) else None
+    other = None if says(book.revision, record) else record
     return Opened(record=shown, kept=Kept(workspace, book), file=file, other=other)
 
 
@@ -112,7 +112,7 @@ def _of_record(workspace: Workspace, book: Book, file: Path) -> Opened:
     other = None
     try:
         record = read_gear_file(file)
-        if find(workspace, record.part) == book.record and differs(book, record):
+        if find(workspace, record.part) == book.record and not says(book.revision, record):
             other = record
     except InputError:
         pass  # the record does not need the file

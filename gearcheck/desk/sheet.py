@@ -20,7 +20,7 @@ from gearcheck.desk.page import Page
 from gearcheck.desk.panels import draft, head, since, sources, trades
 from gearcheck.desk.panels.differs import differs_html, take_file
 from gearcheck.desk.panels.ladder import ladder_html
-from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.panels.piece import Piece
 from gearcheck.desk.panels.station import Station
 from gearcheck.desk.panels.writer import Writer
 from gearcheck.desk.state import Sheet
@@ -202,10 +202,17 @@ class OpenSheet:
 
     def _of_record(self) -> list[widgets.Widget]:
         """What a later review begins with: a file that differs, and what changed since the last one."""
-        kept, other = self.kept, self.found.other
-        if kept is None:
+        kept, other, drafts = self.kept, self.found.other, self.drafts
+        if kept is None or drafts is None:
             return []
-        found: list[widgets.Widget] = [self._following(lambda _: head.others_html(kept), on=())]
+        moved = Piece(
+            lambda folds: draft.draft_html(self.state, drafts, folds),
+            self._say,
+            self._draft_act,
+            self._draft_form,
+        )
+        self.state.observe(guarded(lambda _: moved.refresh(), self._say), ["shown", "settled"])
+        found: list[widgets.Widget] = [moved, self._following(lambda _: head.others_html(kept), on=())]
         if other is not None:
             bar = partial(differs_html, kept, other, self.found.file)
             found.append(Piece(bar, self._say, form=self._file_form))
@@ -213,16 +220,9 @@ class OpenSheet:
 
     def _aside(self) -> widgets.Widget:
         """The margin: the note or the draft, and who writes."""
-        state, drafts = self.state, self.drafts
-        if drafts is None or self.kept is None:
-            return self._following(lambda _: head.aside_html(state)).add_class("gc-margin")
-
-        def build(folds: Folds) -> str:
-            note = "" if state.words else head.aside_html(state)
-            return note + draft.draft_html(state, drafts, folds)
-
-        aside = Piece(build, self._say, self._draft_act, self._draft_form)
-        state.observe(guarded(lambda _: aside.refresh(), self._say), ["shown", "settled"])
+        aside = self._following(lambda _: head.aside_html(self.state, self.drafts))
+        if self.kept is None:
+            return aside.add_class("gc-margin")
         return widgets.VBox([aside, Writer(self.kept, self._page, self._say)]).add_class("gc-margin")
 
     def ladder(self) -> None:

@@ -66,7 +66,7 @@ def why_stale(then: Record, now: Record, kind: str) -> str:
     )
     named = {leaf_of(place).label for place in moved if leaf_of(place).key} - {leaf.label}
     more = f", and {len(named)} more {'input' if len(named) == 1 else 'inputs'}" if named else ""
-    return f"{said}{more}, after it was taken"
+    return f"{said}{more}, after this was measured"
 
 
 def _rests(place: Place, kind: str) -> bool:

@@ -17,7 +17,7 @@ from gearcheck.review.words import evidence_word, reserve_rank, reserve_text, sh
 
 _SAME = 1e-9
 _SEEN = 0.005  # below it a change would be printed as none
-_NAMES = {"pitch": "measured pitch", "case_depth": "measured case depth", "hardness": "measured hardness"}
+KIND_NAMES = {"pitch": "measured pitch", "case_depth": "measured case depth", "hardness": "measured hardness"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,7 +127,7 @@ def _evidence(before: Record, after: Record) -> Iterator[InputChange]:
             head = (old.get(key) or new[key]).head
             name = f"{head.source}, {head.applies_to}, {head.date}"
             was, now = (name, "nothing") if key in old else ("nothing", name)
-            yield InputChange(place=f"evidence.{kind}", label=_NAMES[kind], before=was, after=now)
+            yield InputChange(place=f"evidence.{kind}", label=KIND_NAMES[kind], before=was, after=now)
 
 
 def _moved(before: Review, after: Review) -> Iterator[Moved]:
@@ -138,7 +138,8 @@ def _moved(before: Review, after: Review) -> Iterator[Moved]:
         if was is None or now is None:
             there = was or now
             assert there is not None
-            words = ("not required", _stands(there)) if was is None else (_stands(there), "not required")
+            said = ", ".join(part for part in _stands(there) if part)
+            words = ("not required", said) if was is None else (said, "not required")
             trouble = now is not None and now.troubled
             yield Moved(key=key, title=there.title, before=words[0], after=words[1], by="", worse=trouble)
         elif _differs(was, now):
@@ -156,7 +157,6 @@ def _stands(item: Requirement) -> str:
         item.native or item.reason,
         f"torque reserve {reserve}" if reserve else share_text(item),
     )
-    return ", ".join(part for part in parts if part)
 
 
 def _differs(was: Requirement, now: Requirement) -> bool:

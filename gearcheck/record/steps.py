@@ -9,7 +9,7 @@ from typing import Any
 from gearcheck.basics.errors import Fault, Faults, InputError
 from gearcheck.record import checks
 from gearcheck.record.affected import why_stale
-from gearcheck.record.book import Book
+from gearcheck.record.book import Book, Revision
 from gearcheck.record.difference import difference
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.keeping import evidence_files, record_of, review_of
@@ -234,10 +234,10 @@ def _adopt(workspace: Workspace, book: Book, record: Record, by: Person, reason:
     return workspace.append(book.record, [entry], seen=book.last, contents=_contents(record))
 
 
-def differs(book: Book, record: Record) -> bool:
-    """Whether a gear file says something else than the revision that holds."""
+def says(revision: Revision, record: Record) -> bool:
+    """Whether a revision says what a gear file says: the same inputs and the same evidence."""
     now = _inputs(record)
-    return bool(now["digest"] != book.revision.digest or now["files"] != dict(book.revision.files))
+    return bool(now["digest"] == revision.digest and now["files"] == dict(revision.files))
 
 
 def _inputs(record: Record) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from gearcheck.desk.words import text
 from gearcheck.record.book import Book
 from gearcheck.record.difference import input_changes
 from gearcheck.record.keeping import record_of
-from gearcheck.record.steps import adopt_file, fork
+from gearcheck.record.steps import adopt_file, fork, says
 from gearcheck.review.inputs import Record
 
 
@@ -36,17 +36,25 @@ def differs_html(kept: Kept, other: Record, file: Path, folds: Folds) -> str:
     str
         HTML.
     """
-    changes = input_changes(record_of(kept.workspace, kept.book), other)
-    each = "".join(f"<li>{marked(str(item))}</li>" for item in changes)
-    said = f'<ul class="gc-list">{each}</ul>' if each else "<p>Its inputs are the same; evidence differs.</p>"
     number = kept.book.revision.revision
     adopts = form("adopt-file", lines("reason", f"Why it becomes revision {number + 1}"), "Adopt the file")
     forks = form("fork-file", lines("reason", "Why it becomes a record of its own"), "Begin a record")
+    ways = folds.fold("adopt-file", "Adopt the file as the next revision", lambda: adopts) + folds.fold(
+        "fork-file", "Begin a record of its own with it", lambda: forks
+    )
+    earlier = [item.revision for item in kept.book.revisions if says(item, other)]
+    if earlier:
+        return (
+            f'<section class="gc-differs" role="status"><p>The gear file {text(file.name)} says what revision '
+            f"{earlier[-1]} of the record says; revision {number} is shown. "
+            f"<code>gearcheck export {text(kept.book.record)} --input</code> writes it back.</p>{ways}</section>"
+        )
+    changes = input_changes(record_of(kept.workspace, kept.book), other)
+    each = "".join(f"<li>{marked(str(item))}</li>" for item in changes)
+    said = f'<ul class="gc-list">{each}</ul>' if each else "<p>Its inputs are the same; evidence differs.</p>"
     return (
         f'<section class="gc-differs" role="status"><p><b>The gear file says something else than revision '
-        f"{number} of the record, which is shown.</b> {text(file)}</p>{said}"
-        f"{folds.fold('adopt-file', 'adopt the file as the next revision', lambda: adopts)}"
-        f"{folds.fold('fork-file', 'begin a record of its own with it', lambda: forks)}</section>"
+        f"{number} of the record, which is shown.</b> {text(file)}</p>{said}{ways}</section>"
     )
 
 

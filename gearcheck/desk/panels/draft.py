@@ -11,17 +11,18 @@ from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.record.difference import input_changes
+from gearcheck.record.difference import KIND_NAMES, input_changes
 from gearcheck.record.standing import State, state_of, why_moved
 from gearcheck.record.steps import adopt_draft, drafted
 from gearcheck.record.words import moment_words
 from gearcheck.review.carried import KINDS
 from gearcheck.review.draft import draft_words
-from gearcheck.review.whole import outcome, review
+from gearcheck.review.inputs import Record
+from gearcheck.review.whole import review
 
 
 def draft_html(state: Sheet, drafts: Drafts, folds: Folds) -> str:
-    """Return the draft with what may be done with it, and the saved ones.
+    """Return what may be done with the draft, and the saved ones.
 
     Parameters
     ----------
@@ -35,18 +36,20 @@ def draft_html(state: Sheet, drafts: Drafts, folds: Folds) -> str:
     Returns
     -------
     str
-        HTML.
+        HTML; empty where there is neither.
     """
-    if not state.words:
-        return _saved(state, drafts, folds)
-    name = f" {text(drafts.name)}" if drafts.name else ""
+    own = "" if not state.words else _own(state, drafts, folds)
+    saved = _saved(state, drafts, folds)
+    return f'<div class="gc-drafts">{own}{saved}</div>' if own or saved else ""
+
+
+def _own(state: Sheet, drafts: Drafts, folds: Folds) -> str:
     adopts = form("adopt", lines("reason", "Why it becomes the next revision"), "Adopt the draft")
     names = form("rename", entry("name", "Name of the draft", value=drafts.name), "Give it this name")
-    return (
-        f'<p class="gc-draft"><b>Draft{name}:</b> {text(state.words)}.</p>'
-        f"<p>Record: {text(outcome(state.ghost))}</p>"
-        f"{folds.fold('adopt', 'adopt it', lambda: _takes_away(state, drafts) + adopts)}"
-        f"{folds.fold('rename', 'name it', lambda: names)}{_saved(state, drafts, folds)}"
+    number = drafts.kept.book.revision.revision + 1
+    adopt = f"Adopt the draft as revision {number} of the record"
+    return folds.fold("adopt", adopt, lambda: _takes_away(state, drafts) + adopts) + folds.fold(
+        "rename", "Name the draft", lambda: names
     )
 
 
@@ -54,25 +57,31 @@ def _takes_away(state: Sheet, drafts: Drafts) -> str:
     """What adopting the draft changes, and which evidence and concessions no longer hold then."""
     kept = drafts.kept
     record = drafted(kept.workspace, kept.book, state.draft)
-    changes = "; ".join(marked(str(item)) for item in input_changes(state.record, record))
-    said = [f"<p>It changes {changes}.</p>"]
-    stale = {
-        f"{one.head.source} ({one.head.stale})"
-        for kind in KINDS
-        for one in getattr(record, kind)
-        if one.head.stale
-    }
+    changes = "".join(f"<li>{marked(str(item))}</li>" for item in input_changes(state.record, record))
+    said = [f'<ul class="gc-list">{changes}</ul>']
     whole = review(record, with_settled=False)
     lost = [
-        f"concession {one.number}: {why_moved(one, whole)}"
+        f"Concession {one.number}: {why_moved(one, whole)}"
         for one in kept.book.concessions
         if state_of(one, whole) is State.STALE
     ]
-    gone = [*sorted(stale), *lost]
+    gone = [*_stale(record), *lost]
     if gone:
-        each = "".join(f"<li>{marked(one)}</li>" for one in gone)
+        each = "".join(f"<li>{marked(one)}.</li>" for one in gone)
         said.append(f'<p>No longer holds then:</p><ul class="gc-list">{each}</ul>')
     return "".join(said)
+
+
+def _stale(record: Record) -> list[str]:
+    """The evidence that would be stale, under the reason that it shares with others."""
+    by_reason: dict[str, list[str]] = {}
+    for kind in KINDS:
+        for item in getattr(record, kind):
+            if item.head.stale:
+                by_reason.setdefault(item.head.stale, []).append(
+                    f"{KIND_NAMES[kind]}, {item.head.applies_to}"
+                )
+    return [f"{'; '.join(dict.fromkeys(names)).capitalize()}: {why}" for why, names in by_reason.items()]
 
 
 def _saved(state: Sheet, drafts: Drafts, folds: Folds) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import urlencode
 
+from gearcheck.desk.drafts import Drafts
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.blocked import sheets_html
 from gearcheck.desk.panels.numbers import marked, reasons
@@ -144,13 +145,21 @@ def _by_evidence(items: Iterable[Requirement]) -> list[str]:
         wrong = [finding for finding in item.findings if not finding.ok and not finding.stale]
         if item.by_evidence is Evidence.CONTRADICTED:
             said += [f"<b>Contradicted:</b> {marked(lower_first(finding.text))}" for finding in wrong]
-        elif item.by_evidence is Evidence.STALE:
-            said.append(f"<b>Stale:</b> {text(lower_first(item.title))}: {text(_why(item))}.")
+    said += _stale(items)
     waiting = [item for item in items if item.by_evidence is Evidence.OPEN]
     if waiting:
         names = "; ".join(lower_first(item.title) for item in waiting)
         said.append(f"<b>Open:</b> {text(names)}.")
     return said
+
+
+def _stale(items: Iterable[Requirement]) -> list[str]:
+    """What is stale, under the reason that it shares with others."""
+    by_reason: dict[str, list[str]] = {}
+    for item in items:
+        if item.by_evidence is Evidence.STALE:
+            by_reason.setdefault(_why(item), []).append(lower_first(item.title))
+    return [f"<b>Stale:</b> {text('; '.join(names))}. {text(why)}." for why, names in by_reason.items()]
 
 
 def _why(item: Requirement) -> str:
@@ -161,11 +170,12 @@ def _blocks(shown: Review) -> str:
     return f"<p>{text(blocking_words(shown))}</p>"
 
 
-def aside_html(state: Sheet) -> str:
+def aside_html(state: Sheet, drafts: Drafts | None = None) -> str:
     """Return the margin beside the outcome: the draft and what the record says, or the note of the record."""
     if state.words:
+        name = f" {text(drafts.name)}" if drafts is not None and drafts.name else ""
         return (
-            f'<p class="gc-draft"><b>Draft:</b> {text(state.words)}.</p>'
+            f'<p class="gc-draft"><b>Draft{name}:</b> {text(state.words)}.</p>'
             f"<p>Record: {text(outcome(state.ghost))}</p>"
         )
     note = state.record.part.note
