@@ -144,14 +144,24 @@ def _moved(before: Review, after: Review) -> Iterator[Moved]:
             yield Moved(key=key, title=there.title, before=words[0], after=words[1], by="", worse=trouble)
         elif _differs(was, now):
             by, worse = _by(was, now)
-            yield Moved(key=key, title=now.title, before=_stands(was), after=_stands(now), by=by, worse=worse)
+            words = _both(was, now)
+            yield Moved(key=key, title=now.title, before=words[0], after=words[1], by=by, worse=worse)
 
 
-def _stands(item: Requirement) -> str:
+def _both(was: Requirement, now: Requirement) -> tuple[str, str]:
+    """How it stood and how it stands: what both say alike is left out."""
+    pairs = [pair for pair in zip(_stands(was), _stands(now), strict=True) if pair[0] != pair[1]]
+    if not pairs:
+        return "as printed", "another in the digits that are not printed"
+    before, after = (", ".join(part for part in parts if part) for parts in zip(*pairs, strict=True))
+    return before or "nothing", after or "nothing"
+
+
+def _stands(item: Requirement) -> tuple[str, ...]:
     """How a requirement stands, in words: answers, native margin, reserve or share."""
     reserve = reserve_text(item.reserve)
     evidence = evidence_word(item)
-    parts = (
+    return (
         f"{item.by_calculation} by calculation",
         f"{evidence} by evidence" if evidence and item.by_evidence is not Evidence.NOT_NEEDED_YET else "",
         item.native or item.reason,
