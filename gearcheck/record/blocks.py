@@ -40,15 +40,22 @@ def blocks(whole: Review, book: Book) -> tuple[Block, ...]:
     """
     granted = conceded(whole, book)
     items = [item for item in blocking(whole) if item.key not in granted]
-    items.sort(key=lambda item: item.by_calculation is not Calculation.FAILS)
+    items.sort(key=_how_bad)
     found = [Block(about=item.key, text=_sentence(item, whole, book)) for item in items]
     if not book.roles:
         found.append(Block(about="", text="Nobody is named to sign: set the roles that have to."))
     return tuple(found)
 
 
+def _how_bad(item: Requirement) -> tuple[int, int]:
+    """What fails first, then what is not known, contradicted, stale, open."""
+    calculated = (Calculation.FAILS, Calculation.NOT_ASSESSED, Calculation.MEETS)
+    shown = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN, Evidence.SHOWN, Evidence.NOT_NEEDED_YET)
+    return calculated.index(item.by_calculation), shown.index(item.by_evidence)
+
+
 def _sentence(item: Requirement, whole: Review, book: Book) -> str:
-    said = f"{item.title} {_what(item)}."
+    said = f"{item.title} {_what(item).rstrip('.')}."
     stale = [one for one in book.concessions if one.about == item.key and state_of(one, whole) is State.STALE]
     if stale:
         return f"{said} Concession {stale[-1].number} no longer covers it: {why_moved(stale[-1], whole)}."

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+import unicodedata
+from datetime import date, timedelta
 
 from gearcheck.basics.errors import Faults, shown
 from gearcheck.record.events import Person
@@ -20,7 +21,7 @@ def person(by: Person, faults: Faults) -> None:
 
 def line(text: str, field: str, needed: str, faults: Faults) -> str:
     """A text on one line, not empty; returned without blanks around it."""
-    is_fine = bool(text.strip()) and text.strip().isprintable() and len(text) <= _LONGEST_NAME
+    is_fine = bool(text.strip()) and _is_plain(text.strip()) and len(text) <= _LONGEST_NAME
     faults.need(is_fine, field, text.strip(), f"{needed}, on one line of at most {_LONGEST_NAME} letters")
     return text.strip()
 
@@ -28,19 +29,29 @@ def line(text: str, field: str, needed: str, faults: Faults) -> str:
 def words(text: str, field: str, needed: str, faults: Faults) -> str:
     """A text of one or more lines, not empty; returned without blanks around it."""
     plain = text.replace("\r\n", "\n").strip()
-    is_fine = len(plain) >= 3 and all(letter.isprintable() or letter in "\n\t" for letter in plain)
-    faults.need(
-        is_fine and len(plain) <= _LONGEST_TEXT, field, plain, f"{needed}, 3 to {_LONGEST_TEXT} letters"
-    )
+    faults.need(3 <= len(plain) <= _LONGEST_TEXT, field, plain, f"{needed}, 3 to {_LONGEST_TEXT} letters")
+    faults.need(_is_plain(plain, "\n\t"), field, ascii(plain), f"{needed}, without signs that do not show")
     return plain
 
 
-def day(text: str, field: str, faults: Faults) -> str:
-    """A day that there is, written as 2026-03-02."""
+def _is_plain(text: str, besides: str = "") -> bool:
+    """Whether each letter shows; a space of another width is one too, as word processors write it."""
+    return all(
+        letter.isprintable() or letter in besides or unicodedata.category(letter) == "Zs" for letter in text
+    )
+
+
+def day(text: str, field: str, faults: Faults, *, today: str = "") -> str:
+    """A day that there is, written as 2026-03-02; with `today` none that is still to come."""
+    text = text.strip()
     try:
-        is_day = re.fullmatch(r"\d{4}-\d\d-\d\d", text.strip()) is not None
-        date.fromisoformat(text.strip())
+        is_day = re.fullmatch(r"\d{4}-\d\d-\d\d", text) is not None
+        found = date.fromisoformat(text)
     except ValueError:
         is_day = False
-    faults.need(is_day, field, shown(text.strip()), "a day, written as 2026-03-02")
-    return text.strip()
+    faults.need(is_day, field, shown(text), "a day, written as 2026-03-02")
+    if is_day and today:
+        # one day more: it may be tomorrow already where it was seen
+        came = found <= date.fromisoformat(today) + timedelta(days=1)
+        faults.need(came, field, text, f"a day that is not still to come, today is {today}")
+    return text

@@ -67,7 +67,7 @@ def confirm(
     body = {
         "edition": checks.line(edition, "edition", "the document and its edition", faults),
         "clause": checks.line(clause, "clause", "clause, table or page", faults),
-        "date": checks.day(date, "day", faults),
+        "date": checks.day(date, "day", faults, today=workspace.today),
     }
     faults.check()
     found = [{"what": what, "content": known[what].content} for what in dict.fromkeys(items)]
@@ -141,8 +141,12 @@ def prepare(workspace: Workspace, book: Book, whole: Review, *, by: Person, note
     for one in blocks(whole, book):
         faults.add("signing", "a record with an open point", "none", one.text)
     faults.check()
+    digest = document_digest(read_notebook(notebook))
+    if book.prepared is not None and book.prepared.digest == digest:  # what came back for it stays
+        faults.add("report", digest[:12], "another report than the one that lies before the signers")
+    faults.check()
     body = {
-        "digest": document_digest(read_notebook(notebook)),
+        "digest": digest,
         "report": hashlib.sha256(notebook).hexdigest(),
         "roles": list(book.roles),
         "unconfirmed": len(unconfirmed(whole, book)),

@@ -9,6 +9,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.record import checks
 from gearcheck.record.book import Book
 from gearcheck.record.events import Entry, Kind, Person
+from gearcheck.record.keeping import review_of
 from gearcheck.record.standing import standing
 from gearcheck.record.workspace import Workspace
 from gearcheck.requirements.types import Evidence, Requirement, Stage
@@ -42,6 +43,7 @@ def ask(workspace: Workspace, book: Book, *, by: Person, about: str, text: str) 
         What is missing; then nothing is written.
     """
     faults = _begun(by)
+    _about(workspace, book, about, faults)
     body = {"about": about, "text": checks.words(text, "question", "a question", faults)}
     return _write(workspace, book, by, Kind.ASKED, body, faults)
 
@@ -60,6 +62,7 @@ def set_action(
 ) -> Book:
     """Write down what `owner` has to do until the day `due`; else as `ask`."""
     faults = _begun(by)
+    _about(workspace, book, about, faults)
     body = {
         "about": about,
         "text": checks.words(text, "action", "what is to be done", faults),
@@ -144,6 +147,11 @@ def _begun(by: Person) -> Faults:
     faults = Faults()
     checks.person(by, faults)
     return faults
+
+
+def _about(workspace: Workspace, book: Book, key: str, faults: Faults) -> None:
+    known = not key or any(item.key == key for item in review_of(workspace, book).requirements)
+    faults.need(known, "requirement", key, "one of this revision, or none for the whole record")
 
 
 def _write(

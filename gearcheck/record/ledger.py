@@ -94,7 +94,7 @@ def with_confirmed(whole: Review, book: Book) -> Review:
     known = _behind(whole)
     items = tuple(
         replace(item, status=CONFIRMED)
-        if item.status != Status.PUBLISHED and item.method in known and not known[item.method] & open_ones
+        if item.status != Status.PUBLISHED and not known[item.method] & open_ones
         else item
         for item in whole.requirements
     )
@@ -103,7 +103,7 @@ def with_confirmed(whole: Review, book: Book) -> Review:
 
 def _behind(whole: Review) -> dict[str, set[str]]:
     """What each method rests on: itself, and the tables behind its results."""
-    found: dict[str, set[str]] = {}
+    found: dict[str, set[str]] = {item.method: {f"method:{item.method}"} for item in whole.requirements}
     results: tuple[Result, ...] = all_results(whole)
     for result in results:
         own = found.setdefault(result.method.key, {f"method:{result.method.key}"})

@@ -69,6 +69,9 @@ def why_moved(concession: Concession, whole: Review) -> str:
         if then.get(name) != now[name]:
             answer = name.replace("_", " ")
             return f"{concession.title} stood at '{then.get(name)}' {answer}; it is now '{now[name]}'"
+    is_unknown = now["demand"] is None  # then it is the reason that says how it stands
+    if is_unknown and then.get("native") != now["native"]:
+        return f"{concession.title} stood at: {then.get('native')}; it is now: {now['native']}"
     if any(not _alike(then.get(name), now[name]) for name in _NUMBERS) or then.get("unit") != now["unit"]:
         was, is_now = then.get("native"), now["native"]
         words = f"{was}; it is now {is_now}" if was != is_now else f"{was}, and moved in the digits not shown"

@@ -48,7 +48,7 @@ def open_record(workspace: Workspace, record: Record, *, by: Person, reason: str
     earlier = [
         head.record
         for head in workspace.records()
-        if head.part_number == part.number and head.drawing_revision != part.revision
+        if head.part_number == part.number and head.drawing_revision != part.revision and not head.fork
     ]
     return _begin(workspace, record, by, reason or "opened", "gear file", earlier[0] if earlier else "", "")
 
@@ -61,13 +61,13 @@ def fork(workspace: Workspace, record: Record, *, by: Person, reason: str, follo
     workspace : Workspace
         Where it is kept.
     record : Record
-        Its inputs.
+        Its inputs; of the same part number and drawing revision.
     by : Person
         Who.
     reason : str
         Why.
     follows : str
-        The record that it leaves.
+        The record that it leaves; evidence that came in on that one is held against its inputs.
 
     Returns
     -------
@@ -77,8 +77,9 @@ def fork(workspace: Workspace, record: Record, *, by: Person, reason: str, follo
     Raises
     ------
     InputError
-        Without a name or a reason.
+        Another part, no name, no reason.
     """
+    _same_part(workspace.book(follows), record)
     return _begin(workspace, record, by, reason, "fork", follows, follows)
 
 
@@ -105,7 +106,7 @@ def _begin(
             body={
                 **_inputs(record),
                 "revision": 1,
-                "evidence": [{"key": key, "came_in": 1, "stale": ""} for _, key in _evidence(record)],
+                "evidence": _aged(workspace, Book(fork=left), record),
                 "reason": reason,
                 "source": source,
                 "changes": [],
@@ -143,13 +144,16 @@ def adopt_file(workspace: Workspace, book: Book, record: Record, *, by: Person, 
     InputError
         Another part, nothing that changed, no reason.
     """
-    same = (record.part.number, record.part.revision) == (book.part_number, book.drawing_revision)
-    if not same:
+    _same_part(book, record)
+    return _adopt(workspace, book, record, by, reason, "gear file")
+
+
+def _same_part(book: Book, record: Record) -> None:
+    if (record.part.number, record.part.revision) != (book.part_number, book.drawing_revision):
         given = f"{record.part.number}, drawing revision {record.part.revision}"
         needed = f"{book.part_number}, drawing revision {book.drawing_revision}"
-        why = "another drawing revision is another record: open the file as one"
+        why = "another part or drawing revision is another record: open the file as one"
         raise InputError([Fault("gear file", given, needed, why)])
-    return _adopt(workspace, book, record, by, reason, "gear file")
 
 
 def adopt_draft(
@@ -256,13 +260,23 @@ def _evidence(record: Record) -> list[tuple[str, str]]:
 
 def _aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any]]:
     """Say of each piece of evidence when it came in, and whether what it rests on moved since."""
-    came_in = {item["key"]: int(item["came_in"]) for kept in book.revisions for item in kept.evidence}
+    came_in, first = _came_in(book), _first_seen(workspace, book)
     found = []
     for kind, key in _evidence(record):
-        since = came_in.get(key)
-        why = "" if since is None else why_stale(record_of(workspace, book, since), record, kind)
-        found.append({"key": key, "came_in": since or book.revision.revision + 1, "stale": why})
+        why = why_stale(record_of(workspace, *first[key]), record, kind) if key in first else ""
+        found.append({"key": key, "came_in": came_in.get(key, len(book.revisions) + 1), "stale": why})
     return found
+
+
+def _came_in(book: Book) -> dict[str, int]:
+    return {item["key"]: int(item["came_in"]) for kept in book.revisions for item in kept.evidence}
+
+
+def _first_seen(workspace: Workspace, book: Book) -> dict[str, tuple[Book, int]]:
+    """The record and the revision that evidence came in on: what a fork brought along came in before it."""
+    own = {key: (book, number) for key, number in _came_in(book).items()}
+    before = _first_seen(workspace, workspace.book(book.fork)) if book.fork else {}
+    return own | {key: at for key, at in before.items() if key not in own or own[key][1] == 1}
 
 
 def gear_files(workspace: Workspace, book: Book) -> dict[str, bytes]:

@@ -75,6 +75,11 @@ class Workspace:
                 bring_up_to_date(connection, str(path))
         self._engine = _engine(path, create=False)
 
+    @property
+    def today(self) -> str:
+        """The day by this machine's clock, UTC."""
+        return self._now()[:10]
+
     def _is_older(self) -> bool:
         with self._reading() as connection:
             number = schema_number(connection, str(self.path))

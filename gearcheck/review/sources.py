@@ -17,6 +17,7 @@ from gearcheck.basics.methods import Method, Status, citation
 from gearcheck.basics.results import Result
 from gearcheck.basics.tables import Table, table, table_keys
 from gearcheck.review.results import Review
+from gearcheck.review.stations import lines
 
 ROOMS = ("duty", "materials", "gear", "contact", "stress", "hardening", "accuracy", "review.stations")
 _WEAKER = tuple(Status)
@@ -117,10 +118,11 @@ def resting_on(whole: Review) -> tuple[SourceEntry, ...]:
     Returns
     -------
     tuple of SourceEntry
-        With those methods and tables only that its workings use.
+        With those methods and tables only that its workings use, or that govern a requirement.
     """
     results = [found for result in all_results(whole) for found in _with_carried(result)]
-    used = {result.method.key: result.method for result in results}
+    used = {line.method.key: line.method for line in lines(whole.record, whole.chain)}
+    used |= {result.method.key: result.method for result in results}
     keys = {key for result in results for key in tables_behind(result)}
     return _entries(used.values(), (table(key) for key in sorted(keys)))
 
