@@ -152,9 +152,18 @@ def _both(was: Requirement, now: Requirement) -> tuple[str, str]:
     """How it stood and how it stands: what both say alike is left out."""
     pairs = [pair for pair in zip(_stands(was), _stands(now), strict=True) if pair[0] != pair[1]]
     if not pairs:
-        return "as printed", "another in the digits that are not printed"
+        pairs = [(_finer(was), _finer(now))]
     before, after = (", ".join(part for part in parts if part) for parts in zip(*pairs, strict=True))
     return before or "nothing", after or "nothing"
+
+
+def _finer(item: Requirement) -> str:
+    """A margin to more digits than a sheet prints, where two would read alike."""
+    if item.reserve is not None and item.reserve.factor is not None:
+        return f"torque reserve {item.reserve.factor:.5f}"
+    if item.demand is not None and item.capacity is not None:
+        return f"{item.demand:.7g} of {item.capacity:.7g} {item.unit}"
+    return "other evidence"
 
 
 def _stands(item: Requirement) -> tuple[str, ...]:

@@ -57,7 +57,7 @@ class _Everything(set):
 def whole_page(sheet):
     folds = AllOpen()
     parts = [
-        head.head_html(sheet.record.part),
+        head.head_html(sheet.record.part, None, folds),
         head.outcome_html(sheet.shown),
         head.aside_html(sheet),
         head.draft_bar_html(sheet),

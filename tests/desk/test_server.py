@@ -44,7 +44,8 @@ def test_tracebacks_only_when_asked_for(tmp_path, monkeypatch, value, shown):
 def test_kernels_find_the_file_the_template_and_nothing_of_the_user(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("JUPYTER_PATH", "more")
-    values = server.environment(Path("gear.toml"), tmp_path / "own")
+    values = server.environment(Path("gear.toml"), tmp_path / "own", Path("kept.sqlite"))
+    assert Path(values["GEARCHECK_WORKSPACE"]) == tmp_path / "kept.sqlite"
     assert Path(values["GEARCHECK_FILE"]) == (tmp_path / "gear.toml").resolve()
     first, second = values["JUPYTER_PATH"].split(os.pathsep)
     assert (Path(first) / "voila" / "templates" / "gearcheck" / "index.html.j2").is_file()

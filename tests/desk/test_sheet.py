@@ -8,15 +8,18 @@ import pytest
 
 from gearcheck.basics.places import scenarios, workbooks
 from gearcheck.desk import sheet as module
-from gearcheck.desk.panels.export import ReportPanel, reports_folder
+from gearcheck.desk.opening import gear_file
 from gearcheck.desk.panels.piece import Piece
-from gearcheck.desk.sheet import OpenSheet, RefusedSheet, gear_file, open_sheet
-from gearcheck.desk.state import Sheet
-from gearcheck.review.gear_file import read_gear_file
+from gearcheck.desk.sheet import OpenSheet, RefusedSheet, open_sheet
 from gearcheck.review.stations import NAMES
 
 FAN = scenarios() / "tunnel_fan" / "gear.toml"
 BOOKS = sorted(workbooks().glob("*.ipynb"))
+
+
+@pytest.fixture(autouse=True)
+def workspace(tmp_path, monkeypatch):
+    monkeypatch.setenv("GEARCHECK_WORKSPACE", str(tmp_path / "workspace.sqlite"))
 
 
 @pytest.fixture
@@ -44,9 +47,9 @@ def test_a_sheet_shows_all_its_panels_and_keeps_the_address(shown):
     sheet.report()
     assert len(shown) == 5 + len(NAMES)
     assert len(sheet.requirements) == 20
-    assert sheet._page.query == "torque=1400"
+    assert sheet._page.query == "record=TF-118_C&torque=1400"
     sheet.state.drop()
-    assert sheet._page.query == ""
+    assert sheet._page.query == "record=TF-118_C"
     assert sheet._trouble.value == ""
 
 
@@ -75,7 +78,7 @@ def test_the_trouble_of_each_piece_is_told_whatever_the_others_do(shown):
         sheet.station(name)
         sheet._act(f"open:{name}")
     pieces = [piece for part in shown for piece in pieces_of(part)][1:]  # the part line follows nothing
-    assert len(pieces) == 6 + 5 * len(NAMES)
+    pieces = [piece for piece in pieces if piece._form is None and "gc-others" not in piece.html]
 
     def fail(_):
         raise RuntimeError("no room")
@@ -137,29 +140,6 @@ def test_a_move_changes_the_rows_of_a_chart_and_nothing_else():
     for title, chart in charts.items():
         assert chart.spec["datasets"] != before[title]["datasets"]
         assert {**chart.spec, "datasets": 0} == {**before[title], "datasets": 0}
-
-
-def test_reports_go_beside_the_file_and_those_of_a_demo_gear_home(tmp_path):
-    assert reports_folder(tmp_path / "gear.toml") == tmp_path / "reports"
-    assert reports_folder(FAN).parent == Path.home() / "gearcheck"
-
-
-def test_the_report_says_where_it_was_written_and_trouble_is_told(tmp_path, monkeypatch):
-    told = []
-    panel = ReportPanel(
-        Sheet(read_gear_file(FAN)), tmp_path / "gear.toml", lambda who, lines: told.append(lines)
-    )
-    monkeypatch.setattr(panel, "_write", lambda: (tmp_path / "a <b>.ipynb",))
-    panel.button.click()
-    assert "a &lt;b&gt;.ipynb" in panel.said.value
-
-    def fail():
-        raise OSError("disk full")
-
-    monkeypatch.setattr(panel, "_write", fail)
-    panel.button.click()
-    assert any("disk full" in line for lines in told for line in lines)
-    assert not panel.button.disabled
 
 
 @pytest.mark.parametrize("book", BOOKS, ids=lambda book: book.stem)

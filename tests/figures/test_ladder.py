@@ -17,6 +17,7 @@ def need(key, factor=None, *, words="", scale=Scale.TORQUE, **changes):
     meets = words == "over 20" or (factor or 1.0) >= 1.0
     item = Requirement(
         key=key,
+        method="made.up",
         station="stress",
         title=f"Stress {key}",
         sentence="It holds.",

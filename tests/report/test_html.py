@@ -1,7 +1,9 @@
 import re
 
+from gearcheck.record.sealed import read_notebook
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.html import css_text, html_report
+from gearcheck.report.printed import printed
 from gearcheck.report.sections import symbols
 from gearcheck.review.whole import outcome
 from tests.report.conftest import HOSTILE
@@ -53,8 +55,13 @@ def test_an_index_ends_before_a_raised_digit():
     assert symbols("K_Hβ^N_F·x^(1/3)") == "K<sub>Hβ</sub><sup>N<sub>F</sub></sup>·x<sup>(1/3)</sup>"
 
 
-def test_the_same_review_gives_the_same_page(hostile):
-    assert html_report(hostile) == html_report(hostile)
+def test_the_page_says_what_the_notebook_says_and_nothing_else(exported):
+    notebook = read_notebook(exported[0].read_bytes())
+    page = html_report(notebook)
+    assert page == html_report(notebook) == exported[1].read_text(encoding="utf-8")
+    for chapter in printed(notebook):
+        assert chapter.title in page
+        assert all(text in page for _, _, text in chapter.pieces)
 
 
 def test_text_cannot_leave_a_string_of_the_style_sheet():

@@ -1,7 +1,6 @@
 import ast
-import json
+import subprocess
 import sys
-from copy import deepcopy
 from dataclasses import replace
 
 import nbformat
@@ -11,7 +10,7 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.names import file_stem, markdown_text
-from gearcheck.desk.kernel import OwnSpecs, run
+from gearcheck.desk.kernel import OwnSpecs
 from gearcheck.report import notebook as report
 from gearcheck.report.cells import literal
 from gearcheck.report.notebook import Exported, export
@@ -59,13 +58,30 @@ def test_the_cells_are_thin(book):
     assert all(len(cell.source.splitlines()) <= 6 for cell in others)
 
 
-def test_it_runs_again_alone_and_says_the_same_byte_for_byte(book):
-    again = deepcopy(book)
-    for cell in again.cells:
-        if cell.cell_type == "code":
-            cell.outputs, cell.execution_count = [], None
-    run(again)
-    assert json.dumps(again.cells, sort_keys=True) == json.dumps(book.cells, sort_keys=True)
+def test_it_runs_again_alone_and_holds_to_the_letter(exported, tmp_path):
+    """Its outputs are those that running it gives: strictly, in a fresh kernel, away from the project."""
+    again = tmp_path / "again.ipynb"
+    again.write_bytes(exported[0].read_bytes())
+    command = [
+        "-m",
+        "pytest",
+        "--nbval",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "--rootdir",
+        str(tmp_path),
+        str(again),
+    ]
+    done = subprocess.run(
+        [sys.executable, *command],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout[-3000:]
 
 
 def test_it_carries_the_exact_record(book, hostile_record):
@@ -140,9 +156,11 @@ def test_no_part_number_leaves_the_folder(text):
 
 @pytest.fixture
 def quick(monkeypatch):
-    """Both reports as a short text: only the writing is looked at."""
+    """Short texts in place of the prints: only the writing is looked at."""
     monkeypatch.setattr(report, "notebook_report", lambda whole: f"notebook {whole.record.part.revision}")
-    monkeypatch.setattr(report, "html_report", lambda whole: f"page {whole.record.part.revision}")
+    monkeypatch.setattr(
+        report, "prints", lambda data, stem: {f"{stem}.ipynb": data, f"{stem}.html": b"page of " + data}
+    )
 
 
 def test_an_export_is_written_once_and_never_over_something_else(quick, tmp_path, hostile_record):

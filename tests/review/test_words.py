@@ -3,7 +3,7 @@ import re
 import pytest
 
 from gearcheck.basics.places import scenarios
-from gearcheck.report.html import html_report
+from gearcheck.report.sections import requirements
 from gearcheck.report.text import text_report
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
@@ -21,7 +21,7 @@ def test_a_requirement_that_never_takes_evidence_says_nothing_of_it(whole):
     assert {evidence_word(item) for item in never} == {""}
     assert all(answers_text(item) == f"{item.by_calculation} by calculation" for item in never)
     assert "not needed yet" not in text_report(whole)
-    assert not re.search(r'class="answer[^>]*>not needed yet', html_report(whole))
+    assert not re.search(r'class="answer[^>]*>not needed yet', requirements(whole).html)
 
 
 def test_a_requirement_that_takes_evidence_says_its_answer(whole):

@@ -47,7 +47,8 @@ def differs_html(kept: Kept, other: Record, file: Path, folds: Folds) -> str:
         return (
             f'<section class="gc-differs" role="status"><p>The gear file {text(file.name)} says what revision '
             f"{earlier[-1]} of the record says; revision {number} is shown. "
-            f"<code>gearcheck export {text(kept.book.record)} --input</code> writes it back.</p>{ways}</section>"
+            f"<code>gearcheck export {text(kept.book.record)} --input</code> writes it back.</p>"
+            f"{ways}</section>"
         )
     changes = input_changes(record_of(kept.workspace, kept.book), other)
     each = "".join(f"<li>{marked(str(item))}</li>" for item in changes)

@@ -117,7 +117,8 @@ def outcome_html(shown: Review, conceded: frozenset[str] = frozenset()) -> str:
     if granted:
         one = "A concession covers one of them" if granted == 1 else f"Concessions cover {granted} of them"
         said = f"<p>{one}; that hides no answer.</p>"
-    return f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>{_trouble(shown)}{_blocks(shown)}{said}'
+    main = f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>'
+    return f"{main}{_trouble(shown)}{_blocks(shown)}{said}"
 
 
 def _trouble(shown: Review) -> str:
