@@ -157,7 +157,7 @@ function listenToKeys(model, signal) {
   signal.addEventListener("abort", () => model.off("change:present", show));
 }
 
-// The stock widgets leave a slider without a name and show "null" where no hint was given.
+// The stock widgets leave a slider without a name, show "null" where no hint was given, and count no files.
 function mendNames(signal) {
   const mend = () => {
     for (const widget of document.querySelectorAll(".widget-slider")) {
@@ -166,6 +166,9 @@ function mendNames(signal) {
       for (const one of widget.querySelectorAll(":scope [role=slider], :scope > .widget-readout")) {
         if (label && one.getAttribute("aria-label") !== label) one.setAttribute("aria-label", label);
       }
+    }
+    for (const upload of document.querySelectorAll(".widget-upload")) {
+      for (const one of upload.childNodes) if (one.data?.endsWith(" (0)")) one.data = one.data.slice(0, -4);
     }
   };
   let soon = 0;

@@ -67,10 +67,10 @@ def _questions(book: Book, titles: Mapping[str, str], folds: Folds) -> str:
     new = folds.fold("ask", "ask a question of the whole record", lambda: asks)
     if not book.questions:
         return _part("Questions", f"<p>No question was asked.</p>{new}")
-    return _part("Questions", _list(_question(item, titles) for item in book.questions) + new)
+    return _part("Questions", _list(_question(item, titles, folds) for item in book.questions) + new)
 
 
-def _question(item: Question, titles: Mapping[str, str]) -> str:
+def _question(item: Question, titles: Mapping[str, str], folds: Folds) -> str:
     said = (
         f"<p><b>{item.number}. {_about(item.about, titles)}</b> "
         f"{_open(item.answered is None, 'answered')}</p>"
@@ -78,7 +78,8 @@ def _question(item: Question, titles: Mapping[str, str]) -> str:
     )
     if item.answered is not None:
         return f"{said}<p>Answer: {text(item.answer)} {_written(item.answered)}</p>"
-    return said + form(f"answer:{item.number}", lines("text", "Answer"), f"Answer question {item.number}")
+    wanted = form(f"answer:{item.number}", lines("text", "Answer"), f"Answer question {item.number}")
+    return said + folds.fold(f"answer {item.number}", "answer it", lambda: wanted)
 
 
 def _actions(book: Book, titles: Mapping[str, str], folds: Folds) -> str:
@@ -91,19 +92,18 @@ def _actions(book: Book, titles: Mapping[str, str], folds: Folds) -> str:
     new = folds.fold("act", "set an action for the whole record", lambda: sets)
     if not book.actions:
         return _part("Actions", f"<p>No action was set.</p>{new}")
-    return _part("Actions", _list(_action(item, titles) for item in book.actions) + new)
+    return _part("Actions", _list(_action(item, titles, folds) for item in book.actions) + new)
 
 
-def _action(item: Action, titles: Mapping[str, str]) -> str:
+def _action(item: Action, titles: Mapping[str, str], folds: Folds) -> str:
     said = (
         f"<p><b>{item.number}. {_about(item.about, titles)}</b> {_open(item.done is None, 'done')}</p>"
         f"<p>{text(item.text)} {text(item.owner)}, until {text(item.due)}. {_written(item)}</p>"
     )
     if item.done is not None:
         return f"{said}<p>Done: {text(item.note)} {_written(item.done)}</p>"
-    return said + form(
-        f"finish:{item.number}", lines("note", "What came of it"), f"Close action {item.number}"
-    )
+    wanted = form(f"finish:{item.number}", lines("note", "What came of it"), f"Close action {item.number}")
+    return said + folds.fold(f"finish {item.number}", "close it", lambda: wanted)
 
 
 def _part(title: str, inside: str) -> str:

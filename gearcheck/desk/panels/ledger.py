@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
 from gearcheck.basics.methods import Method
-from gearcheck.basics.tables import table
+from gearcheck.basics.tables import Table
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.entries import entry, form
 from gearcheck.desk.panels.numbers import marked, whole
@@ -24,6 +25,18 @@ _SAID_OF = {
     "leaves_out": "Left out",
     "departures": "Departs from the text",
 }
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Known:
+    """A method or table, and the document in which it should stand."""
+
+    document: str
+    item: Method | Table
+
+    def words(self) -> str:
+        """What there is to compare."""
+        return _rows(self.item.rows, self.item.note) if isinstance(self.item, Table) else _method(self.item)
 
 
 def ledger_html(kept: Kept, folds: Folds) -> str:
@@ -43,12 +56,17 @@ def ledger_html(kept: Kept, folds: Folds) -> str:
     """
     shown = kept.whole()
     items = confirmables(shown, kept.book)
-    methods = {method.key: method for entry in resting_on(shown) for method in entry.methods}
+    known = {
+        f"{kind}:{item.key}": _Known(document=source.cite, item=item)
+        for source in resting_on(shown)
+        for kind, found in (("method", source.methods), ("table", source.tables))
+        for item in found
+    }
     waiting = [item for item in items if item.confirmation is None]
     done = [item for item in items if item.confirmation is not None]
     return (
         f'<section><h2 id="confirm">Confirm against the document</h2>{_count(items, waiting)}'
-        f"{_confirmed(done)}{_to_confirm(waiting, methods, folds)}</section>"
+        f"{_confirmed(done)}{_to_confirm(waiting, known, folds)}</section>"
     )
 
 
@@ -81,14 +99,14 @@ def _confirmed_row(item: Confirmable) -> str:
     )
 
 
-def _to_confirm(waiting: list[Confirmable], methods: Mapping[str, Method], folds: Folds) -> str:
+def _to_confirm(waiting: list[Confirmable], known: Mapping[str, _Known], folds: Folds) -> str:
     if not waiting:
         return ""
     parts = []
-    for document, found in groupby(waiting, key=_document):
+    for document, found in groupby(waiting, key=lambda item: known[item.what].document):
         each = list(found)
         same = len({item.status for item in each}) == 1
-        inside = "".join(_tick(item, methods, folds, with_status=not same) for item in each)
+        inside = "".join(_tick(item, known[item.what], folds, with_status=not same) for item in each)
         legend = f"<legend>{whole(document)}{_mark(each[0]) if same else ''}</legend>"
         parts.append(f'<fieldset data-key="{text(document)}">{legend}{inside}</fieldset>')
     where = (
@@ -99,27 +117,20 @@ def _to_confirm(waiting: list[Confirmable], methods: Mapping[str, Method], folds
     return form("confirm", "".join((*parts, *where)), "Confirm what is ticked")
 
 
-def _document(item: Confirmable) -> str:
-    return item.cite.split(", ", 1)[0]
-
-
 def _mark(item: Confirmable) -> str:
     return f' <span class="gc-memory">{text(item.status)}</span>'
 
 
-def _tick(item: Confirmable, methods: Mapping[str, Method], folds: Folds, *, with_status: bool) -> str:
-    kind, _, key = item.what.partition(":")
-    place = item.cite.partition(", ")[2]
-    where = f' <span class="gc-quiet">{marked(place)}</span>' if place else ""
+def _tick(item: Confirmable, known: _Known, folds: Folds, *, with_status: bool) -> str:
+    clause = known.item.clause
+    where = f' <span class="gc-quiet">{marked(clause)}</span>' if clause else ""
     mark = _mark(item) if with_status else ""
     box = f'<input type="checkbox" name="items" value="{text(item.what)}">'
     label = f"<label>{box} {marked(item.title)}{where}{mark}</label>"
 
-    def body() -> str:
-        return _rows(table(key).rows, table(key).note) if kind == "table" else _method(methods[key])
-
-    summary = "what stands here" if kind == "table" else "what is built"
-    return f'<div class="gc-tick-line">{label}{folds.fold(item.what, summary, body)}</div>'
+    is_table = isinstance(known.item, Table)
+    summary = "what stands here" if is_table else "what is built"
+    return f'<div class="gc-tick-line">{label}{folds.fold(item.what, summary, known.words)}</div>'
 
 
 def _rows(rows: tuple[Mapping[str, Any], ...], note: str) -> str:

@@ -103,7 +103,9 @@ class Piece(anywidget.AnyWidget):
         except InputError as error:
             self.send({"refused": name, "why": [str(fault) for fault in error.faults]})
             self.refresh()
-            raise
+            if f'data-form="{text(name)}"' not in self.html:  # the form is gone: nothing stands beside it
+                raise
+            return
         self.folds.opened -= {str(fold) for fold in message.get("folds", ())}
         self.send({"taken": name})
         self.refresh()

@@ -181,7 +181,7 @@ class Signing:
         self.button = widgets.Button(description="Prepare the report for signing")
         self.button.on_click(guarded(self._clicked, say))
         self.requests = Downloads(say, "Files for the signers")
-        self.upload = widgets.FileUpload(multiple=True, description="Take in signature files")
+        self.upload = widgets.FileUpload(multiple=True, icon="", description="Take in signature files")
         self.upload.observe(guarded(self._uploaded, say), "value")
         kept.observe(guarded(self._follow, say), "book")
         self._follow()

@@ -35,7 +35,8 @@ class TakeAway:
         say = self.trouble.say
         self._beside = Beside(say)
         self._paths: tuple[Path, ...] = ()
-        self.said = Piece(lambda _: self._words(), say)
+        self.said = Piece(lambda _: self._offer(), say)
+        self.done = Piece(lambda _: self._done(), say)
         self.button = widgets.Button(description="Write the files")
         self.button.on_click(guarded(self._clicked, say))
         self.files = Downloads(say, "Files of the record")
@@ -48,16 +49,20 @@ class TakeAway:
         title = widgets.HTML('<h2 id="files">Take away</h2>')
         control = widgets.HBox([self.button]).add_class("gc-control")
         inputs = widgets.HTML("<p>What the record rests on, as it was read:</p>")
-        return widgets.VBox([title, self.trouble, self.said, self.files, control, inputs, self.inputs])
+        parts = [title, self.said, control, self.trouble, self.done, self.files, inputs, self.inputs]
+        return widgets.VBox(parts)
 
-    def _words(self) -> str:
+    def _offer(self) -> str:
+        folder = files_folder(self.kept)
+        return f"<p>{self._which()} Notebook, page, PDF and an archive of all of it go to {text(folder)}.</p>"
+
+    def _done(self) -> str:
         if self._beside.at_work:
             return f'<p role="status">{text(AT_WORK)}</p>'
-        folder = files_folder(self.kept)
-        if self._paths:
-            each = "".join(f"<li>{text(path)}</li>" for path in self._paths)
-            return f'<p>Written:</p><ul class="gc-list" id="written">{each}</ul>'
-        return f"<p>{self._which()} Notebook, page, PDF and an archive of all of it go to {text(folder)}.</p>"
+        if not self._paths:
+            return ""
+        folder = text(self._paths[0].parent)
+        return f'<p role="status" id="written">Written to {folder}; to be saved here too:</p>'
 
     def _which(self) -> str:
         book = self.kept.book
@@ -72,6 +77,7 @@ class TakeAway:
         self._paths = ()
         self.files.offer({})
         self.said.refresh()
+        self.done.refresh()
         files = gear_files(self.kept.workspace, self.kept.book)
         self.inputs.offer({name: partial(bytes, data) for name, data in files.items()})
 
@@ -81,7 +87,7 @@ class TakeAway:
         workspace, book, folder = self.kept.workspace, self.kept.book, files_folder(self.kept)
         self.button.disabled = True
         self._beside.start(lambda: export(workspace, book, folder), self._written)
-        self.said.refresh()
+        self.done.refresh()
 
     def _written(self, result: Callable[[], Any]) -> None:
         try:
@@ -89,4 +95,4 @@ class TakeAway:
             self.files.offer({path.name: path.read_bytes for path in self._paths})
         finally:
             self.button.disabled = False
-            self.said.refresh()
+            self.done.refresh()

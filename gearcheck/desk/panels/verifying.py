@@ -112,8 +112,12 @@ class Verifying:
         self._file: tuple[str, bytes] | None = None
         self._signers: tuple[Signer, ...] | None = None
         self.said = Piece(lambda _: self._said, say)
-        self.file = widgets.FileUpload(accept=".ipynb,.zip", description="Signed notebook or archive")
-        self.signers = widgets.FileUpload(accept=".toml", description="List of signers, if you have one")
+        self.file = widgets.FileUpload(
+            accept=".ipynb,.zip", icon="", description="Signed notebook or archive"
+        )
+        self.signers = widgets.FileUpload(
+            accept=".toml", icon="", description="List of signers, if you have one"
+        )
         self.listed = Piece(lambda _: self._list(), say)
         self.file.observe(guarded(self._given, say), "value")
         self.signers.observe(guarded(self._listed, say), "value")
