@@ -58,7 +58,7 @@ def _sentence(item: Requirement, whole: Review, book: Book) -> str:
     said = f"{item.title} {_what(item).rstrip('.')}."
     stale = [one for one in book.concessions if one.about == item.key and state_of(one, whole) is State.STALE]
     if stale:
-        return f"{said} Concession {stale[-1].number} no longer covers it: {why_moved(stale[-1], whole)}."
+        said += f" Concession {stale[-1].number} no longer covers it: {why_moved(stale[-1], whole)}."
     return f"{said} {_lifts(item)}"
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from gearcheck.basics.errors import Fault, Faults, InputError
 from gearcheck.record.book import Book, Concession
+from gearcheck.record.standing import State, state_of
 from gearcheck.record.strict import strict_json
 from gearcheck.review.results import Review
 from gearcheck.review.whole import outcome
@@ -95,7 +96,9 @@ def request_text(book: Book, role: str, whole: Review) -> str:
         digest=book.prepared.digest,
         role=role,
         outcome=outcome(whole),
-        concessions=tuple(_in_words(item) for item in book.concessions if item.withdrawn is None),
+        concessions=tuple(
+            _in_words(item) for item in book.concessions if state_of(item, whole) is State.HOLDS
+        ),
         unconfirmed=book.prepared.unconfirmed,
     )
     return json.dumps({"format": FORMAT, **asdict(request)}, ensure_ascii=False, indent=1) + "\n"

@@ -1,0 +1,66 @@
+"""Records to write on: a workspace with a clock that stands still, and one demo gear in it."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from gearcheck.basics.places import scenarios
+from gearcheck.record.events import Person
+from gearcheck.record.keeping import review_of
+from gearcheck.record.steps import open_record
+from gearcheck.record.workspace import Workspace
+from gearcheck.review.gear_file import read_gear_file, read_gear_text
+
+AT = "2026-03-20T09:30:00Z"
+FERN = Person(name="A. Fern", role="design")
+HALE = Person(name="D. Hale", role="chair")
+ROOT = "stress.root.drum.gear"
+CASE_LEFT = "case.left.left"
+PITCH = "accuracy.single.right"
+
+
+class Desk:
+    """A record at hand: each step goes on from the book before."""
+
+    def __init__(self, workspace, book):
+        self.workspace, self.book = workspace, book
+
+    def do(self, step, *given, by=FERN, **named):
+        """Take a step, and keep the book that it gives."""
+        self.book = step(self.workspace, self.book, *given, by=by, **named)
+        return self.book
+
+    @property
+    def whole(self):
+        """The review of the revision that holds."""
+        return review_of(self.workspace, self.book)
+
+    def requirement(self, key):
+        """One requirement of it."""
+        return next(item for item in self.whole.requirements if item.key == key)
+
+
+@cache
+def gear(scenario):
+    """A demo gear as read."""
+    return read_gear_file(scenarios() / scenario / "gear.toml")
+
+
+def edited(scenario, *changes):
+    """A demo gear with words of its file replaced."""
+    text = gear(scenario).source_text
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    return read_gear_text(text, folder=scenarios() / scenario)
+
+
+def workspace_in(folder):
+    """An empty workspace."""
+    return Workspace(folder / "workspace.sqlite", now=lambda: AT)
+
+
+def opened(folder, scenario="ship_lift"):
+    """A record just opened."""
+    workspace = workspace_in(folder)
+    return Desk(workspace, open_record(workspace, gear(scenario), by=FERN))
