@@ -95,6 +95,26 @@ function keepAddress(model, signal) {
   signal.addEventListener("abort", () => model.off("change:query", write));
 }
 
+// A link of another sheet leads to a place that stands only when the calculation has drawn it, and then still moves.
+async function arrive(signal) {
+  const id = location.hash.slice(1);
+  let taken = !id;
+  const take = () => (taken = true);
+  for (const kind of ["wheel", "keydown", "pointerdown"]) addEventListener(kind, take, { signal, once: true });
+  for (let turn = 0, found = 0; turn < 200 && found < 20 && !taken && !signal.aborted; turn += 1) {
+    const place = document.getElementById(id);
+    if (place?.offsetParent) {
+      if (!found) {
+        place.tabIndex = -1;
+        place.focus({ preventScroll: true });
+      }
+      place.scrollIntoView({ block: place.offsetHeight > innerHeight / 2 ? "start" : "center" });
+      found += 1;
+    }
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+}
+
 // Who writes is known to this browser, not to a server: it is asked for once.
 function keepWriter(model, signal) {
   const known = localStorage.getItem("gearcheck writer");
@@ -192,6 +212,7 @@ function render({ model, el }) {
   keepWriter(model, life.signal);
   listenToKeys(model, life.signal);
   mendNames(life.signal);
+  arrive(life.signal);
   return () => life.abort();
 }
 
