@@ -64,7 +64,8 @@ class Drafts:
             self.name, self._version = "", 0
             return
         if not self.name:
-            self.name = self._free_name()
+            same = (name for name, item in self.saved().items() if item.values == dict(values))
+            self.name = next(same, "") or self._free_name()
         known = self.saved().get(self.name)
         if known is not None and known.values == dict(values):
             self._version = known.version

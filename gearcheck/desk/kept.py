@@ -27,6 +27,11 @@ class Kept(traitlets.HasTraits):
         As it was read.
     person : Person, optional
         Who writes; the name of the login where nobody said it.
+
+    Attributes
+    ----------
+    others : tuple of str
+        What others wrote meanwhile and the page does not show yet.
     """
 
     book = traitlets.Instance(Book)
@@ -53,6 +58,11 @@ class Kept(traitlets.HasTraits):
             If someone else wrote in the meantime: the book is read anew first, so the page shows what.
         InputError
             What is missing; then nothing is written.
+
+        Notes
+        -----
+        What others wrote is refused against as long as it was not taken in: a page that followed by itself
+        would let people decide on what they have not read.
         """
         try:
             book = step(self.workspace, self.book, by=self.person, **given)
@@ -62,15 +72,22 @@ class Kept(traitlets.HasTraits):
         with self.hold_trait_notifications():
             self.book, self.others = book, ()
 
+    def look(self) -> None:
+        """Look whether someone else wrote, and say who did what; the book stays as it was read."""
+        seen = self.book.last
+        if self.workspace.last(self.book.record) == seen + len(self.others):
+            return
+        book = self.workspace.book(self.book.record)
+        self.others = tuple(event_words(item) for item in book.events[seen:])
+
     def refresh(self) -> bool:
-        """Look whether someone else wrote; then read it, and say who did what in `others`."""
+        """Take in what others wrote; whether anyone did."""
         seen = self.book.last
         if self.workspace.last(self.book.record) == seen:
             return False
         book = self.workspace.book(self.book.record)
         with self.hold_trait_notifications():
-            self.others = tuple(event_words(item) for item in book.events[seen:])
-            self.book = book
+            self.book, self.others = book, ()
         return True
 
     def whole(self, revision: int | None = None) -> Review:

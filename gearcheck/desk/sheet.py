@@ -20,6 +20,7 @@ from gearcheck.desk.page import Page
 from gearcheck.desk.panels import draft, head, since, sources, trades
 from gearcheck.desk.panels.differs import differs_html, take_file
 from gearcheck.desk.panels.ladder import ladder_html
+from gearcheck.desk.panels.others import others_html
 from gearcheck.desk.panels.piece import Piece
 from gearcheck.desk.panels.station import Station
 from gearcheck.desk.panels.writer import Writer
@@ -118,7 +119,7 @@ class OpenSheet:
             self._seen = True
             self.state.rest()
         if self.kept is not None:
-            self.kept.refresh()
+            self.kept.look()
 
     def _address(self, _: Any) -> None:
         self._page.query = self._query
@@ -144,8 +145,11 @@ class OpenSheet:
             if self.drafts is not None:
                 self.drafts.drop()
             self.state.drop()
-        elif kind == "reload":
-            self._page.reload()
+        elif kind == "take-in" and self.kept is not None:
+            before = self.kept.book.revision.revision
+            self.kept.refresh()
+            if self.kept.book.revision.revision != before:
+                self._go(self._query)
 
     def _draft_act(self, act: str) -> None:
         """Open or forget a saved draft."""
@@ -184,7 +188,7 @@ class OpenSheet:
         refresh = guarded(lambda _: piece.refresh(), self._say)
         self.state.observe(refresh, list(on))
         if self.kept is not None:
-            self.kept.observe(refresh, "book")
+            self.kept.observe(refresh, ["book", "others"])
         return piece
 
     def head(self) -> None:
@@ -212,7 +216,7 @@ class OpenSheet:
             self._draft_form,
         )
         self.state.observe(guarded(lambda _: moved.refresh(), self._say), ["shown", "settled"])
-        found: list[widgets.Widget] = [moved, self._following(lambda _: head.others_html(kept), on=())]
+        found: list[widgets.Widget] = [moved, self._following(lambda _: others_html(kept), on=())]
         if other is not None:
             bar = partial(differs_html, kept, other, self.found.file)
             found.append(Piece(bar, self._say, form=self._file_form))

@@ -83,7 +83,7 @@ class SignOff:
         self.kept = kept
         self._trouble, self._page = Trouble(), Page(query=query)
         self._say = self._trouble.say
-        self._page.on_msg(guarded(lambda *_: kept.refresh(), self._say))
+        self._page.on_msg(guarded(lambda *_: kept.look(), self._say))
 
     @property
     def blocked(self) -> tuple[Block, ...]:
@@ -96,9 +96,13 @@ class SignOff:
         return self.kept.whole().requirements
 
     def _following(self, build: Any, form: Any = None) -> Piece:
-        piece = Piece(build, self._say, form=form)
-        self.kept.observe(guarded(lambda _: piece.refresh(), self._say), "book")
+        piece = Piece(build, self._say, self._act, form)
+        self.kept.observe(guarded(lambda _: piece.refresh(), self._say), ["book", "others"])
         return piece
+
+    def _act(self, _: str) -> None:
+        """The one thing to be clicked: what others wrote is taken in."""
+        self.kept.refresh()
 
     def head(self) -> None:
         """Show what record it is, its outcome, and what blocks signing."""

@@ -97,7 +97,8 @@ def desk_for(tmp_path_factory) -> Iterator[Callable[[Path], Desk]]:
     def start(file: Path) -> Desk:
         if file not in opened:
             command = [sys.executable, "-m", "gearcheck", "open", "--no-browser", str(file)]
-            manager = running(command, folder / f"{len(opened)}.log")
+            own = str(folder / f"{len(opened)}.sqlite")
+            manager = running(command, folder / f"{len(opened)}.log", GEARCHECK_WORKSPACE=own)
             opened[file] = (manager.__enter__(), manager)
         return opened[file][0]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.numbers import anchor, marked
+from gearcheck.desk.panels.others import others_html
 from gearcheck.desk.words import text
 from gearcheck.record.blocks import Block, blocks, open_points
 from gearcheck.report.cautions import CAUTIONS
@@ -44,14 +45,8 @@ def blocked_html(kept: Kept) -> str:
     found = blocks(whole, kept.book)
     return (
         f'<p class="gc-outcome" role="status">{text(outcome(whole))}</p>{_blocked(found, whole)}'
-        f"<p>{text(open_points(kept.book))}</p>{_others(kept)}"
+        f"<p>{text(open_points(kept.book))}</p>{others_html(kept)}"
     )
-
-
-def _others(kept: Kept) -> str:
-    """What others wrote while this page was open; the page has followed."""
-    said = "".join(f"<li>{text(one)}.</li>" for one in kept.others)
-    return f'<p role="status">Written meanwhile:</p><ul class="gc-list">{said}</ul>' if said else ""
 
 
 def _blocked(found: tuple[Block, ...], whole: Review) -> str:

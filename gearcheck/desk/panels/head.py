@@ -88,15 +88,6 @@ def _records(kept: Kept, folds: Folds) -> str:
     return folds.fold("records", "Records of this workspace", body)
 
 
-def others_html(kept: Kept) -> str:
-    """Return what others wrote while this page was open; nothing where nobody did."""
-    if not kept.others:
-        return ""
-    said = "".join(f"<li>{text(one)}</li>" for one in kept.others)
-    reload = '<button type="button" class="gc-do" data-act="reload">show the record as it is now</button>'
-    return f'<div class="gc-others" role="status"><ul class="gc-list">{said}</ul>{reload}</div>'
-
-
 def report_html(kept: Kept | None, file: Path) -> str:
     """Return where the report is made."""
     if kept is None:
