@@ -55,23 +55,32 @@ def minutes(whole: Review, book: Book) -> Section:
         Ready to be displayed.
     """
     titles = {item.key: item.title for item in whole.requirements}
-    days: dict[str, list[tuple[str, str]]] = {}
+    days: dict[str, list[str]] = {}
     for event in book.events:
         days.setdefault(event.at[:10], []).append(
-            (f"{event.at[11:16]} UTC, {did_words(event)}", _said(event, titles))
+            _sentence(f"{event.at[11:16]} UTC, {did_words(event)}", _said(event, titles))
         )
     return piece("record.html.j2", "minutes", "Minutes", days=days)
 
 
-def _said(event: Event, titles: dict[str, str]) -> str:
-    """The words that belong to an entry: where it stands, and what was typed."""
+def _said(event: Event, titles: dict[str, str]) -> list[str]:
+    """The sentences that belong to an entry: where it stands, what was typed, and who, until when, how far."""
     body = event.body
     about = titles.get(str(body.get("about", "")), "")
     typed = next((str(body[name]) for name in _TEXTS if body.get(name)), "")
     more = {
         Kind.ACTION_SET: f"{body.get('owner')}, until {body.get('due')}",
-        Kind.CONCEDED: f"limited to {body.get('limit')}",
+        Kind.CONCEDED: f"Limited to {body.get('limit')}",
         Kind.CONFIRMED: f"{len(body.get('items', ()))} values, {body.get('clause')}",
         Kind.ROLES_SET: ", ".join(body.get("roles", ())),
     }.get(event.kind, "")
-    return ". ".join(part for part in (about, typed.rstrip("."), more) if part)
+    return [part for part in (about, typed, more) if part]
+
+
+def _sentence(did: str, said: list[str]) -> str:
+    return f"{did}: {' '.join(map(_ended, said))}" if said else _ended(did)
+
+
+def _ended(text: str) -> str:
+    """A text with the mark at its end that it has, or else a full stop."""
+    return text if text.rstrip().endswith((".", "?", "!", "…", ":")) else f"{text}."

@@ -408,11 +408,19 @@ def test_a_record_that_is_not_there_is_told(tmp_path, monkeypatch, shown):
     assert sheet.blocked == sheet.requirements == ()
 
 
-def test_what_another_sheet_wrote_shows_at_the_next_beat(opened, tmp_path, monkeypatch, shown):
+def test_what_another_sheet_wrote_shows_at_the_next_beat_and_is_taken_in_on_request(
+    opened, tmp_path, monkeypatch, shown
+):
     file, record = opened("tunnel_fan")
     monkeypatch.setenv("GEARCHECK_WORKSPACE", str(shutil.copy(file, tmp_path / "workspace.sqlite")))
-    sheet, other = (sign_off.open_sign_off(f"record={record}") for _ in range(2))
+    sheet, other = (sign_off.open_sign_off(f"record={record}&torque=1400") for _ in range(2))
+    assert sheet._page.query == f"record={record}&torque=1400"  # the draft of the review, for the way back
     show_all(sheet)
+    seen = sheet.kept.book.last
     decisions.decide(other.kept, "ask:", {"text": "Which lot?"})
     sheet._page._handle_custom_msg({"beat": 1}, [])
+    assert sheet.kept.book.last == seen
+    assert "asked question" in blocked.blocked_html(sheet.kept)
+    sheet._act("take")
     assert sheet.kept.book.last == other.kept.book.last
+    assert "1 question is open" in blocked.blocked_html(sheet.kept)

@@ -53,7 +53,7 @@ def _blocked(found: tuple[Block, ...], whole: Review) -> str:
     if not found:
         return '<p id="blocked">Nothing blocks signing.</p>'
     places = {item.key: anchor(place) for place, item in enumerate(whole.requirements)}
-    each = "".join(f"<li>{marked(one.text)}{_link(one, places)}</li>" for one in found)
+    each = "".join(f"<li data-trouble>{marked(one.text)}{_link(one, places)}</li>" for one in found)
     count = "One point blocks" if len(found) == 1 else f"{len(found)} points block"
     return f'<p id="blocked">{count} signing:</p><ul class="gc-list gc-blocks">{each}</ul>'
 
