@@ -161,6 +161,7 @@ def ladder_drawing(rungs: Sequence[Rung]) -> Drawing:
                     "place": range(len(rungs)),
                     "one": 1.0,
                     "end": ends,
+                    "beside": [max(end, 1.0) for end in ends],
                     "tone": [tones.LIMIT if bad else tones.CAPACITY for bad in fails],
                     "label": [f"{rung.value} {rung.item.by_calculation}" for rung in rungs],
                     "ink": [tones.WORDS["fails" if bad else "meets"] for bad in fails],
@@ -191,7 +192,12 @@ def _layout(count: int, low: float) -> dict[str, Any]:
         rows("bars").mark_bar(height=14).encode(x=x, x2="one:Q", y=y, color=own_tone()),
         rows("bars")
         .mark_text(align="left", dx=7)
-        .encode(x=x, y=y, text=beside, color=alt.Color("ink:N", scale=None)),
+        .encode(
+            x=alt.X("beside:Q", scale=domain, axis=axis),
+            y=y,
+            text=beside,
+            color=alt.Color("ink:N", scale=None),
+        ),
         rows("record").mark_tick(thickness=4, size=26, color=tones.GHOST).encode(x=x, y=y),
         rows("bars")
         .mark_rule(strokeWidth=1.5, color=tones.INK)

@@ -64,7 +64,7 @@ def minutes(whole: Review, book: Book) -> Section:
 
 
 def _said(event: Event, titles: dict[str, str]) -> list[str]:
-    """The sentences that belong to an entry: where it stands, what was typed, and who, until when, how far."""
+    """The sentences of an entry: where it stands, what was typed, and who, until when, how far."""
     body = event.body
     about = titles.get(str(body.get("about", "")), "")
     typed = next((str(body[name]) for name in _TEXTS if body.get(name)), "")

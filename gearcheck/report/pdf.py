@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 import tempfile
 from collections.abc import Mapping
@@ -15,10 +16,21 @@ import vl_convert
 from gearcheck.figures import tones
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.printed import printed, running_title
-from gearcheck.report.tree import text_of, tree
+from gearcheck.report.tree import text_of, tree, words_of
 
 _TEMPLATE = Path(__file__).parent / "template.typ"
-_SHORT, _WIDEST = 14, 60  # letters
+_PAGE, _SIZE, _SMALL = (
+    493.0,
+    9.0,
+    8.3,
+)  # points: the width between the margins, letters of a table, of a wide one
+_LETTER, _WIDE, _BESIDE = (
+    0.5,
+    0.56,
+    0.8,
+)  # em: a letter, one of a word that has to fit, the room beside a column
+_SHORT = 16  # letters: a text that is not broken
+_LONG = 140  # letters: a text that asks for no more width, however long it is
 _FULL_PX = 760  # a drawing of this width takes the width of the page
 _WIDTH = re.compile(r'<svg[^>]* width="([0-9.]+)"')
 
@@ -78,11 +90,14 @@ def _share(svg: str) -> float:
     return min(1.0, float(found[1]) / _FULL_PX) if found else 1.0
 
 
-def _laid_out(node: dict[str, Any]) -> dict[str, Any]:
-    """Give each table its columns: as wide as what stands in them asks for."""
+def _laid_out(node: dict[str, Any], within: str = "") -> dict[str, Any]:
+    """Give each table its columns; a line that leads to what follows stays with it."""
     if node["tag"] == "text":
         return node
-    inside = [_laid_out(item) for item in node["inside"]]
+    inside = [_laid_out(item, node["name"]) for item in node["inside"]]
+    leads = node["name"] == "sentence" or text_of(node).rstrip().endswith(":")
+    if node["tag"] == "p" and leads:
+        return {**node, "name": "leads", "inside": inside}
     if node["tag"] != "table":
         return {**node, "inside": inside}
     head: list[list[dict[str, Any]]] = []
@@ -90,28 +105,48 @@ def _laid_out(node: dict[str, Any]) -> dict[str, Any]:
     for part in inside:
         rows = [[{**cell} for cell in row["inside"]] for row in part["inside"]]
         (head if part["tag"] == "thead" else body).extend(rows)
+    size, columns = _columns(head, body)
+    if within == "workings":  # one under the other, all of them alike
+        columns = [{"share": 1}, {"share": 2}]
     return {
         "tag": "table",
         "name": node["name"],
         "head": head,
         "body": body,
-        "columns": _columns(head + body),
+        "size": size,
+        "columns": columns,
     }
 
 
-def _columns(rows: list[list[dict[str, Any]]]) -> list[dict[str, float]]:
-    """A column of short texts takes what they need; the others share the rest by how long their texts are."""
-    count = max(map(len, rows), default=1)
-    columns: list[dict[str, float]] = []
+def _columns(
+    head: list[list[dict[str, Any]]], body: list[list[dict[str, Any]]]
+) -> tuple[float, list[dict[str, float]]]:
+    """The size of the letters of a table, and columns that hold their longest word at least."""
+    count = max(map(len, head + body), default=1)
+    size = _SIZE if count <= 4 else _SMALL
+    total = _PAGE / size
+    least, full, wanted = [], [], []
     for place in range(count):
-        texts = [text_of(row[place]) for row in rows if place < len(row)]
-        word = max((len(word) for text in texts for word in text.split()), default=0)
-        below = max((len(text_of(row[place])) for row in rows[1:] if place < len(row)), default=0)
-        if max(word, below) <= _SHORT:
-            columns.append({"letters": max(word, below, 3)})
-            continue
-        lengths = sorted(map(len, texts))
-        columns.append({"share": max(min(word, 16), min(lengths[int(0.8 * (len(lengths) - 1))], _WIDEST))})
-    if all("letters" in column for column in columns):
-        columns[-1] = {"share": 1}
-    return columns
+        under = [len(text_of(row[place])) for row in body if place < len(row)]
+        over = [len(text_of(row[place])) for row in head if place < len(row)]
+        words = [len(word) for row in head + body if place < len(row) for word in words_of(row[place])]
+        long = max([*under, *(0.5 * length for length in over), 1])
+        short = _LETTER * long if long <= _SHORT else 0.0  # "from memory" stays on one line
+        least.append(_BESIDE + max(_WIDE * max(words, default=1), short))
+        full.append(max(least[-1], _BESIDE + _LETTER * long))
+        usual = math.sqrt(sum(length**2 for length in under) / max(len(under), 1))
+        wanted.append(max(_BESIDE + _LETTER * min(usual, _LONG) - least[-1], 0.05 * (full[-1] - least[-1])))
+    if sum(full) <= total:
+        return size, [*({"em": width} for width in full[:-1]), {"share": 1}]
+    return size, [{"share": width} for width in _shared(least, wanted, full, total)]
+
+
+def _shared(least: list[float], wanted: list[float], full: list[float], total: float) -> list[float]:
+    """Share a width: each column its least, then by what it wants, and none more than it needs."""
+    columns = list(zip(least, wanted, full, strict=True))
+    low, high = 0.0, 1e3
+    for _ in range(60):
+        part = (low + high) / 2
+        widths = [min(most, first + part * more) for first, more, most in columns]
+        low, high = (part, high) if sum(widths) < total else (low, part)
+    return widths

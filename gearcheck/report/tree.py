@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 from typing import Any
 
@@ -9,8 +10,10 @@ _BLOCKS = {"p", "h1", "h2", "h3", "h4", "li", "td", "th", "pre"}
 _HOLDERS = {"table", "thead", "tbody", "tr", "ul", "section", "header", "div"}
 _MARKS = {"b", "strong", "small", "sub", "sup", "code", "span"}
 _LONGEST_WORD = 18
+_LONGEST_LINE = 100  # of text that keeps its lines
 _BREAK = "\u200b"
 _BLANKS = " \n\t"
+_WORD = re.compile(r"[^ \n\t]+")
 
 
 def tree(html: str) -> list[dict[str, Any]]:
@@ -69,7 +72,7 @@ class _Reader(HTMLParser):
     def handle_data(self, data: str) -> None:
         tags = {node["tag"] for node in self._open}
         if "pre" in tags:
-            self._here.append({"tag": "text", "value": data})
+            self._here.append({"tag": "text", "value": _breakable(data, _LONGEST_LINE)})
             return
         if not self._open or self._open[-1]["tag"] in _HOLDERS:
             return  # the blanks between tags
@@ -88,17 +91,18 @@ def _collapsed(data: str) -> str:
     return f"{first}{kept}{last}"
 
 
-def _breakable(text: str) -> str:
+def _breakable(text: str, longest: int = _LONGEST_WORD) -> str:
     """Let a long word break: a digest, a file name, what someone typed without a blank."""
-    return " ".join(_broken(word) if len(word) > _LONGEST_WORD else word for word in text.split(" "))
+    return _WORD.sub(lambda word: _broken(word[0], longest) if len(word[0]) > longest else word[0], text)
 
 
-def _broken(word: str) -> str:
+def _broken(word: str, longest: int) -> str:
     pieces, run = [], 0
-    for letter in word:
+    for place, letter in enumerate(word):
         pieces.append(letter)
-        run = 0 if letter in "·=+/-,;:_" else run + 1
-        if run == 0 or run >= _LONGEST_WORD - 2:
+        is_end = letter in "·=+/-,;:_" or (letter == "." and word[place + 1 : place + 2].isalpha())
+        run = 0 if is_end else run + 1
+        if run == 0 or run >= longest - 2:
             pieces.append(_BREAK)
             run = 0
     return "".join(pieces)
@@ -106,6 +110,15 @@ def _broken(word: str) -> str:
 
 def text_of(node: dict[str, Any]) -> str:
     """Return the text of a node, without its marks."""
+    return _whole(node).replace(_BREAK, "")
+
+
+def words_of(node: dict[str, Any]) -> list[str]:
+    """Return the pieces of the text of a node that no line may break."""
+    return [word for word in re.split(f"[ \n\t{_BREAK}]", _whole(node)) if word]
+
+
+def _whole(node: dict[str, Any]) -> str:
     if node["tag"] == "text":
-        return str(node["value"]).replace(_BREAK, "")
-    return "".join(text_of(item) for item in node["inside"])
+        return str(node["value"])
+    return " " if node["tag"] == "br" else "".join(map(_whole, node["inside"]))
