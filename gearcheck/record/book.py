@@ -255,95 +255,118 @@ def book_of(events: Iterable[Event]) -> Book:
     InputError
         If the content of an event is not what its kind asks for.
     """
-    book, seen = Book(), []
+    book, seen = _Growing(), []
     for event in events:
         seen.append(event)
         try:
-            book = _WHAT[event.kind](book, event)
+            _WHAT[event.kind](book, event)
         except (KeyError, TypeError, IndexError) as error:
             why = f"{type(error).__name__}: {error}"
             needed = f"what an event '{event.kind}' holds"
             raise InputError([Fault(f"event {event.number}", "", needed, why)]) from None
         if event.kind not in (Kind.PREPARED, Kind.SIGNED):
-            book = replace(book, prepared=None, signatures=())  # the record went on
-    return replace(book, events=tuple(seen))
+            book.prepared, book.signatures = None, []  # the record went on
+    return book.closed(tuple(seen))
 
 
-def _written(book: Book, event: Event) -> dict[str, Any]:
+@dataclass
+class _Growing:
+    """A book while it is read: what grows is not copied for each event, so a long record takes no longer."""
+
+    named: dict[str, str] = field(default_factory=dict)
+    revisions: list[Revision] = field(default_factory=list)
+    questions: dict[int, Question] = field(default_factory=dict)
+    actions: dict[int, Action] = field(default_factory=dict)
+    concessions: dict[int, Concession] = field(default_factory=dict)
+    confirmations: list[Confirmation] = field(default_factory=list)
+    roles: tuple[str, ...] = ROLES
+    prepared: Prepared | None = None
+    signatures: list[Signed] = field(default_factory=list)
+    signed_revision: int = 0
+
+    def closed(self, events: tuple[Event, ...]) -> Book:
+        return Book(
+            **self.named,
+            revisions=tuple(self.revisions),
+            questions=tuple(self.questions.values()),
+            actions=tuple(self.actions.values()),
+            concessions=tuple(self.concessions.values()),
+            confirmations=tuple(self.confirmations),
+            roles=self.roles,
+            prepared=self.prepared,
+            signatures=tuple(self.signatures),
+            signed_revision=self.signed_revision,
+            events=events,
+        )
+
+
+def _written(book: _Growing, event: Event) -> dict[str, Any]:
     revision = book.revisions[-1].revision if book.revisions else 0
     return {"number": event.number, "by": event.by, "at": event.at, "revision": revision}
 
 
-def _opened(book: Book, event: Event) -> Book:
-    body = event.body
-    return replace(
-        book,
-        record=event.record,
-        part_number=body["part_number"],
-        drawing_revision=body["drawing_revision"],
-        title=body["title"],
-        follows=body["follows"],
-        fork=body["fork"],
-    )
+def _opened(book: _Growing, event: Event) -> None:
+    told = ("part_number", "drawing_revision", "title", "follows", "fork")
+    book.named = {"record": event.record} | {name: event.body[name] for name in told}
 
 
-def _revised(book: Book, event: Event) -> Book:
+def _revised(book: _Growing, event: Event) -> None:
     body = {**event.body}
     for name in ("evidence", "changes", "moved"):
         body[name] = tuple(body[name])
-    revision = Revision(**_written(book, event) | body)
-    return replace(book, revisions=(*book.revisions, revision))
+    book.revisions.append(Revision(**_written(book, event) | body))
 
 
-def _asked(book: Book, event: Event) -> Book:
-    return replace(book, questions=(*book.questions, Question(**_written(book, event), **event.body)))
+def _asked(book: _Growing, event: Event) -> None:
+    book.questions[event.number] = Question(**_written(book, event), **event.body)
 
 
-def _answered(book: Book, event: Event) -> Book:
+def _answered(book: _Growing, event: Event) -> None:
     answer = {"answer": event.body["text"], "answered": Written(**_written(book, event))}
-    return replace(book, questions=_with(book.questions, event.body["to"], answer))
+    _change(book.questions, event.body["to"], answer)
 
 
-def _action_set(book: Book, event: Event) -> Book:
-    return replace(book, actions=(*book.actions, Action(**_written(book, event), **event.body)))
+def _action_set(book: _Growing, event: Event) -> None:
+    book.actions[event.number] = Action(**_written(book, event), **event.body)
 
 
-def _action_done(book: Book, event: Event) -> Book:
+def _action_done(book: _Growing, event: Event) -> None:
     done = {"note": event.body["note"], "done": Written(**_written(book, event))}
-    return replace(book, actions=_with(book.actions, event.body["to"], done))
+    _change(book.actions, event.body["to"], done)
 
 
-def _conceded(book: Book, event: Event) -> Book:
-    return replace(book, concessions=(*book.concessions, Concession(**_written(book, event), **event.body)))
+def _conceded(book: _Growing, event: Event) -> None:
+    book.concessions[event.number] = Concession(**_written(book, event), **event.body)
 
 
-def _withdrawn(book: Book, event: Event) -> Book:
+def _withdrawn(book: _Growing, event: Event) -> None:
     back = {"why_withdrawn": event.body["reason"], "withdrawn": Written(**_written(book, event))}
-    return replace(book, concessions=_with(book.concessions, event.body["to"], back))
+    _change(book.concessions, event.body["to"], back)
 
 
-def _confirmed(book: Book, event: Event) -> Book:
+def _confirmed(book: _Growing, event: Event) -> None:
     shared = {name: event.body[name] for name in ("edition", "clause", "date")}
-    found = (Confirmation(**_written(book, event), **item, **shared) for item in event.body["items"])
-    return replace(book, confirmations=(*book.confirmations, *found))
+    for item in event.body["items"]:
+        book.confirmations.append(Confirmation(**_written(book, event), **item, **shared))
 
 
-def _roles_set(book: Book, event: Event) -> Book:
-    return replace(book, roles=tuple(event.body["roles"]))
+def _roles_set(book: _Growing, event: Event) -> None:
+    book.roles = tuple(event.body["roles"])
 
 
-def _prepared(book: Book, event: Event) -> Book:
+def _prepared(book: _Growing, event: Event) -> None:
     body = {**event.body, "roles": tuple(event.body["roles"])}
-    return replace(book, prepared=Prepared(**_written(book, event), **body), signatures=())
+    book.prepared, book.signatures = Prepared(**_written(book, event), **body), []
 
 
-def _signed(book: Book, event: Event) -> Book:
+def _signed(book: _Growing, event: Event) -> None:
     signed = Signed(**_written(book, event), signature=event.body["signature"])
-    book = replace(book, signatures=(*book.signatures, signed))
-    return replace(book, signed_revision=signed.revision) if book.is_signed else book
+    book.signatures.append(signed)
+    if Book(prepared=book.prepared, signatures=tuple(book.signatures)).is_signed:
+        book.signed_revision = signed.revision
 
 
-_WHAT: dict[Kind, Callable[[Book, Event], Book]] = {
+_WHAT: dict[Kind, Callable[[_Growing, Event], None]] = {
     Kind.OPENED: _opened,
     Kind.REVISED: _revised,
     Kind.ASKED: _asked,
@@ -359,6 +382,7 @@ _WHAT: dict[Kind, Callable[[Book, Event], Book]] = {
 }
 
 
-def _with(items: tuple[Any, ...], number: int, changes: Mapping[str, Any]) -> tuple[Any, ...]:
-    """The items, with that of a number changed."""
-    return tuple(replace(item, **changes) if item.number == number else item for item in items)
+def _change(items: dict[int, Any], number: int, changes: Mapping[str, Any]) -> None:
+    """Change the item of a number, where there is one."""
+    if number in items:
+        items[number] = replace(items[number], **changes)

@@ -171,7 +171,7 @@ def read_event(text: str) -> Event:
             text=text,
             hash=hashlib.sha256(text.encode("utf-8")).hexdigest(),
         )
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         why = f"{type(error).__name__}: {error}"
         raise InputError([Fault("event", shown(text), "an event of format 1", why)]) from None
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from sqlalchemy import Column, Connection, Integer, LargeBinary, MetaData, String, Table, text
 
 from gearcheck.basics.errors import Fault, InputError
+from gearcheck.record.trouble import no_workspace
 
 SCHEMA = 2
 """1: events and their contents. 2: drafts."""
@@ -36,6 +39,7 @@ drafts = Table(
 )
 _FIRST = (meta, events, contents)
 _KEPT = ("events", "contents")
+_NUMBER = re.compile("[1-9][0-9]{0,8}")
 
 
 def bring_up_to_date(connection: Connection, file: str) -> None:
@@ -88,15 +92,17 @@ def schema_number(connection: Connection, file: str) -> int | None:
     }
     if not names:
         return None
-    row = None
-    if "meta" in names:
-        row = connection.execute(text("SELECT value FROM meta WHERE name = 'schema'")).scalar_one_or_none()
-    if row is None or not str(row).isdigit():
-        raise InputError([Fault("workspace", file, "a file that gearcheck made, or a new name")])
-    if int(row) > SCHEMA:
-        why = f"its tables have the number {row}, this version knows {SCHEMA}"
+    columns = {row[0] for row in connection.execute(text("SELECT name FROM pragma_table_info('meta')"))}
+    rows = []
+    if columns >= {"name", "value"}:
+        rows = connection.execute(text("SELECT value FROM meta WHERE name = 'schema'")).all()
+    if len(rows) != 1 or not _NUMBER.fullmatch(str(rows[0][0])):
+        raise InputError([no_workspace(file)])
+    number = int(rows[0][0])
+    if number > SCHEMA:
+        why = f"its tables have the number {number}, this version knows {SCHEMA}"
         raise InputError([Fault("workspace", file, "a newer version of gearcheck: it wrote this file", why)])
-    return int(row)
+    return number
 
 
 def _make_first(connection: Connection) -> None:

@@ -9,8 +9,9 @@ import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
+from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, NullPool, create_engine, func, select, text
 
@@ -20,11 +21,12 @@ from gearcheck.record.book import Book, book_of
 from gearcheck.record.events import START, Entry, Event, Person, chain_faults, read_event, sealed
 from gearcheck.record.heads import RecordHead, SavedDraft, draft_of, head_of
 from gearcheck.record.schema import SCHEMA, bring_up_to_date, contents, drafts, events, schema_number
-from gearcheck.record.trouble import in_plain_words
+from gearcheck.record.trouble import in_plain_words, no_workspace
 from gearcheck.record.words import event_words, moment_words
 
 WAIT_MS = 3000
 """How long a write waits for another one."""
+_HEAD = b"SQLite format 3\x00"
 
 
 class StaleWrite(InputError):  # noqa: N818 - it is no fault of anyone
@@ -69,6 +71,8 @@ class Workspace:
         with in_plain_words(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             is_new = not path.exists() or path.stat().st_size == 0
+            if not is_new and not _is_database(path):  # a few bytes of anything would pass for an empty one
+                raise InputError([no_workspace(str(path))])
         self._engine = _engine(path, create=is_new)
         if is_new or self._is_older():
             with self._writing() as connection:
@@ -117,24 +121,11 @@ class Workspace:
         InputError
             If there is no such record, or it was changed from outside.
         """
-        asked = (
-            select(events.c.text, events.c.hash).where(events.c.record == record).order_by(events.c.number)
-        )
         with self._reading() as connection:
-            rows = connection.execute(asked).all()
-        if not rows:
+            found = self._read(connection, record)
+        if not found:
             needed = "the name of a record in this workspace"
             raise InputError([Fault("record", record, needed, f"workspace {self.path}")])
-        found = tuple(read_event(row[0]) for row in rows)
-        faults = [
-            f"Event {place} was changed from outside."
-            for place, (one, row) in enumerate(zip(found, rows, strict=True), start=1)
-            if one.hash != row[1]
-        ]
-        faults += chain_faults(found, record=record)
-        if faults:
-            needed = "a copy of the workspace from before the change"
-            raise InputError([Fault(f"record {record}", str(self.path), needed, faults[0])])
         return found
 
     def book(self, record: str) -> Book:
@@ -144,7 +135,8 @@ class Workspace:
     def last(self, record: str) -> int:
         """Return the number of the last entry of a record; 0 where there is none."""
         with self._reading() as connection:
-            return _last(connection, record)[0]
+            asked = select(func.max(events.c.number)).where(events.c.record == record)
+            return connection.execute(asked).scalar() or 0
 
     def append(
         self, record: str, entries: Sequence[Entry], *, seen: int, contents: Iterable[bytes] = ()
@@ -175,18 +167,23 @@ class Workspace:
             If the file cannot be written to; then nothing is.
         """
         with self._writing() as connection:
-            last, before = _last(connection, record)
-            if last != seen:
-                raise self._stale(connection, record, seen)
+            there = self._read(connection, record)
+            if len(there) != seen:
+                raise _stale(record, there, seen)
             for data in contents:
                 _keep(connection, data)
-            at = self._now()
-            for number, entry in enumerate(entries, start=last + 1):
-                one = sealed(entry, record=record, number=number, at=at, before=before)
-                row = {"record": record, "number": number, "text": one.text, "hash": one.hash}
-                connection.execute(events.insert().values(row))
-                before = one.hash
-        return self.book(record)
+            at, new = self._now(), list(there)
+            for number, entry in enumerate(entries, start=seen + 1):
+                before = new[-1].hash if new else START
+                new.append(sealed(entry, record=record, number=number, at=at, before=before))
+            rows = [
+                {"record": record, "number": one.number, "text": one.text, "hash": one.hash}
+                for one in new[seen:]
+            ]
+            if rows:
+                connection.execute(events.insert(), rows)
+            # read before it is written for good: what no book can hold is never kept
+            return book_of(new)
 
     def content(self, sha256: str) -> bytes:
         """Return a file by its SHA-256.
@@ -304,12 +301,25 @@ class Workspace:
         with self._writing() as connection:
             connection.execute(drafts.delete().where((drafts.c.record == record) & (drafts.c.name == name)))
 
-    def _stale(self, connection: Connection, record: str, seen: int) -> StaleWrite:
-        asked = select(events.c.text).where((events.c.record == record) & (events.c.number > seen))
-        since = tuple(read_event(row[0]) for row in connection.execute(asked.order_by(events.c.number)))
-        needed = "a look at it, then once more: what you typed is still there"
-        faults = [Fault("record", f"an older state: {event_words(one)}", needed) for one in since[-5:]]
-        return StaleWrite(faults or [Fault("record", record, "a record that is there")], since)
+    def _read(self, connection: Connection, record: str) -> tuple[Event, ...]:
+        """All that was written to a record, its chain checked; nothing where there is no such record."""
+        asked = select(events.c.number, events.c.text, events.c.hash).where(events.c.record == record)
+        found: list[Event] = []
+        faults: list[str] = []
+        for number, told, kept in connection.execute(asked.order_by(events.c.number)):
+            try:
+                found.append(read_event(told))
+            except InputError:
+                faults.append(f"entry {number} cannot be read any more")
+                break
+            if found[-1].hash != kept:
+                faults.append(f"entry {number} is not what was written")
+        faults += chain_faults(found, record=record)
+        if faults:
+            needed = "a copy of the workspace from before the change"
+            why = f"it was changed from outside: {faults[0]}"
+            raise InputError([Fault(f"record {record}", str(self.path), needed, why)])
+        return tuple(found)
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
@@ -333,13 +343,22 @@ class Workspace:
                 raise FileNotFoundError(2, "the file was replaced while it was written to")
 
 
+def _stale(record: str, there: tuple[Event, ...], seen: int) -> StaleWrite:
+    since = there[seen:]
+    needed = "a look at it, then once more: what you typed is still there"
+    faults = [Fault("record", f"an older state: {event_words(one)}", needed) for one in since[-5:]]
+    return StaleWrite(faults or [Fault("record", record, "a record that is there")], since)
+
+
 def _engine(path: Path, *, create: bool) -> Engine:
     """Each connection is new: a file that was taken away is noticed, and never made anew in silence."""
-    address = f"{path.absolute().as_uri()}?mode={'rwc' if create else 'rw'}"
+    address = f"{_address(path.absolute())}?mode={'rwc' if create else 'rw'}"
 
     def connected() -> sqlite3.Connection:
         # transactions begin where this module says
         made = sqlite3.connect(address, uri=True, timeout=WAIT_MS / 1000, isolation_level=None)
+        # text that is none any more is a fault of its record, not of all of them
+        made.text_factory = lambda data: data.decode("utf-8", "replace")
         made.execute("PRAGMA synchronous = FULL")
         made.execute("PRAGMA trusted_schema = OFF")
         return made
@@ -347,10 +366,15 @@ def _engine(path: Path, *, create: bool) -> Engine:
     return create_engine("sqlite://", creator=connected, poolclass=NullPool)
 
 
-def _last(connection: Connection, record: str) -> tuple[int, str]:
-    asked = select(events.c.number, events.c.hash).where(events.c.record == record)
-    row = connection.execute(asked.order_by(events.c.number.desc()).limit(1)).one_or_none()
-    return (0, START) if row is None else (row[0], row[1])
+def _is_database(path: Path) -> bool:
+    with path.open("rb") as file:
+        return file.read(len(_HEAD)) == _HEAD
+
+
+def _address(path: PurePath) -> str:
+    """The address that the database takes; a share on the network has no host in it, but four slashes."""
+    plain = path.as_posix()
+    return "file://" + quote(os.fsencode(plain if plain.startswith("/") else f"/{plain}"), safe="/:")
 
 
 def _keep(connection: Connection, data: bytes) -> None:
