@@ -28,10 +28,10 @@ from gearcheck.record.words import event_words, moment_words
 from gearcheck.record.workspace import Workspace
 
 WHAT_IT_DOES = (
-    "Preparing writes the report of this revision as a notebook, runs it from top to bottom, and keeps it: "
-    "its digest is what the signers sign. Whatever is written to the record afterwards takes it back."
+    "Preparing writes the report of this revision as a notebook and keeps it: its digest is what the signers "
+    "sign. Whatever is written to the record afterwards takes it back."
 )
-AT_WORK = "The report is being written and run; it takes some seconds."
+AT_WORK = "The report is being written; it takes some seconds."
 
 
 def files_folder(kept: Kept) -> Path:
