@@ -93,12 +93,13 @@ def schema_number(connection: Connection, file: str) -> int | None:
     if not names:
         return None
     columns = {row[0] for row in connection.execute(text("SELECT name FROM pragma_table_info('meta')"))}
-    rows = []
+    found: list[str] = []
     if columns >= {"name", "value"}:
-        rows = connection.execute(text("SELECT value FROM meta WHERE name = 'schema'")).all()
-    if len(rows) != 1 or not _NUMBER.fullmatch(str(rows[0][0])):
+        rows = connection.execute(text("SELECT value FROM meta WHERE name = 'schema'"))
+        found = [str(row[0]) for row in rows]
+    if len(found) != 1 or not _NUMBER.fullmatch(found[0]):
         raise InputError([no_workspace(file)])
-    number = int(rows[0][0])
+    number = int(found[0])
     if number > SCHEMA:
         why = f"its tables have the number {number}, this version knows {SCHEMA}"
         raise InputError([Fault("workspace", file, "a newer version of gearcheck: it wrote this file", why)])
