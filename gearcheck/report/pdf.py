@@ -15,6 +15,7 @@ import vl_convert
 
 from gearcheck.figures import tones
 from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.letters import EXPLAINED, in_numbers, missing_letters
 from gearcheck.report.printed import printed, running_title
 from gearcheck.report.tree import text_of, tree, words_of
 
@@ -60,19 +61,25 @@ def pdf_report(notebook: Mapping[str, Any]) -> bytes:
 
 
 def _content(notebook: Mapping[str, Any], folder: Path) -> dict[str, Any]:
-    chapters, drawings = [], 0
-    for chapter in printed(notebook):
+    chapters: list[dict[str, Any]] = []
+    drawings, all_of_it = 0, printed(notebook)
+    title = running_title(notebook)
+    texts = [text for chapter in all_of_it for kind, _, text in chapter.pieces if kind == "text/html"]
+    missing = missing_letters("".join([title, *texts]))
+    for chapter in all_of_it:
         inside: list[dict[str, Any]] = []
         for kind, words, text in chapter.pieces:
             if kind == "text/html":
-                inside += [_laid_out(node) for node in tree(text)]
+                inside += [_laid_out(node) for node in tree(in_numbers(text, missing))]
                 continue
             drawings += 1
             file = f"drawing-{drawings}.pdf"
             (folder / file).write_bytes(vl_convert.svg_to_pdf(text))
             inside.append({"tag": "figure", "file": file, "words": words, "width": _share(text)})
         chapters.append({"title": chapter.title, "inside": inside})
-    title = running_title(notebook)
+    if missing:
+        chapters[-1]["inside"] += tree(f"<p>{EXPLAINED}</p>")
+    title = in_numbers(title, missing)
     return {
         "title": f"{title.partition(',')[0]}: review report",
         "running": title,

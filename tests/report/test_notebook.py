@@ -12,7 +12,8 @@ from gearcheck.basics.errors import InputError
 from gearcheck.basics.names import file_stem, markdown_text
 from gearcheck.desk.kernel import OwnSpecs
 from gearcheck.report import notebook as report
-from gearcheck.report.cells import literal
+from gearcheck.report.cells import carried, literal
+from gearcheck.report.chapters import chapter, chapter_titles
 from gearcheck.report.notebook import Exported, export
 from gearcheck.review.carried import carried_record
 from tests.report.conftest import HOSTILE
@@ -22,6 +23,12 @@ from tests.report.markup import Markup
 @pytest.fixture(scope="module")
 def book(exported):
     return nbformat.read(exported[0], as_version=4)
+
+
+def carried_values(book):
+    """What the first code cell carries, read and not run."""
+    carrying = next(cell for cell in book.cells if cell.cell_type == "code")
+    return {line.targets[0].id: ast.literal_eval(line.value) for line in ast.parse(carrying.source).body}
 
 
 def html_outputs(book):
@@ -58,23 +65,13 @@ def test_the_cells_are_thin(book):
     assert all(len(cell.source.splitlines()) <= 6 for cell in others)
 
 
-def test_it_runs_again_alone_and_holds_to_the_letter(exported, tmp_path):
-    """Its outputs are those that running it gives: strictly, in a fresh kernel, away from the project."""
+def test_it_runs_again_alone_and_holds_to_the_letter(released, tmp_path):
+    """The outputs of a report are those that running it gives: strictly, in a fresh kernel, elsewhere."""
     again = tmp_path / "again.ipynb"
-    again.write_bytes(exported[0].read_bytes())
-    command = [
-        "-m",
-        "pytest",
-        "--nbval",
-        "-q",
-        "-p",
-        "no:cacheprovider",
-        "--rootdir",
-        str(tmp_path),
-        str(again),
-    ]
+    again.write_bytes(released["ipynb"].read_bytes())
+    plain = ("-n", "0", "-q", "-p", "no:cacheprovider", "--rootdir", str(tmp_path))
     done = subprocess.run(
-        [sys.executable, *command],
+        [sys.executable, "-m", "pytest", "--nbval", *plain, str(again)],
         cwd=tmp_path,
         capture_output=True,
         text=True,
@@ -82,13 +79,28 @@ def test_it_runs_again_alone_and_holds_to_the_letter(exported, tmp_path):
         check=False,
     )
     assert done.returncode == 0, done.stdout[-3000:]
+    cells = [cell for cell in nbformat.read(again, as_version=4).cells if cell.cell_type == "code"]
+    assert f"{len(cells)} passed" in done.stdout
+
+
+def test_a_plain_gear_file_is_no_record_and_gives_the_same_pieces_again(book, exported):
+    values = carried_values(book)
+    assert values["HISTORY"] == []
+    whole, none = carried(values["GEAR_FILE"], values["EVIDENCE"], values["HISTORY"])
+    assert none is None
+    pieces = [piece for title in chapter_titles(whole, None) for piece in chapter(whole, None, title)]
+    outputs = [output.data for cell in book.cells[2:] for output in cell.get("outputs", [])]
+    assert [dict(data) for data in outputs] == [piece.bundle for piece in pieces]
+    about = book.metadata.gearcheck
+    assert (about.revision, about.roles, about.signatures) == (0, [], [])
+    assert about.contents.inputs == whole.record.digest
+    page = exported[1].read_text(encoding="utf-8")
+    assert "This is the report of a gear file, not of a record" in page
+    assert "Nobody has signed." in page
 
 
 def test_it_carries_the_exact_record(book, hostile_record):
-    values = {}
-    carrying = next(cell for cell in book.cells if cell.cell_type == "code")
-    for line in ast.parse(carrying.source).body:
-        values[line.targets[0].id] = ast.literal_eval(line.value)
+    values = carried_values(book)
     record = carried_record(values["GEAR_FILE"], values["EVIDENCE"])
     assert record.digest == hostile_record.digest
     assert record.source_text == hostile_record.source_text
