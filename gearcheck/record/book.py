@@ -262,8 +262,8 @@ def book_of(events: Iterable[Event]) -> Book:
             _WHAT[event.kind](book, event)
         except (KeyError, TypeError, IndexError) as error:
             why = f"{type(error).__name__}: {error}"
-            needed = f"what an event '{event.kind}' holds"
-            raise InputError([Fault(f"event {event.number}", "", needed, why)]) from None
+            needed = f"what an entry '{event.kind}' holds"
+            raise InputError([Fault(f"entry {event.number}", "", needed, why)]) from None
         if event.kind not in (Kind.PREPARED, Kind.SIGNED):
             book.prepared, book.signatures = None, []  # the record went on
     return book.closed(tuple(seen))

@@ -197,12 +197,12 @@ def chain_faults(events: Iterable[Event], *, record: str = "", last: str = "") -
     for number, event in enumerate(events, start=1):
         record = record or event.record
         if event.number != number:
-            found.append(f"Event {number} is missing: event {event.number} stands in its place.")
+            found.append(f"Entry {number} is missing: entry {event.number} stands in its place.")
         elif event.before != before:
-            found.append(f"Event {number} does not follow the event before it: one of the two was changed.")
+            found.append(f"Entry {number} does not follow the entry before it: one of the two was changed.")
         if event.record != record:
-            found.append(f"Event {number} belongs to another record, {shown(event.record)}.")
+            found.append(f"Entry {number} belongs to another record, {shown(event.record)}.")
         before = event.hash
     if last and before != last:
-        found.append(f"The last of {number} events is not the one that it should be.")
+        found.append(f"The last of {number} entries is not the one that it should be.")
     return tuple(found)

@@ -31,15 +31,15 @@ def book_from(history: Sequence[str]) -> tuple[Book | None, tuple[str, ...]]:
     events: list[Event] = []
     for number, text in enumerate(history, start=1):
         try:
-            content = strict_json(text, what=f"event {number}", largest=LARGEST_EVENT)
+            content = strict_json(text, what=f"entry {number}", largest=LARGEST_EVENT)
             if canonical(content) != text.encode("utf-8"):
-                return None, (f"Event {number} of the history is not written as events are.",)
+                return None, (f"Entry {number} of the history is not written as entries are.",)
             event = read_event(text)
         except InputError as error:
             return None, (f"The history cannot be read: {error.faults[0]}.",)
         wrong = _wrong(event)
         if wrong:
-            return None, (f"Event {number} of the history does not say what it should: {wrong}.",)
+            return None, (f"Entry {number} of the history does not say what it should: {wrong}.",)
         events.append(event)
     faults = chain_faults(events)
     try:

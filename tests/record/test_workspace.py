@@ -228,7 +228,7 @@ def test_an_entry_that_was_changed_with_its_hash_breaks_the_chain(record):
         record,
         ("UPDATE events SET text = ?, hash = ? WHERE number = 2 AND record = 'TF-118_C'", (text, sha256)),
     )
-    with pytest.raises(InputError, match="Event 3 does not follow"):
+    with pytest.raises(InputError, match="Entry 3 does not follow"):
         record.events("TF-118_C")
 
 
