@@ -17,7 +17,7 @@ from gearcheck.figures import tones
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.letters import EXPLAINED, in_numbers, missing_letters
 from gearcheck.report.printed import printed, running_title
-from gearcheck.report.tree import text_of, tree, words_of
+from gearcheck.report.tree import text_of, tree, width_of, words_of
 
 _TEMPLATE = Path(__file__).parent / "template.typ"
 _PAGE, _SIZE, _SMALL = (
@@ -31,6 +31,7 @@ _LETTER, _WIDE, _BESIDE = (
     0.8,
 )  # em: a letter, one of a word that has to fit, the room beside a column
 _SHORT = 16  # letters: a text that is not broken
+_LONGEST_CELL = 600  # letters: a cell that stays on one page
 _LONG = 140  # letters: a text that asks for no more width, however long it is
 _FULL_PX = 760  # a drawing of this width takes the width of the page
 _WIDTH = re.compile(r'<svg[^>]* width="([0-9.]+)"')
@@ -110,7 +111,10 @@ def _laid_out(node: dict[str, Any], within: str = "") -> dict[str, Any]:
     head: list[list[dict[str, Any]]] = []
     body: list[list[dict[str, Any]]] = []
     for part in inside:
-        rows = [[{**cell} for cell in row["inside"]] for row in part["inside"]]
+        rows = [
+            [{**cell, "long": len(text_of(cell)) > _LONGEST_CELL} for cell in row["inside"]]
+            for row in part["inside"]
+        ]
         (head if part["tag"] == "thead" else body).extend(rows)
     size, columns = _columns(head, body)
     if within == "workings":  # one under the other, all of them alike
@@ -136,7 +140,7 @@ def _columns(
     for place in range(count):
         under = [len(text_of(row[place])) for row in body if place < len(row)]
         over = [len(text_of(row[place])) for row in head if place < len(row)]
-        words = [len(word) for row in head + body if place < len(row) for word in words_of(row[place])]
+        words = [width_of(word) for row in head + body if place < len(row) for word in words_of(row[place])]
         long = max([*under, *(0.5 * length for length in over), 1])
         short = _LETTER * long if long <= _SHORT else 0.0  # "from memory" stays on one line
         least.append(_BESIDE + max(_WIDE * max(words, default=1), short))

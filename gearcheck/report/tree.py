@@ -12,6 +12,7 @@ _MARKS = {"b", "strong", "small", "sub", "sup", "code", "span"}
 _LONGEST_WORD = 18
 _LONGEST_LINE = 100  # of text that keeps its lines
 _BREAK = "\u200b"
+_WIDE_LETTERS = set("mwMW@%—…")
 _BLANKS = " \n\t"
 _WORD = re.compile(r"[^ \n\t]+")
 
@@ -72,7 +73,7 @@ class _Reader(HTMLParser):
     def handle_data(self, data: str) -> None:
         tags = {node["tag"] for node in self._open}
         if "pre" in tags:
-            self._here.append({"tag": "text", "value": _breakable(data, _LONGEST_LINE)})
+            self._here.append({"tag": "text", "value": _breakable(data.expandtabs(4), _LONGEST_LINE)})
             return
         if not self._open or self._open[-1]["tag"] in _HOLDERS:
             return  # the blanks between tags
@@ -93,19 +94,24 @@ def _collapsed(data: str) -> str:
 
 def _breakable(text: str, longest: int = _LONGEST_WORD) -> str:
     """Let a long word break: a digest, a file name, what someone typed without a blank."""
-    return _WORD.sub(lambda word: _broken(word[0], longest) if len(word[0]) > longest else word[0], text)
+    return _WORD.sub(lambda word: _broken(word[0], longest) if width_of(word[0]) > longest else word[0], text)
 
 
 def _broken(word: str, longest: int) -> str:
-    pieces, run = [], 0
+    pieces, run = [], 0.0
     for place, letter in enumerate(word):
         pieces.append(letter)
         is_end = letter in "·=+/-,;:_" or (letter == "." and word[place + 1 : place + 2].isalpha())
-        run = 0 if is_end else run + 1
+        run = 0.0 if is_end else run + width_of(letter)
         if run == 0 or run >= longest - 2:
             pieces.append(_BREAK)
-            run = 0
+            run = 0.0
     return "".join(pieces)
+
+
+def width_of(word: str) -> float:
+    """Return how wide a word is, in letters of usual width."""
+    return sum(1.8 if letter in _WIDE_LETTERS else 1.4 if letter.isupper() else 1.0 for letter in word)
 
 
 def text_of(node: dict[str, Any]) -> str:

@@ -11,7 +11,7 @@ from gearcheck.report import pdf
 from gearcheck.report.letters import EXPLAINED
 from gearcheck.report.pdf import pdf_report
 from gearcheck.report.printed import printed, running_title
-from gearcheck.report.tree import text_of, tree, words_of
+from gearcheck.report.tree import text_of, tree, width_of, words_of
 from tests.record.signed import unsigned
 
 
@@ -95,7 +95,7 @@ def test_no_table_is_wider_than_the_page_and_every_column_holds_its_longest_word
         for place, column in enumerate(table["columns"]):
             width = column["em"] if "em" in column else (total - fixed) * column["share"] / shares
             rows = [row for row in table["head"] + table["body"] if place < len(row)]
-            longest = max((len(word) for row in rows for word in words_of(row[place])), default=0)
+            longest = max((width_of(word) for row in rows for word in words_of(row[place])), default=0)
             assert width >= 0.5 * longest, (table["columns"], place, longest)
 
 
@@ -107,6 +107,14 @@ def test_columns_of_any_texts_fit(count):
     assert len(table["columns"]) == count
     assert sum(column.get("em", 0.0) for column in table["columns"]) < pdf._PAGE / table["size"]
     assert all(width > 0 for column in table["columns"] for width in column.values())
+
+
+def test_a_cell_that_no_page_holds_goes_on_on_the_next():
+    row = "<tr><td>a</td><td>b</td><td>{}</td></tr>"
+    one, many = (f"<table><tbody>{row.format('word ' * count)}</tbody></table>" for count in (700, 7000))
+    (table,) = [pdf._laid_out(node) for node in tree(one)]
+    assert [cell["long"] for cell in table["body"][0]] == [False, False, True]
+    assert pages(pdf_report(small(many))) >= pages(pdf_report(small(one))) + 4
 
 
 def test_what_leads_to_something_stays_with_it():

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from markupsafe import escape
 
 from gearcheck.report.letters import in_numbers, missing_letters
-from gearcheck.report.tree import text_of, tree, words_of
+from gearcheck.report.tree import text_of, tree, width_of, words_of
 from tests.report.markup import Markup
 
 LONGEST = 18
@@ -29,7 +29,7 @@ def test_blanks_are_those_of_a_browser():
 
 
 def test_lines_of_a_file_stay():
-    assert text_of(inside("<pre>a = 1\n    b = 2\n</pre>")) == "a = 1\n    b = 2\n"
+    assert text_of(inside("<pre>a = 1\n    b = 2\n\tc = 3\n</pre>")) == "a = 1\n    b = 2\n    c = 3\n"
 
 
 def test_a_break_parts_words():
@@ -52,7 +52,7 @@ def test_a_tag_that_would_be_lost_in_print_is_a_fault(tag):
 def test_every_letter_is_printed_and_no_word_is_too_long(text):
     node = inside(f"<p>{escape(text)}</p>")
     assert text_of(node).split() == re.sub(r"[ \n\t]+", " ", text).split()
-    assert all(len(word) <= LONGEST for word in words_of(node))
+    assert all(width_of(word) <= LONGEST for word in words_of(node))
 
 
 def test_a_long_word_breaks_where_a_reader_would_break_it():
@@ -63,6 +63,7 @@ def test_a_long_word_breaks_where_a_reader_would_break_it():
         "sin(21.15°)/",
         "66000",
     ]
+    assert words_of(inside(f"<p>{'W' * 20}</p>")) == ["W" * 9, "W" * 9, "WW"]
     assert words_of(inside(f"<pre>{'x' * 300}</pre>"))[0] == "x" * 98
     assert words_of(inside(f"<pre>{'x' * 80}</pre>")) == ["x" * 80]
 
