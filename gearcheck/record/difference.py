@@ -121,13 +121,18 @@ def _evidence(before: Record, after: Record) -> Iterator[InputChange]:
     for kind in KINDS:
         old = {evidence_key(item): item for item in getattr(before, kind)}
         new = {evidence_key(item): item for item in getattr(after, kind)}
-        for key in dict.fromkeys([*old, *new]):
-            if key in old and key in new:
-                continue
-            head = (old.get(key) or new[key]).head
-            name = f"{head.source}, {head.applies_to}, {head.date}"
-            was, now = (name, "nothing") if key in old else ("nothing", name)
+        gone = [_named(old[key]) for key in old if key not in new]
+        come = [_named(new[key]) for key in new if key not in old]
+        for name in dict.fromkeys([*gone, *come]):
+            if name in gone and name in come:
+                was, now = name, "other entries under the same name and date"
+            else:
+                was, now = (name, "nothing") if name in gone else ("nothing", name)
             yield InputChange(place=f"evidence.{kind}", label=KIND_NAMES[kind], before=was, after=now)
+
+
+def _named(item: Any) -> str:
+    return f"{item.head.source}, {item.head.applies_to}, {item.head.date}"
 
 
 def _moved(before: Review, after: Review) -> Iterator[Moved]:
