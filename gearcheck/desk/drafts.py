@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from urllib.parse import parse_qs, urlencode
 
-from gearcheck.basics.errors import Fault, Faults
+from gearcheck.basics.errors import Fault, Faults, InputError
 from gearcheck.desk.kept import Kept
 from gearcheck.record import checks
 from gearcheck.record.heads import SavedDraft
@@ -26,9 +26,11 @@ class Drafts:
 
     def __init__(self, kept: Kept, query: str = "") -> None:
         self.kept = kept
-        self.name = parse_qs(query).get("draft", [""])[0]
+        self.name = _named(query)
         known = self.saved().get(self.name)
-        self._version = 0 if known is None else known.version
+        # an older address has not seen what the draft became since: it may not write over it
+        is_seen = known is not None and _moves(query) in ({}, parse_qs(draft_to_query(known.values)))
+        self._version = known.version if known is not None and is_seen else 0
 
     def saved(self) -> dict[str, SavedDraft]:
         """Return the saved drafts by their names."""
@@ -37,8 +39,7 @@ class Drafts:
     def opening_query(self, query: str) -> str:
         """Return the query with the values of a saved draft, where it names one and moves nothing itself."""
         known = self.saved().get(self.name)
-        given = parse_qs(query).keys() - {"record", "draft"}
-        return query if known is None or given else f"{query}&{draft_to_query(known.values)}"
+        return query if known is None or _moves(query) else f"{query}&{draft_to_query(known.values)}"
 
     def query(self, values: Mapping[str, float]) -> str:
         """Return the query of the address: record, name of the draft, and what it moves."""
@@ -103,6 +104,14 @@ class Drafts:
         if before:
             self.kept.workspace.drop_draft(self.kept.book.record, before)
 
+    def take(self, name: str) -> Mapping[str, float]:
+        """Go on with a saved draft, and return what it moves; an InputError says that it is gone."""
+        known = self.saved().get(name)
+        if known is None:
+            raise InputError([Fault("draft", name, "a saved draft", "it was dropped meanwhile")])
+        self.name, self._version = name, known.version
+        return known.values
+
     def drop(self, name: str = "") -> None:
         """Forget a saved draft: that of the name, or the one that the sheet moves."""
         name = name or self.name
@@ -116,3 +125,16 @@ class Drafts:
         while f"what-if {count}" in taken:
             count += 1
         return f"what-if {count}"
+
+
+def _moves(query: str) -> dict[str, list[str]]:
+    """What an address moves."""
+    return {key: given for key, given in parse_qs(query).items() if key not in ("record", "draft")}
+
+
+def _named(query: str) -> str:
+    """The name of a draft in an address; none where it is no name."""
+    faults = Faults()
+    given = parse_qs(query).get("draft", [""])[0]
+    name = checks.line(given, "name of the draft", "a name", faults)
+    return "" if faults.found else name

@@ -9,7 +9,7 @@ from typing import Any
 import traitlets
 
 from gearcheck.record.book import Book, book_of
-from gearcheck.record.events import Person
+from gearcheck.record.events import Kind, Person
 from gearcheck.record.keeping import review_of
 from gearcheck.record.words import event_words
 from gearcheck.record.workspace import StaleWrite, Workspace
@@ -55,7 +55,8 @@ class Kept(traitlets.HasTraits):
         Raises
         ------
         StaleWrite
-            If someone else wrote in the meantime: the book is read anew first, so the page shows what.
+            If someone else wrote in the meantime: the book is read anew first, so the page shows what. A new
+            revision is only told of: its numbers stand on no page yet.
         InputError
             What is missing; then nothing is written.
 
@@ -66,8 +67,11 @@ class Kept(traitlets.HasTraits):
         """
         try:
             book = step(self.workspace, self.book, by=self.person, **given)
-        except StaleWrite:
-            self.refresh()
+        except StaleWrite as error:
+            if any(one.kind is Kind.REVISED for one in error.events):
+                self.look()
+            else:
+                self.refresh()
             raise
         with self.hold_trait_notifications():
             self.book, self.others = book, ()

@@ -87,7 +87,7 @@ class OpenSheet:
         self._stations = {name: self._station(name) for name in NAMES}
         state.on_failure = guarded(_failed, self._say)
         state.observe(self._worked, "settled")
-        state.observe(guarded(self._rested, self._say), "settled")
+        state.observe(guarded(self._rested, self._say), "rested")
         state.observe(guarded(self._address, self._say), "draft")
         # What is worked out while a page is still being put together would not reach all of it.
         self._seen = False
@@ -124,9 +124,9 @@ class OpenSheet:
     def _address(self, _: Any) -> None:
         self._page.query = self._query
 
-    def _rested(self, event: Any) -> None:
+    def _rested(self, _: Any) -> None:
         """A slider rests: the draft is saved, and the address names it."""
-        if event["new"] and self.drafts is not None:
+        if self.drafts is not None:
             try:
                 self.drafts.save(self.state.draft)
             finally:
@@ -158,9 +158,7 @@ class OpenSheet:
         if kind == "forget":
             self.drafts.drop(name)
         elif kind == "take":
-            saved = self.drafts.saved()[name]
-            self.drafts.name = name
-            self._go(self.drafts.query(saved.values))
+            self._go(self.drafts.query(self.drafts.take(name)))
 
     def _draft_form(self, key: str, values: Mapping[str, str]) -> None:
         assert self.drafts is not None
@@ -215,7 +213,8 @@ class OpenSheet:
             self._draft_act,
             self._draft_form,
         )
-        self.state.observe(guarded(lambda _: moved.refresh(), self._say), ["shown", "settled"])
+        # it asks the workspace: that waits until a slider rests
+        self.state.observe(guarded(lambda _: moved.refresh(), self._say), "rested")
         found: list[widgets.Widget] = [moved, self._following(lambda _: others_html(kept), on=())]
         if other is not None:
             bar = partial(differs_html, kept, other, self.found.file)

@@ -41,12 +41,18 @@ class Sheet(traitlets.HasTraits):
         The query of the address, with a draft in it.
     mark : callable, optional
         What is said of every review on top: which values were confirmed.
+
+    Attributes
+    ----------
+    rested : int
+        How often a draft came to rest: what takes longer than a slider may wait follows this.
     """
 
     draft = traitlets.Dict()
     shown = traitlets.Instance(Review)
     slower = traitlets.Instance(Slower, allow_none=True)
     settled = traitlets.Bool(False)
+    rested = traitlets.Int(0)
     refused = traitlets.Tuple()
 
     def __init__(
@@ -116,8 +122,7 @@ class Sheet(traitlets.HasTraits):
             whole = self._mark(review(drafted, with_settled=False)) if draft else self.ghost
         with self.hold_trait_notifications():
             self.draft, self.shown, self.slower, self.settled = draft, whole, known, known is not None
-        if not self.settled:
-            self.rest()
+        self.rest()
 
     def rest(self) -> None:
         """Do the slower work once nothing has moved for a while; at once where no event loop runs."""
@@ -168,6 +173,7 @@ class Sheet(traitlets.HasTraits):
             self._solved = found.whole.settled
             with self.hold_trait_notifications():
                 self.shown, self.slower, self.settled = found.whole, found, True
+                self.rested += 1
 
 
 def running_loop() -> asyncio.AbstractEventLoop | None:

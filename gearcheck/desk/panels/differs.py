@@ -45,8 +45,8 @@ def differs_html(kept: Kept, other: Record, file: Path, folds: Folds) -> str:
     earlier = [item.revision for item in kept.book.revisions if says(item, other)]
     if earlier:
         return (
-            f'<section class="gc-differs" role="status"><p>The gear file {text(file.name)} says what revision '
-            f"{earlier[-1]} of the record says; revision {number} is shown. "
+            f'<section class="gc-differs" role="status"><p>The gear file {text(file.name)} says what '
+            f"revision {earlier[-1]} of the record says; revision {number} is shown. "
             f"<code>gearcheck export {text(kept.book.record)} --input</code> writes it back.</p>"
             f"{ways}</section>"
         )

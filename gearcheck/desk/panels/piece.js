@@ -1,5 +1,5 @@
 // HTML that changes in place: what did not change stays as it is, with its focus, its selection and what is open.
-const named = (node) => node.dataset?.key ?? node.id ?? "";
+const named = (node) => node.dataset?.key ?? node.dataset?.fold ?? node.id ?? "";
 const alike = (one, other) =>
   one.nodeType === other.nodeType && one.nodeName === other.nodeName && named(one) === named(other);
 
@@ -68,16 +68,39 @@ const said = (form, lines) => {
   form.append(place);
 };
 
+// What is typed outlives a fold that is closed and a page that is opened anew; it goes when it is written down.
+const FIELDS = "textarea, select, input:not([type=checkbox], [type=radio])";
+const keyOf = (form) =>
+  `gearcheck typed ${new URLSearchParams(location.search).get("record") ?? ""} ${form.dataset.form}`;
+
+function remember(form) {
+  const typed = {};
+  for (const one of form.querySelectorAll(FIELDS)) typed[one.name] = one.value;
+  sessionStorage.setItem(keyOf(form), JSON.stringify(typed));
+}
+
+function recall(form, seen) {
+  if (seen.has(form)) return;
+  seen.add(form);
+  const typed = JSON.parse(sessionStorage.getItem(keyOf(form)) ?? "{}");
+  for (const one of form.querySelectorAll(FIELDS)) if (one.name in typed) one.value = typed[one.name];
+}
+
 function render({ model, el }) {
   el.classList.add("gc-piece");
+  const seen = new WeakSet();
+  const asked = new WeakSet();
   const write = () => {
     const sheet = document.createElement("template");
     sheet.innerHTML = model.get("html");
+    const writing = document.activeElement;
     morph(el, sheet.content);
+    if (el.contains(writing)) writing.focus({ preventScroll: true }); // what moves to another place loses it
+    for (const form of el.querySelectorAll("form[data-form]")) recall(form, seen);
   };
   const click = (event) => {
-    const asked = event.target.closest?.("[data-act]");
-    if (asked) model.send({ act: asked.dataset.act });
+    const button = event.target.closest?.("[data-act]");
+    if (button) model.send({ act: button.dataset.act });
     // the shell of the page writes such links out in full
     const link = event.target.closest?.('a[href*="#"]');
     const here = link && link.origin === location.origin && link.pathname === location.pathname;
@@ -90,6 +113,8 @@ function render({ model, el }) {
     const form = event.target.closest?.("form[data-form]");
     if (!form) return;
     event.preventDefault();
+    if (asked.has(form)) return; // a second press before the answer writes nothing twice
+    asked.add(form);
     // a box that is ticked with others of its name gives all of them, a line each
     const values = {};
     for (const [name, value] of new FormData(form)) values[name] = name in values ? `${values[name]}\n${value}` : value;
@@ -100,12 +125,19 @@ function render({ model, el }) {
   const enter = ({ target, key, ctrlKey, metaKey }) => {
     if (key === "Enter" && (ctrlKey || metaKey) && target.form?.dataset.form) target.form.requestSubmit();
   };
+  const typed = ({ target }) => {
+    if (target.form?.dataset.form) remember(target.form);
+  };
   const hear = (message) => {
     const name = message?.refused ?? message?.taken;
     if (name === undefined) return;
     for (const form of el.querySelectorAll("form[data-form]")) {
       if (form.dataset.form !== name) continue;
-      if (message.taken !== undefined) form.reset();
+      asked.delete(form);
+      if (message.taken !== undefined) {
+        form.reset();
+        sessionStorage.removeItem(keyOf(form));
+      }
       said(form, message.why ?? []);
     }
   };
@@ -118,6 +150,7 @@ function render({ model, el }) {
   el.addEventListener("toggle", toggle, true);
   el.addEventListener("submit", submit);
   el.addEventListener("keydown", enter);
+  el.addEventListener("input", typed);
   model.on("msg:custom", hear);
   return () => {
     model.off("change:html", write);
@@ -125,6 +158,7 @@ function render({ model, el }) {
     el.removeEventListener("toggle", toggle, true);
     el.removeEventListener("submit", submit);
     el.removeEventListener("keydown", enter);
+    el.removeEventListener("input", typed);
     model.off("msg:custom", hear);
   };
 }

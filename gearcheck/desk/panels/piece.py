@@ -90,6 +90,7 @@ class Piece(anywidget.AnyWidget):
             self.refresh()
         elif "act" in message and self._act is not None:
             self._act(str(message["act"]))
+            self.refresh()
         elif "form" in message and self._form is not None:
             self._take(message)
 
@@ -98,14 +99,17 @@ class Piece(anywidget.AnyWidget):
         name, given = str(message["form"]), message.get("values")
         values = {str(key): str(value) for key, value in given.items()} if isinstance(given, dict) else {}
         assert self._form is not None
+        told: dict[str, Any] = {"refused": name, "why": []}  # a fault of the program stands in the bar
         try:
             self._form(name, values)
         except InputError as error:
-            self.send({"refused": name, "why": [str(fault) for fault in error.faults]})
+            told["why"] = [str(fault) for fault in error.faults]
             self.refresh()
             if f'data-form="{text(name)}"' not in self.html:  # the form is gone: nothing stands beside it
                 raise
-            return
-        self.folds.opened -= {str(fold) for fold in message.get("folds", ())}
-        self.send({"taken": name})
+        else:
+            self.folds.opened -= {str(fold) for fold in message.get("folds", ())}
+            told = {"taken": name}
+        finally:
+            self.send(told)
         self.refresh()
