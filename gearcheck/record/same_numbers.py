@@ -18,6 +18,10 @@ from gearcheck.review.whole import review
 RELATIVE = 1e-6
 NEAR_ZERO = 1e-9
 MOST = 20
+_WELL = (
+    "Worked out anew, every word comes out the same, and every number to a millionth of its value, "
+    "or to 10⁻⁹ where it is nearly nothing."
+)
 
 
 def same_numbers(stated: Any, record: Record, book: Book | None) -> Answer:
@@ -45,8 +49,7 @@ def same_numbers(stated: Any, record: Record, book: Book | None) -> Answer:
     before = {name: value for name, value in stated.items() if name != "versions"}
     found = list(differences(before, now))
     if not found:
-        well = "Worked out anew, every word comes out the same, and every number to a millionth of its value."
-        return Answer(ok=True, words=(well, *versions))
+        return Answer(ok=True, words=(_WELL, *versions))
     more = [f"{len(found) - MOST} more differ."] if len(found) > MOST else []
     return Answer(ok=False, words=(*found[:MOST], *more, *versions))
 

@@ -359,7 +359,7 @@ def _engine(path: Path, *, create: bool) -> Engine:
         made = sqlite3.connect(address, uri=True, timeout=WAIT_MS / 1000, isolation_level=None)
         # text that is none any more is a fault of its record, not of all of them
         made.text_factory = lambda data: data.decode("utf-8", "replace")
-        made.execute("PRAGMA synchronous = FULL")
+        made.execute("PRAGMA synchronous = EXTRA")
         made.execute("PRAGMA trusted_schema = OFF")
         return made
 
