@@ -29,7 +29,7 @@ def line(text: str, field: str, needed: str, faults: Faults) -> str:
 def words(text: str, field: str, needed: str, faults: Faults) -> str:
     """A text of one or more lines, not empty; returned without blanks around it."""
     plain = text.replace("\r\n", "\n").strip()
-    faults.need(3 <= len(plain) <= _LONGEST_TEXT, field, plain, f"{needed}, 3 to {_LONGEST_TEXT} letters")
+    faults.need(0 < len(plain) <= _LONGEST_TEXT, field, plain, f"{needed}, at most {_LONGEST_TEXT} letters")
     faults.need(_is_plain(plain, "\n\t"), field, ascii(plain), f"{needed}, without signs that do not show")
     return plain
 
