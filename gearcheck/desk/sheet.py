@@ -166,7 +166,7 @@ class OpenSheet:
         if key == "adopt":
             self._go(self.drafts.query({}))
         else:
-            self._page.query = self._query
+            self.state.rested += 1  # all that names the draft follows
 
     def _file_form(self, key: str, values: Mapping[str, str]) -> None:
         assert self.kept is not None
@@ -223,7 +223,8 @@ class OpenSheet:
 
     def _aside(self) -> widgets.Widget:
         """The margin: the note or the draft, and who writes."""
-        aside = self._following(lambda _: head.aside_html(self.state, self.drafts))
+        on = ("shown", "settled", "rested")
+        aside = self._following(lambda _: head.aside_html(self.state, self.drafts), on=on)
         if self.kept is None:
             return aside.add_class("gc-margin")
         return widgets.VBox([aside, Writer(self.kept, self._page, self._say)]).add_class("gc-margin")

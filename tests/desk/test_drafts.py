@@ -176,6 +176,9 @@ def test_adopting_says_what_it_changes_and_which_concession_it_takes_away(desk):
     with pytest.raises(InputError, match="reason: missing"):
         write_draft(state, drafts, "adopt", {"reason": ""})
     write_draft(state, drafts, "adopt", {"reason": "Load agreed with the lock."})
+    again = Sheet(record_of(kept.workspace, kept.book))
+    again.move("torque", 13_000.0)
+    assert "Concession" not in draft_html(again, drafts, folds("adopt"))  # it is stale already
     assert kept.book.revision.reason == "Load agreed with the lock."
     assert str(kept.book.revision.by) == "A. Fern, design"
     assert drafts.saved() == {}
@@ -222,6 +225,15 @@ def test_a_slider_that_rests_saves_the_draft_and_the_address_names_it(sheet):
     sheet.state.move("torque", 14_600.0)  # worked out before: it is saved all the same
     assert values(sheet.drafts, "what-if 1") == {"torque": 14_600.0}
     assert "Adopt the draft" in _with(sheet, "gc-drafts").html
+    assert "<b>Draft what-if 1:</b>" in _with(sheet, 'class="gc-draft"').html
+
+
+def test_a_new_name_of_the_draft_stands_everywhere_at_once(sheet):
+    sheet.state.move("torque", 14_600.0)
+    panel = _with(sheet, "gc-drafts")
+    panel._handle_custom_msg({"form": "rename", "values": {"name": "half load"}}, [])
+    assert sheet._page.query == "record=SL-040_E&draft=half+load&torque=14600"
+    assert "<b>Draft half load:</b>" in _with(sheet, 'class="gc-draft"').html
 
 
 def test_nothing_of_the_workspace_is_touched_while_a_slider_moves(sheet, monkeypatch):

@@ -52,7 +52,11 @@ def differs_html(kept: Kept, other: Record, file: Path, folds: Folds) -> str:
         )
     changes = input_changes(record_of(kept.workspace, kept.book), other)
     each = "".join(f"<li>{marked(str(item))}</li>" for item in changes)
-    said = f'<ul class="gc-list">{each}</ul>' if each else "<p>Its inputs are the same; evidence differs.</p>"
+    said = (
+        f'<p>From the record to the file:</p><ul class="gc-list">{each}</ul>'
+        if each
+        else "<p>Its inputs are the same; evidence differs.</p>"
+    )
     return (
         f'<section class="gc-differs" role="status"><p><b>The gear file says something else than revision '
         f"{number} of the record, which is shown.</b> {text(file)}</p>{said}{ways}</section>"

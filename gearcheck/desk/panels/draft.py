@@ -15,7 +15,7 @@ from gearcheck.record.difference import KIND_NAMES, input_changes
 from gearcheck.record.standing import State, state_of, why_moved
 from gearcheck.record.steps import adopt_draft, drafted
 from gearcheck.record.words import moment_words
-from gearcheck.review.carried import KINDS
+from gearcheck.review.carried import KINDS, evidence_key
 from gearcheck.review.draft import draft_words
 from gearcheck.review.inputs import Record
 from gearcheck.review.whole import review
@@ -63,21 +63,22 @@ def _takes_away(state: Sheet, drafts: Drafts) -> str:
     lost = [
         f"Concession {one.number}: {why_moved(one, whole)}"
         for one in kept.book.concessions
-        if state_of(one, whole) is State.STALE
+        if state_of(one, kept.whole()) is State.HOLDS and state_of(one, whole) is State.STALE
     ]
-    gone = [*_stale(record), *lost]
+    gone = [*_stale(state.record, record), *lost]
     if gone:
         each = "".join(f"<li>{marked(one)}.</li>" for one in gone)
         said.append(f'<p>No longer holds then:</p><ul class="gc-list">{each}</ul>')
     return "".join(said)
 
 
-def _stale(record: Record) -> list[str]:
+def _stale(before: Record, record: Record) -> list[str]:
     """The evidence that would be stale, under the reason that it shares with others."""
+    known = {evidence_key(item) for kind in KINDS for item in getattr(before, kind) if item.head.stale}
     by_reason: dict[str, list[str]] = {}
     for kind in KINDS:
         for item in getattr(record, kind):
-            if item.head.stale:
+            if item.head.stale and evidence_key(item) not in known:
                 by_reason.setdefault(item.head.stale, []).append(
                     f"{KIND_NAMES[kind]}, {item.head.applies_to}"
                 )
