@@ -98,3 +98,54 @@ def test_tolerance_study(benchmark, record):
     )
     chain = benchmark.pedantic(calculate, (varied,), rounds=3 if benchmark.enabled else 1)
     assert array(chain.meshes[0].gear.root_safety.safety).shape == (size,)
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory):
+    """A record just opened, with its workspace."""
+    from gearcheck.record.events import Person
+    from gearcheck.record.steps import open_record
+    from gearcheck.record.workspace import Workspace
+
+    workspace = Workspace(tmp_path_factory.mktemp("bench") / "workspace.sqlite")
+    read = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    return workspace, open_record(workspace, read, by=Person(name="A. Fern"))
+
+
+def test_report(benchmark, told):
+    """The executed notebook, with its charts and workings, of a review that is done."""
+    from gearcheck.record.keeping import review_of
+    from gearcheck.report.cells import notebook_report
+
+    within(benchmark, 2000)
+    workspace, book = told
+    rounds = 3 if benchmark.enabled else 1
+    assert benchmark.pedantic(
+        notebook_report,
+        (review_of(workspace, book), book),
+        rounds=rounds,
+        warmup_rounds=int(benchmark.enabled),
+    )
+
+
+def test_pdf(benchmark, told):
+    """The PDF of a report that is there."""
+    from gearcheck.record.sealed import read_notebook
+    from gearcheck.report.pdf import pdf_report
+    from gearcheck.report.release import signed_notebook
+
+    within(benchmark, 2000)
+    notebook = read_notebook(signed_notebook(*told))
+    rounds = 3 if benchmark.enabled else 1
+    made = benchmark.pedantic(pdf_report, (notebook,), rounds=rounds, warmup_rounds=int(benchmark.enabled))
+    assert made.startswith(b"%PDF-")
+
+
+def test_export(benchmark, told, tmp_path_factory):
+    """Notebook, page, PDF and archive of a record, written into a folder."""
+    from gearcheck.report.release import export
+
+    within(benchmark, 5000)
+    rounds = 3 if benchmark.enabled else 1
+    folder = tmp_path_factory.mktemp("out")
+    assert len(benchmark.pedantic(export, (*told, folder), rounds=rounds).paths) == 4

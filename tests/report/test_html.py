@@ -66,3 +66,8 @@ def test_the_page_says_what_the_notebook_says_and_nothing_else(exported):
 
 def test_text_cannot_leave_a_string_of_the_style_sheet():
     assert set(css_text('"</style>;\n}')) <= set("0123456789abcdef\\ style")
+
+
+def test_a_word_of_any_length_stays_inside_the_page(exported):
+    style = exported[1].read_text(encoding="utf-8").partition("</style>")[0]
+    assert re.search(r"^body \{[^}]*overflow-wrap: anywhere", style, re.MULTILINE)
