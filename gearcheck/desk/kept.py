@@ -40,6 +40,7 @@ class Kept(traitlets.HasTraits):
 
     def __init__(self, workspace: Workspace, book: Book, person: Person | None = None) -> None:
         self.workspace = workspace
+        self._known: tuple[Book, dict[int | None, Review]] = (book, {})
         super().__init__(book=book, person=person or Person(name=login_name()))
 
     def do(self, step: Callable[..., Book], **given: Any) -> None:
@@ -95,8 +96,16 @@ class Kept(traitlets.HasTraits):
         return True
 
     def whole(self, revision: int | None = None) -> Review:
-        """Return the review of one revision, that which holds where none is named."""
-        return review_of(self.workspace, self.book, revision)
+        """Return the review of one revision, that which holds where none is named.
+
+        It is remembered: a slider that moves has its numbers read many times, and the file none.
+        """
+        if self._known[0] is not self.book:
+            self._known = (self.book, {})
+        known = self._known[1]
+        if revision not in known:
+            known[revision] = review_of(self.workspace, self.book, revision)
+        return known[revision]
 
     def as_of(self, number: int) -> Book:
         """Return the record as it stood after one of its entries."""

@@ -238,6 +238,13 @@ def test_a_new_name_of_the_draft_stands_everywhere_at_once(sheet):
 
 def test_nothing_of_the_workspace_is_touched_while_a_slider_moves(sheet, monkeypatch):
     touched = []
+    sheet.kept.person = HALE
+    needs = _with(sheet, f"beside:{ROOT}")
+    for fold in (f"beside:{ROOT}", f"concede:{ROOT}"):
+        needs._handle_custom_msg({"fold": fold, "open": True}, [])
+    typed = {"reason": "The lift runs at half load.", "limit": "serial number 0007"}
+    needs._handle_custom_msg({"form": f"concede:{ROOT}", "values": typed}, [])
+    assert "Concession 3" in needs.html
 
     async def moving():
         for torque in (15_000.0, 14_800.0, 14_600.0):
