@@ -23,6 +23,8 @@ ALLOWED = STANDARD | {"numpy", "scipy", "gearcheck"}
 
 def test_the_contracts_of_the_house_hold(capsys, monkeypatch):
     monkeypatch.chdir(ROOT)
+    # it would silence every logger that is there already, for the tests that follow in this process
+    monkeypatch.setattr("importlinter.cli.logging_config.dictConfig", lambda _: None)
     status = lint_imports(config_filename=str(ROOT / "pyproject.toml"), no_cache=True, no_logo=True)
     assert status == 0, capsys.readouterr().out
 
