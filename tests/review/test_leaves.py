@@ -1,0 +1,91 @@
+"""Every input of a record has a label, and a place in the gear file from which it can be read back."""
+
+import tomllib
+from dataclasses import fields, is_dataclass, replace
+
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.inputs import Record
+from gearcheck.review.leaves import alike, leaf_of, leaves
+from gearcheck.stress.inputs import Readings
+
+NAMES = ("tunnel_fan", "ship_lift", "harvester")
+
+
+def record_of(name):
+    return read_gear_file(scenarios() / name / "gear.toml")
+
+
+def filled(record: Record) -> Record:
+    """A record with every section, so that no leaf can hide behind a section that is left out."""
+    mesh = record.meshes[0]
+    steel = replace(record.gear.steel, hardenability_HRC=36.0)
+    gear = replace(record.gear, steel=steel)
+    return replace(record, gear=gear, meshes=(replace(mesh, mate=gear), replace(mesh, mate=gear)))
+
+
+def places(value, place=()):
+    """All places of a record by its dataclasses alone, in another way than the one that is tested."""
+    if is_dataclass(value):
+        for item in fields(value):
+            if not (value.__class__ is Record and item.name in ("digest", "source_text", *EVIDENCE)):
+                yield from places(getattr(value, item.name), (*place, item.name))
+    elif isinstance(value, tuple):
+        for number, item in enumerate(value):
+            yield from places(item, (*place, number))
+    else:
+        yield place
+
+
+EVIDENCE = ("pitch", "case_depth", "hardness")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_input_has_a_label_and_one_place(name):
+    found = leaves(record_of(name))
+    keys = [leaf.key for leaf in map(leaf_of, found) if leaf.key]
+    assert len(keys) == len(set(keys))
+    assert all(leaf_of(place).label for place in found)
+
+
+def test_no_input_is_forgotten():
+    record = filled(record_of("ship_lift"))
+    assert set(leaves(record)) == set(places(record))
+    assert all(value is not None for value in leaves(record).values())
+    for place in leaves(record):
+        assert leaf_of(place).label
+    assert {place[2] for place in leaves(record) if place[:2] == ("methods", "readings")} == {
+        item.name for item in fields(Readings)
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_place_is_that_of_the_gear_file(name):
+    """What is not there is a reading at its primary, a diametral pitch, or a note that was left out."""
+    record = record_of(name)
+    tables = tomllib.loads(record.source_text)
+    absent = set()
+    for place in leaves(record):
+        home = tables
+        try:
+            for step in leaf_of(place).key:
+                home = home[step]
+        except (KeyError, IndexError):
+            absent.add(place)
+    assert {place[0] for place in absent} <= {"methods", "normal_module_mm", "part", "gear", "meshes"}
+    assert {place for place in absent if place[0] == "methods"} <= {
+        place for place in leaves(record) if place[:2] == ("methods", "readings")
+    }
+    left = {place for place in absent if place[0] in ("gear", "meshes")}
+    assert {place[-1] for place in left} <= {"protuberance_mm", "tip_relief_um"}  # at their defaults
+
+
+def test_rounding_is_no_difference_and_a_word_is():
+    assert alike(0.1 + 0.2, 0.3)
+    assert not alike(0.3, 0.3001)
+    assert alike(None, None)
+    assert not alike(None, 0.0)
+    assert not alike("left", "right")
+    assert not alike(6.0, "6")
