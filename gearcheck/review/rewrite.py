@@ -12,11 +12,13 @@ from gearcheck.basics.errors import InputError
 from gearcheck.basics.units import quantity
 from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import changed
+from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import Record
-from gearcheck.review.leaves import Leaf, alike, leaf_of, leaves
+from gearcheck.review.leaves import Leaf, Place, alike, leaf_of, leaves
 
 _NUMBER = re.compile(r"\s*[+-]?[0-9.]+(?:[eE][+-]?[0-9]+)?")
 _READ_AS = {"rpm": "1/min"}
+_DUST_BELOW = 12  # decimals: what is smaller is left over from a subtraction, such as 0.12 - 0.04 - 0.08
 
 
 def rewritten(record: Record, values: Mapping[str, float]) -> str:
@@ -32,7 +34,8 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
     Returns
     -------
     str
-        TOML. A value that moved keeps the unit in which it was written, where that says it exactly.
+        TOML. A value that moved keeps the unit in which it was written where that says it exactly; else it
+        has the unit of the package.
 
     Examples
     --------
@@ -43,7 +46,7 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
     ['torque = "14.6 kN·m"']
     """
     document = tomlkit.parse(record.source_text)
-    before, after = leaves(record), leaves(changed(record, values))
+    before, after = leaves(record), _without_dust(leaves(changed(record, values)))
     for place, value in after.items():
         leaf = leaf_of(place)
         if leaf.key and not alike(value, before[place]):
@@ -58,7 +61,14 @@ def evidence_texts(record: Record) -> dict[str, str]:
     return {item.head.source: item.source_text for item in record.pitch}
 
 
-def _check(record: Record, text: str, wanted: Mapping[Any, Any]) -> None:
+def _without_dust(found: Mapping[Place, Any]) -> dict[Place, Any]:
+    return {
+        place: value if isinstance(value, str) else round(value, _DUST_BELOW) + 0
+        for place, value in found.items()
+    }
+
+
+def _check(record: Record, text: str, wanted: Mapping[Place, Any]) -> None:
     """What was written must be read as what was drafted."""
     found = leaves(carried_record(text, evidence_texts(record)))
     wrong = [place for place in wanted if not alike(found.get(place), wanted[place])]
@@ -85,7 +95,7 @@ def _written(old: Any, leaf: Leaf, value: float) -> Any:
     try:
         one = quantity(f"1{unit}", read_as, "")
         text = f"{value / one:.12g}{unit}"
-        if alike(quantity(text, read_as, ""), value):
+        if rounded(quantity(text, read_as, "")) == rounded(value):
             return text
     except InputError:
         pass
