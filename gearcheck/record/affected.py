@@ -28,8 +28,9 @@ RESTS_ON: Mapping[str, tuple[Place, ...]] = {
     "pitch": (*_TEETH, *_GROUND),
     # depth follows from the steel, the furnace, the curvature of the tooth, and what is ground off
     "case_depth": (*_TEETH, *_STEEL, *_TREATED, *_GROUND),
-    # hardness follows from the steel, the treatment, and the section that is quenched
-    "hardness": (*_TEETH, *_STEEL, *_TREATED),
+    # hardness follows from the steel, the treatment, the section that is quenched, and on the finished flank
+    # from how deep it is ground
+    "hardness": (*_TEETH, *_STEEL, *_TREATED, *_GROUND),
 }
 """What the measured part is made to, by kind of evidence: conservative, for nobody knows what another part
 would measure. Limits (class, finished depth, required values) and loads are not in it: the same measured
@@ -61,9 +62,8 @@ def why_stale(then: Record, now: Record, kind: str) -> str:
         return ""
     shown = next((place for place in moved if leaf_of(place).key), moved[0])
     leaf = leaf_of(shown)
-    said = (
-        f"{leaf.label} changed from {said_of(before.get(shown), leaf)} to {said_of(after.get(shown), leaf)}"
-    )
+    was, now_is = both_of(before.get(shown), after.get(shown), leaf)
+    said = f"{leaf.label} changed from {was} to {now_is}"
     named = {leaf_of(place).label for place in moved if leaf_of(place).key} - {leaf.label}
     more = f", and {len(named)} more {'input' if len(named) == 1 else 'inputs'}" if named else ""
     return f"{said}{more}, after this was measured"
@@ -73,25 +73,37 @@ def _rests(place: Place, kind: str) -> bool:
     return any(place[: len(start)] == start for start in RESTS_ON[kind])
 
 
-def said_of(value: float | str | None, leaf: Leaf) -> str:
-    """Return an input as it is read: a number with its unit and all the digits that it needs.
+def both_of(was: float | str | None, now: float | str | None, leaf: Leaf) -> tuple[str, str]:
+    """Return two values of an input as they are read, with as many digits as tell them apart.
 
     Parameters
     ----------
-    value : float, str or None
+    was, now : float, str or None
         None where it is not given.
     leaf : Leaf
         What is known of it.
 
     Returns
     -------
-    str
-        In words.
+    tuple of str
+        In words, a number with its unit.
+
+    Examples
+    --------
+    >>> both_of(0.4, 0.45, Leaf("profile shift"))
+    ('0.4', '0.45')
+    >>> both_of(2000.001, 2000.002, Leaf("tip diameter"))
+    ('2000.001', '2000.002')
     """
+    words = [(_said(was, leaf, digits), _said(now, leaf, digits)) for digits in (6, 9, 12)]
+    return next((pair for pair in words if pair[0] != pair[1]), words[-1])
+
+
+def _said(value: float | str | None, leaf: Leaf, digits: int) -> str:
     if value is None:
         return "nothing"
     if isinstance(value, str):
         return value or "nothing"
-    short = f"{value:.6g}"
+    short = f"{value:.{digits}g}"
     needed = len(short.partition(".")[2]) if "e" not in short else leaf.digits
     return decimals_text(float(value), needed, leaf.unit)

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from gearcheck.basics.digits import decimals_text
-from gearcheck.record.affected import said_of
+from gearcheck.record.affected import both_of
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.carried import KINDS, evidence_key
 from gearcheck.review.inputs import Record
-from gearcheck.review.leaves import alike, leaf_of, leaves
+from gearcheck.review.leaves import Place, alike, leaf_of, leaves
 from gearcheck.review.results import Review, Settled
 from gearcheck.review.words import evidence_word, reserve_rank, reserve_text, share_text
 
 _SAME = 1e-9
-_SEEN = 0.005  # below it a change would be printed as none
 KIND_NAMES = {"pitch": "measured pitch", "case_depth": "measured case depth", "hardness": "measured hardness"}
 
 
@@ -102,12 +101,24 @@ def input_changes(before: Record, after: Record) -> tuple[InputChange, ...]:
     found = []
     for place in dict.fromkeys([*old, *new]):
         leaf, was, now = leaf_of(place), old.get(place), new.get(place)
-        follows = not leaf.key and before.gear.case is not None and after.gear.case is not None
-        if not alike(was, now) and not follows:
-            words = (said_of(was, leaf), said_of(now, leaf))
-            key = _key_words(leaf.key)
+        if not alike(was, now) and not (_follows(place, old) and _follows(place, new)):
+            words = both_of(was, now, leaf)
+            key = _key_words(leaf.key or _stock_key(place))
             found.append(InputChange(place=key, label=leaf.label, before=words[0], after=words[1]))
     return (*found, *_evidence(before, after))
+
+
+def _follows(place: Place, given: Mapping[Place, Any]) -> bool:
+    """Whether the stock of both flanks is said by that of each: only a gear with a case has these."""
+    return not leaf_of(place).key and _each_flank(place) in given
+
+
+def _each_flank(place: Place) -> Place:
+    return (*place[:-2], "case", "left_stock_min_mm")
+
+
+def _stock_key(place: Place) -> Place:
+    return leaf_of(_each_flank(place)).key[:-2]
 
 
 def _key_words(key: tuple[str | int, ...]) -> str:
@@ -157,18 +168,23 @@ def _both(was: Requirement, now: Requirement) -> tuple[str, str]:
     """How it stood and how it stands: what both say alike is left out."""
     pairs = [pair for pair in zip(_stands(was), _stands(now), strict=True) if pair[0] != pair[1]]
     if not pairs:
-        pairs = [(_finer(was), _finer(now))]
+        finer = zip(_finer(was), _finer(now), strict=False)
+        pairs = [next((pair for pair in finer if pair[0] != pair[1]), (was.sentence, now.sentence))]
     before, after = (", ".join(part for part in parts if part) for parts in zip(*pairs, strict=True))
     return before or "nothing", after or "nothing"
 
 
-def _finer(item: Requirement) -> str:
-    """A margin to more digits than a sheet prints, where two would read alike."""
-    if item.reserve is not None and item.reserve.factor is not None:
-        return f"torque reserve {item.reserve.factor:.5f}"
-    if item.demand is not None and item.capacity is not None:
-        return f"{item.demand:.7g} of {item.capacity:.7g} {item.unit}"
-    return "other evidence"
+def _finer(item: Requirement) -> Iterator[str]:
+    """What else is said of a requirement, where two would read alike: margins to more and more digits."""
+    yield " ".join(f"{one.text} {one.why_stale}".strip() for one in item.findings) or "no evidence"
+    for digits in (6, 9, 12):
+        factor = item.reserve.factor if item.reserve else None
+        yield "" if factor is None else f"torque reserve {factor:.{digits}g}"
+        numbers = [f"{value:.{digits}g}" for value in (item.demand, item.capacity) if value is not None]
+        yield f"{' of '.join(numbers)} {item.unit}".rstrip()
+        measured = [f"{one.value:.{digits}g} of {one.limit:.{digits}g}" for one in item.findings]
+        yield f"{', '.join(measured)} {item.unit} measured"
+    yield item.cite
 
 
 def _stands(item: Requirement) -> tuple[str, ...]:
@@ -184,25 +200,18 @@ def _stands(item: Requirement) -> tuple[str, ...]:
 
 
 def _differs(was: Requirement, now: Requirement) -> bool:
-    return _numbers_differ(_numbers(was), _numbers(now)) or _words(was) != _words(now)
+    numbers = zip(_numbers(was), _numbers(now), strict=False)  # a finding more or less is in the words
+    return _words(was) != _words(now) or not all(alike(one, other) for one, other in numbers)
 
 
 def _words(item: Requirement) -> tuple[Any, ...]:
     found = tuple((one.text, one.stale, one.ok) for one in item.findings)
-    return item.by_calculation, item.by_evidence, item.reason, item.unit, item.cite, found
+    return item.by_calculation, item.by_evidence, item.reason, item.unit, item.cite, item.sentence, found
 
 
 def _numbers(item: Requirement) -> tuple[float | None, ...]:
-    return item.demand, item.capacity, item.share, item.reserve.factor if item.reserve else None
-
-
-def _numbers_differ(one: tuple[float | None, ...], other: tuple[float | None, ...]) -> bool:
-    pairs = zip(one, other, strict=True)
-    return any(
-        (a is None) != (b is None)
-        or (a is not None and b is not None and abs(a - b) > _SAME * max(abs(a), abs(b)))
-        for a, b in pairs
-    )
+    measured = [number for one in item.findings for number in (one.value, one.limit)]
+    return item.demand, item.capacity, item.share, item.reserve.factor if item.reserve else None, *measured
 
 
 _CALCULATED = (Calculation.MEETS, Calculation.NOT_ASSESSED, Calculation.FAILS)
@@ -210,13 +219,13 @@ _SHOWN = (Evidence.SHOWN, Evidence.NOT_NEEDED_YET, Evidence.OPEN, Evidence.STALE
 
 
 def _by(was: Requirement, now: Requirement) -> tuple[str, bool]:
-    """By how much it moved, and whether it lost: by its answers first, then by its margin."""
+    """By how much it moved, and whether it lost: in either answer, or by its margin where both stand."""
     words, lost = _margin(was, now)
-    for order, name in ((_CALCULATED, "by_calculation"), (_SHOWN, "by_evidence")):
-        places = [order.index(getattr(item, name)) for item in (was, now)]
-        if places[0] != places[1]:
-            return words, places[1] > places[0]
-    return words, lost
+    calculated = [_CALCULATED.index(item.by_calculation) for item in (was, now)]
+    shown = [_SHOWN.index(item.by_evidence) for item in (was, now)]
+    if calculated[0] == calculated[1] and shown[0] == shown[1]:
+        return words, lost
+    return words, calculated[1] > calculated[0] or shown[1] > shown[0]
 
 
 def _margin(was: Requirement, now: Requirement) -> tuple[str, bool]:
@@ -224,40 +233,44 @@ def _margin(was: Requirement, now: Requirement) -> tuple[str, bool]:
     if first is not None and second is not None:
         if was.reserve and now.reserve and was.reserve.factor and now.reserve.factor:
             change = 100 * (now.reserve.factor / was.reserve.factor - 1)
-            return (f"{_signed(change, 2)} % of torque" if abs(change) > _SEEN else ""), change < -_SAME
+            return _signed(change, 2, " % of torque"), change < -_SAME
         return "", second < first
     if was.share is not None and now.share is not None:
         change = 100 * (now.share - was.share)
-        return (f"{_signed(change, 1)} points of its limit" if abs(change) > _SEEN else ""), change > _SAME
+        return _signed(change, 1, " points of its limit"), change > _SAME
     if None not in (was.demand, was.capacity, now.demand, now.capacity):
         clear = [item.capacity - item.demand for item in (was, now)]  # type: ignore[operator]
-        return f"{_signed(clear[1] - clear[0], 3)} {now.unit} of margin".replace("  ", " "), clear[1] < clear[
-            0
-        ]
+        unit = f" {now.unit}" if now.unit else ""
+        return _signed(clear[1] - clear[0], 3, f"{unit} of margin"), clear[1] < clear[0]
     return "", now.demand is None and was.demand is not None
 
 
-def _signed(value: float, decimals: int) -> str:
+def _signed(value: float, decimals: int, of: str) -> str:
+    """A change with its sign; empty where it would be printed as none."""
     text = decimals_text(value, decimals)
-    return text if value < 0 else f"+{text}"
+    if not float(f"{value:.{decimals}f}"):
+        return ""
+    return f"{text if value < 0 else f'+{text}'}{of}"
 
 
 def _solved(before: Review, after: Review) -> Iterator[Moved]:
     """The solved case depth stands beside the requirements; that it moved is said too."""
-    old = {item.mesh: item for item in before.settled}
-    for now in after.settled:
-        was = old.get(now.mesh)
-        depths = (_depth(was), _depth(now))
-        if was is None or not alike(*depths):
-            words = tuple(decimals_text(depth, 3, "mm") if depth else "no value" for depth in depths)
-            by = f"{_signed(depths[1] - depths[0], 3)} mm" if depths[0] and depths[1] else ""
+    old, new = ({item.mesh: item for item in whole.settled} for whole in (before, after))
+    for mesh in dict.fromkeys([*old, *new]):
+        was, now = _depth(old.get(mesh)), _depth(new.get(mesh))
+        if not alike(was, now):
+            words = [
+                (decimals_text(was, digits, "mm"), decimals_text(now, digits, "mm")) for digits in (3, 6, 12)
+            ]
+            pair = next((pair for pair in words if pair[0] != pair[1]), words[-1])
+            by = "" if was is None or now is None else _signed(now - was, 3, " mm")
             yield Moved(
-                key=f"solved.{now.mesh}",
-                title=f"Case depth solved against yielding, {now.mesh}",
-                before=words[0],
-                after=words[1],
+                key=f"solved.{mesh}",
+                title=f"Case depth solved against yielding, {mesh}",
+                before=pair[0],
+                after=pair[1],
                 by=by,
-                worse=bool(depths[0] and depths[1] and depths[1] > depths[0]),
+                worse=now is None or (was is not None and now > was),
             )
 
 
