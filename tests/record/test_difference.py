@@ -74,7 +74,7 @@ def assert_each_says_something(found):
 def another(place, value):
     """Other values of an input, one of them a change that no sheet shows."""
     if isinstance(value, Enum):
-        return [next(item for item in type(value) if item is not value)]
+        return [item for item in type(value) if item is not value]
     if place[-1] == "grade":
         return ["20MnCr5"]
     if isinstance(value, str):
@@ -228,6 +228,38 @@ def written(value, place, number):
     if isinstance(value, tuple):
         return tuple(written(item, rest, number) if at == first else item for at, item in enumerate(value))
     return replace(value, **{first: written(getattr(value, first), rest, number)})
+
+
+@pytest.mark.parametrize(
+    ("place", "kinds"),
+    [
+        (("normal_module_mm",), KINDS),
+        (("gear", "tooth", "profile_shift"), KINDS),
+        (("gear", "tooth", "face_width_mm"), KINDS),
+        (("gear", "case", "right_stock_min_mm"), KINDS),
+        (("gear", "case", "as_treated_max_mm"), ("case_depth", "hardness")),
+        (("gear", "steel", "core_hardness_HV"), ("case_depth", "hardness")),
+        (("gear", "case", "finished_min_mm"), ()),
+        (("gear", "finish", "flank_roughness_um"), ()),
+        (("required", "root_safety"), ()),
+        (("meshes", 0, "mate", "tooth", "profile_shift"), ()),
+    ],
+    ids=lambda value: ".".join(map(str, value)) or "none",
+)
+def test_which_evidence_an_input_takes_away(place, kinds):
+    record = RECORDS["ship_lift"]
+    moved = written(record, place, leaves(record)[place] + 0.03)
+    assert tuple(kind for kind in KINDS if why_stale(record, moved, kind)) == kinds
+
+
+def test_the_sentence_names_what_moved():
+    record = RECORDS["ship_lift"]
+    shifted = written(record, ("gear", "tooth", "profile_shift"), 0.45)
+    assert why_stale(record, shifted, "pitch") == (
+        "profile shift of the gear changed from 0.4 to 0.45, after this was measured"
+    )
+    both = why_stale(record, changed(record, {"profile_shift": 0.45}), "pitch")
+    assert both.endswith("from 0.4 to 0.45, and 1 more input, after this was measured")  # the tip circle
 
 
 def test_a_load_or_a_limit_takes_no_evidence_away():
