@@ -35,7 +35,8 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
     -------
     str
         TOML. A value that moved keeps the unit in which it was written where that says it exactly; else it
-        has the unit of the package.
+        has the unit of the package. Where sections of the gear stand between those of a mate, the sections
+        may come out in another order.
 
     Examples
     --------

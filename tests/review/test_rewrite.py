@@ -1,6 +1,8 @@
 """A draft that is written into its gear file is read as what it was, and nothing else changes."""
 
 import difflib
+import itertools
+import re
 import tomllib
 
 import pytest
@@ -10,7 +12,7 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
-from gearcheck.review.carried import carried_record
+from gearcheck.review.carried import carried_record, evidence_key
 from gearcheck.review.changes import CHANGES, changed, open_changes
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
 from gearcheck.review.judge import judged
@@ -161,6 +163,25 @@ def test_a_file_of_another_shape_is_written_too(shape):
     found, wanted = leaves(read_back(own, values)), leaves(changed(record, values))
     assert [place for place in wanted if not near(found[place], wanted[place])] == []
     assert rewritten(own, {"torque": 14_600.0}) == text.replace("15.2 kN·m", "14.6 kN·m")
+
+
+def test_sections_in_another_order_are_written_too():
+    """Those of the gear last leave every line in its place; mixed, all is read alike."""
+    record = RECORDS["ship_lift"]
+    first, *sections = re.split(r"(?m)^(?=\[)", record.source_text)
+    own = [text for text in sections if text.startswith("[gear.")]
+    others = [text for text in sections if not text.startswith("[gear.")]
+    last = first + "".join([*others, "\n", *own])
+    mixed = first + "".join(f"{a}\n{b}" for a, b in itertools.zip_longest(others, own, fillvalue=""))
+    for text in (last, mixed):
+        given = carried_record(text, evidence_texts(record))
+        found = read_back(given, {"torque": 14_600.0})
+        assert leaves(found) == leaves(changed(record, {"torque": 14_600.0}))
+        assert [evidence_key(item) for item in (*found.pitch, *found.case_depth, *found.hardness)] == [
+            evidence_key(item) for item in (*record.pitch, *record.case_depth, *record.hardness)
+        ]
+        if text == last:
+            assert found.source_text == text.replace("15.2 kN·m", "14.6 kN·m")
 
 
 @pytest.mark.parametrize(
