@@ -131,7 +131,8 @@ def test_open_starts_the_desk_on_the_demo_with_its_outcome(monkeypatch, capsys):
     (((file,), named),) = served
     assert str(file) == demo("tunnel_fan")
     words = whole.outcome(whole.review(read_gear_file(file)))
-    told = {"port": 8765, "open_browser": False, "first_words": words}
+    first = f"TF-118, drawing revision C: {words}"  # a page of another record must not take them for its own
+    told = {"port": 8765, "open_browser": False, "first_words": first}
     assert named == {**told, "workspace": workspace_path()}
     out = capsys.readouterr().out
     assert words in out

@@ -7,7 +7,7 @@ import re
 # names that Windows keeps for its devices
 _RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)")
 _LONGEST_NAME = 100
-_MARKDOWN = re.compile(r"([\\`*_{}\[\]()#+\-.!|$~<>&])")
+_MARKDOWN = re.compile(r"([\\`*_{}\[\]()#+\-.!|$~<>&:])")
 
 
 def file_stem(text: str) -> str:
@@ -36,4 +36,4 @@ def file_stem(text: str) -> str:
 
 def markdown_text(text: str) -> str:
     """Return text that Markdown shows as it is: no markup, no link, no formula."""
-    return _MARKDOWN.sub(r"\\\1", " ".join(text.split())).replace("\\<", "&lt;").replace("\\&", "&amp;")
+    return _MARKDOWN.sub(r"\\\1", " ".join(text.split())).replace("\\&", "&amp;").replace("\\<", "&lt;")

@@ -40,8 +40,10 @@ def _open(given: argparse.Namespace) -> int:
     from gearcheck.review.whole import outcome, review
 
     file, place = given.file or scenarios() / "tunnel_fan" / "gear.toml", workspace_path(given.workspace)
-    first_words = outcome(review(read_gear_file(file), with_settled=False))
-    print(f"{file}: {first_words}\nRecords are kept in {place}.")
+    whole = review(read_gear_file(file), with_settled=False)
+    part, said = whole.record.part, outcome(whole)
+    first_words = f"{part.number}, drawing revision {part.revision}: {said}"
+    print(f"{file}: {said}\nRecords are kept in {place}.")
     print("Ctrl-C ends the desk. It listens on this machine only:", flush=True)
     browse = not given.no_browser
     serve(file, workspace=place, port=given.port, open_browser=browse, first_words=first_words)

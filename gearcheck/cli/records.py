@@ -29,6 +29,9 @@ def add(commands: Any) -> None:
     command.add_argument(
         "--input", action="store_true", help="write only the gear file and the evidence of the record"
     )
+    command.add_argument(
+        "--signed", action="store_true", help="the report that was signed last, whatever was written since"
+    )
     command.add_argument("--workspace", type=Path, metavar="FILE", help="where records are kept")
     command.set_defaults(run=_export)
 
@@ -64,6 +67,8 @@ def _line(workspace: Workspace, head: RecordHead) -> str:
         state = f"not signed yet by {', '.join(book.missing_roles)}"
     else:
         state = "not signed"
+    if book.signed_revision and not book.is_signed:
+        state += f", written to since revision {book.signed_revision} was signed"
     last = event_words(book.events[-1])
     what = f"{book.part_number}, drawing revision {book.drawing_revision}"
     return plain(f"{head.record}: {what}; {revisions}; {state}; {last}")
@@ -97,13 +102,18 @@ def _exported_record(given: argparse.Namespace) -> tuple[Path, ...]:
     book = workspace.book(given.what)
     if given.input:
         return _written(gear_files(workspace, book), given.to)
-    from gearcheck.report.release import export
+    from gearcheck.report.release import export, last_signed
 
+    if given.signed:
+        then = last_signed(book)
+        if then is None:
+            raise InputError([Fault("export --signed", given.what, "a record that all have signed once")])
+        book = then
     return export(workspace, book, given.to).paths
 
 
 def _written(files: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
-    """All or nothing: a file that says something else stays, and so does everything beside it."""
+    """Write none where one would go over a file that says something else."""
     paths = {folder / name: data for name, data in files.items()}
     try:
         taken = [path for path, data in paths.items() if path.exists() and path.read_bytes() != data]

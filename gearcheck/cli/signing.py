@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -102,23 +101,27 @@ def _say(request: Request) -> None:
 
 
 def _check_report(request: Request, path: Path) -> None:
-    """What a request says of a report is what the report says of itself."""
-    from gearcheck.record.archive import LARGEST_ARCHIVE, is_archive, notebook_in
+    """What a request says of a report is what comes out of what the report carries."""
+    from gearcheck.record.archive import LARGEST_ARCHIVE
     from gearcheck.record.inside import about_record
-    from gearcheck.record.sealed import document_digest, read_notebook
+    from gearcheck.record.ledger import unconfirmed
+    from gearcheck.record.requests import concessions_in_words
+    from gearcheck.record.sealed import document_digest
+    from gearcheck.record.verify import carried_review
+    from gearcheck.review.whole import outcome
 
-    data = file_bytes(path, "report", largest=LARGEST_ARCHIVE)
-    notebook = read_notebook(notebook_in(data)[0] if is_archive(data) else data)
+    notebook, whole, book = carried_review(file_bytes(path, "report", largest=LARGEST_ARCHIVE))
     about = about_record(notebook)
-    results = about["contents"].get("results")
-    sentence = results.get("outcome") if isinstance(results, Mapping) else None
     said = (
         ("digest", document_digest(notebook), request.digest),
         ("part number", about["part_number"], request.part_number),
         ("drawing revision", about["drawing_revision"], request.drawing_revision),
         ("revision", str(about["revision"]), request.revision),
         ("stage", about["stage"], request.stage),
-        ("outcome", sentence, request.outcome),
+        ("title", book.title, request.title),
+        ("outcome", outcome(whole), request.outcome),
+        ("concessions", concessions_in_words(book, whole), request.concessions),
+        ("values not confirmed", len(unconfirmed(whole, book)), request.unconfirmed),
     )
     needed = "what the request says: this is another report, or another request"
     faults = [Fault(f"report, {what}", plain(str(is_))[:80], needed) for what, is_, was in said if is_ != was]
@@ -142,13 +145,14 @@ def _verify(given: argparse.Namespace) -> int:
     from gearcheck.record.archive import LARGEST_ARCHIVE
     from gearcheck.record.signers import read_signers
     from gearcheck.record.verify import verify
+    from gearcheck.report.cells import misprints
 
     data = file_bytes(given.file, "report", largest=LARGEST_ARCHIVE)
     listed = b""
     if given.signers is not None:
         listed = file_bytes(given.signers, "signer list", largest=LARGEST_LIST)
     signers = read_signers(listed) if given.signers is not None else ()
-    found = verify(data, signers=signers)
+    found = verify(data, signers=signers, reprint=misprints)
     if given.json:
         print_json({**asdict(found), "exit_code": found.exit_code})
     else:

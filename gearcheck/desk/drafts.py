@@ -99,10 +99,11 @@ class Drafts:
         name = checks.line(name, "name of the draft", "a name", faults)
         faults.need(name not in self.saved(), "name of the draft", name, "a name that no other draft has")
         faults.check()
-        before, self.name, self._version = self.name, name, 0
+        before, seen = self.name, self._version
+        self.name, self._version = name, 0
         self._save(values)
-        if before:
-            self.kept.workspace.drop_draft(self.kept.book.record, before)
+        if before:  # where someone else moved it meanwhile, theirs stays under the old name
+            self.kept.workspace.drop_draft(self.kept.book.record, before, version=seen)
 
     def take(self, name: str) -> Mapping[str, float]:
         """Go on with a saved draft, and return what it moves; an InputError says that it is gone."""
@@ -114,10 +115,12 @@ class Drafts:
 
     def drop(self, name: str = "") -> None:
         """Forget a saved draft: that of the name, or the one that the sheet moves."""
+        is_own = not name or name == self.name
         name = name or self.name
-        if name:
-            self.kept.workspace.drop_draft(self.kept.book.record, name)
-        if name == self.name:
+        if name:  # what someone else moved meanwhile is theirs
+            seen = self._version if is_own else None
+            self.kept.workspace.drop_draft(self.kept.book.record, name, version=seen)
+        if is_own:
             self.name, self._version = "", 0
 
     def _free_name(self) -> str:

@@ -89,7 +89,8 @@ def opened(query: str = "", file: Path | None = None) -> Opened:
         trouble = ("Nothing can be written to a record.", *told)
         return Opened(record=record, kept=None, file=file, trouble=trouble)
     other = None if says(book.revision, record) else record
-    return Opened(record=shown, kept=Kept(workspace, book), file=file, other=other)
+    trouble = _read_only(workspace)
+    return Opened(record=shown, kept=Kept(workspace, book), file=file, other=other, trouble=trouble)
 
 
 def kept_record(query: str = "", file: Path | None = None) -> Kept:
@@ -116,7 +117,13 @@ def _of_record(workspace: Workspace, book: Book, file: Path) -> Opened:
             other = record
     except InputError:
         pass  # the record does not need the file
-    return Opened(record=record_of(workspace, book), kept=Kept(workspace, book), file=file, other=other)
+    shown, trouble = record_of(workspace, book), _read_only(workspace)
+    return Opened(record=shown, kept=Kept(workspace, book), file=file, other=other, trouble=trouble)
+
+
+def _read_only(workspace: Workspace) -> tuple[str, ...]:
+    said = f"This workspace can be read only: nothing can be written to its records. {workspace.path}"
+    return (said,) if workspace.read_only else ()
 
 
 def _book_of(workspace: Workspace, record: Record) -> Book:

@@ -7,14 +7,19 @@ import io
 import re
 import zipfile
 import zlib
+from collections.abc import Mapping, Sequence
 
 from gearcheck.basics.errors import Fault, InputError, shown
+from gearcheck.basics.names import file_stem
+from gearcheck.record.inside import Carried
 from gearcheck.record.sealed import LARGEST_NOTEBOOK
+from gearcheck.record.signatures import signature_text
 
 SUMS = "SHA256SUMS"
 LARGEST_ARCHIVE = 256 * 2**20
 LARGEST_CONTENT = 256 * 2**20
-MOST_FILES = 100
+MOST_FILES = 200
+_LONGEST = 150
 _LINE = re.compile(r"([0-9a-f]{64}) [ *](.+)")
 _NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_. -]*(/[A-Za-z0-9_][A-Za-z0-9_. -]*)*")
 
@@ -24,7 +29,7 @@ def is_archive(data: bytes) -> bool:
     return data[:2] == b"PK"
 
 
-def notebook_in(data: bytes) -> tuple[bytes, tuple[str, ...]]:
+def notebook_in(data: bytes) -> tuple[bytes, tuple[str, ...], dict[str, bytes]]:
     """Take the notebook out of an archive, and hold every file against the list of fingerprints.
 
     Parameters
@@ -38,6 +43,8 @@ def notebook_in(data: bytes) -> tuple[bytes, tuple[str, ...]]:
         The one notebook in it.
     faults : tuple of str
         Which files are not those of the list ``SHA256SUMS``, in sentences.
+    files : dict of str to bytes
+        All of it by name.
 
     Raises
     ------
@@ -53,10 +60,10 @@ def notebook_in(data: bytes) -> tuple[bytes, tuple[str, ...]]:
         if isinstance(error, InputError):
             raise
         raise InputError([Fault("archive", "", "an archive as an export writes it", str(error))]) from None
-    notebooks = [name for name in files if name.endswith(".ipynb")]
+    notebooks = [name for name in files if name.casefold().endswith(".ipynb")]
     if len(notebooks) != 1:
         raise InputError([Fault("archive", f"{len(notebooks)} notebooks", "one notebook")])
-    return files[notebooks[0]], _sum_faults(files)
+    return files[notebooks[0]], _sum_faults(files), files
 
 
 def _files(archive: zipfile.ZipFile) -> dict[str, bytes]:
@@ -65,7 +72,9 @@ def _files(archive: zipfile.ZipFile) -> dict[str, bytes]:
     if len(members) > MOST_FILES:
         raise InputError([Fault("archive", f"{len(members)} files", f"at most {MOST_FILES}")])
     for name in names:
-        if not _NAME.fullmatch(name) or names.count(name) > 1:
+        # what one system takes for two names another one takes for one
+        twin = sum(name.casefold() == other.casefold() for other in names) > 1
+        if not _NAME.fullmatch(name) or twin or any(part[-1] in ". " for part in name.split("/")):
             raise InputError([Fault("archive", shown(name), "plain names of files, each once")])
     left, files = LARGEST_CONTENT, {}
     for item in members:
@@ -99,3 +108,60 @@ def _sum_faults(files: dict[str, bytes]) -> tuple[str, ...]:
         elif hashlib.sha256(data).hexdigest() != listed[name]:
             faults.append(f"{name} was altered: its fingerprint is not the one in {SUMS}.")
     return tuple(faults)
+
+
+def beside_faults(
+    files: Mapping[str, bytes], carried: Carried, signatures: Sequence[Mapping[str, str]]
+) -> tuple[str, ...]:
+    """Hold gear file, evidence, history and signatures of an archive against what its notebook carries.
+
+    Parameters
+    ----------
+    files : mapping of str to bytes
+        All of the archive.
+    carried : Carried
+        What its notebook carries.
+    signatures : sequence of mapping
+        Those in its notebook.
+
+    Returns
+    -------
+    tuple of str
+        Sentences; none where all of them are the same.
+    """
+    wanted = {**copies(carried.gear_file, carried.evidence, carried.history), **signature_files(signatures)}
+    prints = (SUMS.casefold(), ".ipynb", ".html", ".pdf")
+    others = {name: data for name, data in files.items() if not name.casefold().endswith(prints)}
+    faults = [f"{name} is missing from the archive." for name in wanted if name not in others]
+    for name, data in others.items():
+        if name not in wanted:
+            faults.append(f"{shown(name)} is no file of this report.")
+        elif data != wanted[name]:
+            faults.append(f"{name} is not what the notebook beside it carries.")
+    return tuple(faults)
+
+
+def copies(gear_file: str, evidence: Mapping[str, str], history: Sequence[str]) -> dict[str, bytes]:
+    """Return the files that an archive holds beside the prints: gear file, evidence and history."""
+    found = {"gear.toml": gear_file.encode("utf-8")}
+    for name, text in evidence.items():
+        plain = (
+            _NAME.fullmatch(name)
+            and len(name) < _LONGEST
+            and all(part[-1] not in ". " for part in name.split("/"))
+        )
+        first = hashlib.sha256(name.encode("utf-8")).hexdigest()[:8]
+        found[f"evidence/{name if plain else f'{first}-{file_stem(name)}'}"] = text.encode("utf-8")
+    if history:
+        found["history.jsonl"] = "".join(f"{text}\n" for text in history).encode("utf-8")
+    return found
+
+
+def signature_files(signatures: Sequence[Mapping[str, str]]) -> dict[str, bytes]:
+    """Return the signatures as the files of an archive."""
+    return {
+        f"signatures/{number}-{file_stem(item['role'])}.json": signature_text(
+            dict(sorted(item.items()))
+        ).encode("utf-8")
+        for number, item in enumerate(signatures, start=1)
+    }

@@ -193,6 +193,8 @@ class Book:
         Those on `prepared`.
     signed_revision : int
         The revision that all who had to signed last; 0 where none was.
+    signed_entry : int
+        The number of the signature that completed it; 0 where none did.
     events : tuple of Event
         All of it.
     """
@@ -212,6 +214,7 @@ class Book:
     prepared: Prepared | None = None
     signatures: tuple[Signed, ...] = ()
     signed_revision: int = 0
+    signed_entry: int = 0
     events: tuple[Event, ...] = field(default=(), repr=False)
 
     @property
@@ -283,6 +286,7 @@ class _Growing:
     prepared: Prepared | None = None
     signatures: list[Signed] = field(default_factory=list)
     signed_revision: int = 0
+    signed_entry: int = 0
 
     def closed(self, events: tuple[Event, ...]) -> Book:
         return Book(
@@ -296,6 +300,7 @@ class _Growing:
             prepared=self.prepared,
             signatures=tuple(self.signatures),
             signed_revision=self.signed_revision,
+            signed_entry=self.signed_entry,
             events=events,
         )
 
@@ -363,7 +368,7 @@ def _signed(book: _Growing, event: Event) -> None:
     signed = Signed(**_written(book, event), signature=event.body["signature"])
     book.signatures.append(signed)
     if Book(prepared=book.prepared, signatures=tuple(book.signatures)).is_signed:
-        book.signed_revision = signed.revision
+        book.signed_revision, book.signed_entry = signed.revision, event.number
 
 
 _WHAT: dict[Kind, Callable[[_Growing, Event], None]] = {

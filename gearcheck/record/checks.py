@@ -21,7 +21,7 @@ def person(by: Person, faults: Faults) -> None:
 
 def line(text: str, field: str, needed: str, faults: Faults) -> str:
     """A text on one line, not empty; returned without blanks around it."""
-    is_fine = bool(text.strip()) and _is_plain(text.strip()) and len(text) <= _LONGEST_NAME
+    is_fine = bool(text.strip()) and is_plain(text.strip()) and len(text) <= _LONGEST_NAME
     faults.need(is_fine, field, text.strip(), f"{needed}, on one line of at most {_LONGEST_NAME} letters")
     return text.strip()
 
@@ -30,11 +30,11 @@ def words(text: str, field: str, needed: str, faults: Faults) -> str:
     """A text of one or more lines, not empty; returned without blanks around it."""
     plain = text.replace("\r\n", "\n").strip()
     faults.need(0 < len(plain) <= _LONGEST_TEXT, field, plain, f"{needed}, at most {_LONGEST_TEXT} letters")
-    faults.need(_is_plain(plain, "\n\t"), field, ascii(plain), f"{needed}, without signs that do not show")
+    faults.need(is_plain(plain, "\n\t"), field, ascii(plain), f"{needed}, without signs that do not show")
     return plain
 
 
-def _is_plain(text: str, besides: str = "") -> bool:
+def is_plain(text: str, besides: str = "") -> bool:
     """Whether each letter shows; a space of another width is one too, as word processors write it."""
     return all(
         letter.isprintable() or letter in besides or unicodedata.category(letter) == "Zs" for letter in text

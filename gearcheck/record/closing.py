@@ -141,7 +141,12 @@ def prepare(workspace: Workspace, book: Book, whole: Review, *, by: Person, note
     for one in blocks(whole, book):
         faults.add("signing", "a record with an open point", "none", one.text)
     faults.check()
-    digest = document_digest(read_notebook(notebook))
+    report = read_notebook(notebook)
+    digest, about = document_digest(report), report["metadata"]["gearcheck"]
+    told = tuple(str(about.get(name)) for name in ("part_number", "drawing_revision", "revision"))
+    own = (book.part_number, book.drawing_revision, str(book.revision.revision))
+    faults.need(told == own, "report", ", ".join(told), f"the report of {', '.join(own)}")
+    faults.check()
     if book.prepared is not None and book.prepared.digest == digest:  # what came back for it stays
         faults.add("report", digest[:12], "another report than the one that lies before the signers")
     faults.check()

@@ -216,13 +216,14 @@ def _numbers(item: Requirement) -> tuple[float | None, ...]:
 
 _CALCULATED = (Calculation.MEETS, Calculation.NOT_ASSESSED, Calculation.FAILS)
 _SHOWN = (Evidence.SHOWN, Evidence.NOT_NEEDED_YET, Evidence.OPEN, Evidence.STALE, Evidence.CONTRADICTED)
+_LOST = 3  # stale is no better news than contradicted: what was found is only hidden
 
 
 def _by(was: Requirement, now: Requirement) -> tuple[str, bool]:
     """By how much it moved, and whether it lost: in either answer, or by its margin where both stand."""
     words, lost = _margin(was, now)
     calculated = [_CALCULATED.index(item.by_calculation) for item in (was, now)]
-    shown = [_SHOWN.index(item.by_evidence) for item in (was, now)]
+    shown = [min(_SHOWN.index(item.by_evidence), _LOST) for item in (was, now)]
     if calculated[0] == calculated[1] and shown[0] == shown[1]:
         return words, lost
     return words, calculated[1] > calculated[0] or shown[1] > shown[0]

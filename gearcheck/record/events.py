@@ -1,4 +1,7 @@
-"""The events of a record: each holds the hash of the one before, so that no past event can change unseen."""
+"""The events of a record: each holds the hash of the one before, so that a change within them shows.
+
+That they were not cut off or written anew as a whole is shown by a signature only.
+"""
 
 from __future__ import annotations
 
@@ -160,6 +163,7 @@ def read_event(text: str) -> Event:
     """
     try:
         content = json.loads(text)
+        _check_format(content["format"])
         return Event(
             record=str(content["record"]),
             number=int(content["number"]),
@@ -174,6 +178,11 @@ def read_event(text: str) -> Event:
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         why = f"{type(error).__name__}: {error}"
         raise InputError([Fault("event", shown(text), "an event of format 1", why)]) from None
+
+
+def _check_format(given: object) -> None:
+    if given != FORMAT:
+        raise ValueError(f"format {given}")
 
 
 def chain_faults(events: Iterable[Event], *, record: str = "", last: str = "") -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from gearcheck.record.sealed import joined
 FORMAT = 1
 NAMES = ("GEAR_FILE", "EVIDENCE", "HISTORY")
 LONGEST_NAME = 200
+LONGEST_CELL = 8_000_000
 
 _SKIPPED = (tokenize.COMMENT, tokenize.NL, tokenize.NEWLINE, tokenize.ENDMARKER, tokenize.STRING)
 _DEEPEST = 2
@@ -107,6 +108,8 @@ def carried_in(notebook: Mapping[str, Any]) -> Carried:
         If the cell holds anything but these three literals.
     """
     source = next((joined(cell["source"]) for cell in notebook["cells"] if cell["cell_type"] == "code"), "")
+    if len(source) > LONGEST_CELL:
+        raise InputError([Fault("first code cell", f"{len(source)} letters", f"at most {LONGEST_CELL}")])
     try:
         _check_tokens(source)
         with warnings.catch_warnings():
@@ -156,7 +159,12 @@ def _check_names(evidence: Mapping[str, str]) -> None:
     paths = [PurePosixPath(name.casefold()) for name in evidence]
     for name, path in zip(evidence, paths, strict=True):
         inside = name.isprintable() and not set('\\:*?"<>|') & set(name) and not path.is_absolute()
-        plain = 0 < len(name) <= LONGEST_NAME and ".." not in path.parts and path.name != ""
+        plain = (
+            0 < len(name) <= LONGEST_NAME
+            and all(len(part.encode("utf-8")) < 250 for part in path.parts)
+            and ".." not in path.parts
+            and path.name != ""
+        )
         apart = paths.count(path) == 1 and not any(path in other.parents for other in paths)
         faults.need(inside and plain and apart, "EVIDENCE", name, "the name of a file beside the gear file")
     faults.check()

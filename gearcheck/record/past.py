@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from gearcheck.basics.errors import InputError
 from gearcheck.record.book import Book, book_of
 from gearcheck.record.events import Event, Kind, chain_faults, read_event
+from gearcheck.record.signatures import signature_faults
 from gearcheck.record.strict import canonical, strict_json
 
 LARGEST_EVENT = 2_000_000
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 
 
 def book_from(history: Sequence[str]) -> tuple[Book | None, tuple[str, ...]]:
@@ -48,7 +51,17 @@ def book_from(history: Sequence[str]) -> tuple[Book | None, tuple[str, ...]]:
         return None, (*faults, f"The history cannot be read: {error.faults[0]}.")
     if not book.revisions:
         return None, (*faults, "The history holds no revision.")
-    return book, faults
+    return book, (*faults, *_signature_faults(events))
+
+
+def _signature_faults(events: Sequence[Event]) -> Iterator[str]:
+    """Signatures that a history tells of hold for the report that it says they are over."""
+    digest = ""
+    for event in events:
+        if event.kind is Kind.PREPARED:
+            digest = str(event.body["digest"])
+        elif event.kind is Kind.SIGNED and signature_faults(event.body["signature"], digest=digest):
+            yield f"Entry {event.number} of the history tells of a signature that does not hold."
 
 
 def _text(value: Any) -> bool:
@@ -80,10 +93,14 @@ _SHAPES: Mapping[Kind, Mapping[str, Callable[[Any], bool]]] = {
         "items": _list_of(_with_texts("what", "content")),
     },
     Kind.ROLES_SET: {"roles": _list_of(_text)},
+    Kind.PREPARED: {"digest": _text, "report": _text, "roles": _list_of(_text)},
+    Kind.SIGNED: {"signature": lambda value: isinstance(value, dict)},
 }
 """What verification reads of each kind; the rest is shown by the report and covered by its digest."""
 
 
 def _wrong(event: Event) -> str:
     shape = _SHAPES.get(event.kind, {})
+    if not _MOMENT.fullmatch(event.at):
+        return "its time"
     return next((name for name, holds in shape.items() if not holds(event.body.get(name))), "")

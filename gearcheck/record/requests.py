@@ -8,8 +8,9 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from gearcheck.basics.errors import Fault, Faults, InputError
-from gearcheck.record.book import Book, Concession
-from gearcheck.record.standing import State, state_of
+from gearcheck.record.book import Book
+from gearcheck.record.checks import is_plain
+from gearcheck.record.standing import State, departure, state_of
 from gearcheck.record.strict import strict_json
 from gearcheck.review.results import Review
 from gearcheck.review.whole import outcome
@@ -96,16 +97,19 @@ def request_text(book: Book, role: str, whole: Review) -> str:
         digest=book.prepared.digest,
         role=role,
         outcome=outcome(whole),
-        concessions=tuple(
-            _in_words(item) for item in book.concessions if state_of(item, whole) is State.HOLDS
-        ),
+        concessions=concessions_in_words(book, whole),
         unconfirmed=book.prepared.unconfirmed,
     )
     return json.dumps({"format": FORMAT, **asdict(request)}, ensure_ascii=False, indent=1) + "\n"
 
 
-def _in_words(item: Concession) -> str:
-    return f"{item.number}, {item.title}: {item.reason} (limited to {item.limit})"
+def concessions_in_words(book: Book, whole: Review) -> tuple[str, ...]:
+    """Return the concessions that hold, as a request names them: a signer agrees to them."""
+    return tuple(
+        f"{item.number}, {item.title}, {departure(item)} Reason: {item.reason} Limit: {item.limit}"
+        for item in book.concessions
+        if state_of(item, whole) is State.HOLDS
+    )
 
 
 def read_request(text: bytes | str) -> Request:
@@ -157,6 +161,4 @@ def _check(content: dict[str, Any]) -> None:
 
 
 def _is_text(value: Any) -> bool:
-    return (
-        isinstance(value, str) and bool(value.strip()) and len(value) <= LONGEST_TEXT and value.isprintable()
-    )
+    return isinstance(value, str) and bool(value.strip()) and len(value) <= LONGEST_TEXT and is_plain(value)

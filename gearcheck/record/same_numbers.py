@@ -9,11 +9,8 @@ from typing import Any
 
 from gearcheck.basics.errors import shown
 from gearcheck.record.answers import Answer
-from gearcheck.record.book import Book
-from gearcheck.record.ledger import with_confirmed
 from gearcheck.review.as_json import as_plain
-from gearcheck.review.inputs import Record
-from gearcheck.review.whole import review
+from gearcheck.review.results import Review
 
 RELATIVE = 1e-6
 NEAR_ZERO = 1e-9
@@ -24,34 +21,40 @@ _WELL = (
 )
 
 
-def same_numbers(stated: Any, record: Record, book: Book | None) -> Answer:
-    """Review the inputs that a report carries, and compare.
+def same_numbers(contents: Mapping[str, Any], whole: Review) -> Answer:
+    """Compare what a report states with a review of the inputs that it carries.
 
     Parameters
     ----------
-    stated : Any
-        The results that it states.
-    record : Record
-        Read from it, with what its history says of stale evidence.
-    book : Book or None
-        What its history says.
+    contents : mapping
+        What the report states: results, answers and versions.
+    whole : Review
+        Of the inputs that it carries, with what its history says of stale evidence and confirmed values.
 
     Returns
     -------
     Answer
         Words are compared to the letter, numbers to a millionth of their value.
     """
-    whole = review(record)
-    now = json.loads(json.dumps(as_plain(with_confirmed(whole, book) if book is not None else whole)))
+    now = json.loads(json.dumps(as_plain(whole)))
+    stated = contents.get("results")
     if not isinstance(stated, dict):
         return Answer(ok=False, words=("It states no results.",))
     versions = _versions(stated.get("versions"), now.pop("versions"))
     before = {name: value for name, value in stated.items() if name != "versions"}
-    found = list(differences(before, now))
+    found = [*differences(before, now), *differences(contents.get("answers"), answers_of(whole), "answers")]
     if not found:
         return Answer(ok=True, words=(_WELL, *versions))
     more = [f"{len(found) - MOST} more differ."] if len(found) > MOST else []
     return Answer(ok=False, words=(*found[:MOST], *more, *versions))
+
+
+def answers_of(whole: Review) -> list[dict[str, str]]:
+    """Return both answers of each requirement, as a report states them."""
+    return [
+        {"key": item.key, "calculation": str(item.by_calculation), "evidence": str(item.by_evidence)}
+        for item in whole.requirements
+    ]
 
 
 def differences(before: Any, now: Any, place: str = "results") -> Iterator[str]:

@@ -9,7 +9,7 @@ from gearcheck.basics.errors import shown
 from gearcheck.record.answers import Answer
 from gearcheck.record.fingerprint import fingerprint
 from gearcheck.record.sealed import NOBODY
-from gearcheck.record.signatures import signature_faults
+from gearcheck.record.signatures import shape_faults, signature_faults
 from gearcheck.record.signers import Signer
 from gearcheck.record.words import moment_words
 
@@ -33,11 +33,12 @@ def signed_by(
     Returns
     -------
     Answer
-        It holds where every role is signed by a known key that may sign in it.
+        It holds where every role is signed by a known key that may sign in it, by one person each, and
+        where nobody else's signature stands beside them.
     """
     known = {item.public_key: item for item in signers}
     words: list[str] = []
-    done: set[str] = set()
+    done: list[str] = []
     keys: dict[str, list[str]] = {}
     for item in about["signatures"]:
         faults = signature_faults(item, digest=digest)
@@ -46,19 +47,24 @@ def signed_by(
             continue
         fine, said = _one(item, known.get(item["public_key"]))
         words.append(said)
-        keys.setdefault(item["public_key"], []).append(shown(item["role"]))
+        signer = known.get(item["public_key"])
+        keys.setdefault(signer.name if signer else item["public_key"], []).append(shown(item["role"]))
+        if item["role"] not in roles:
+            words.append(f"Nobody asked for a signature as {shown(item['role'])}.")
         if fine:
-            done.add(item["role"])
+            done.append(item["role"])
     if not about["signatures"]:
         words.append(NOBODY)
-    words += [f"One key signed as {' and as '.join(held)}." for held in keys.values() if len(held) > 1]
-    there = {item["role"] for item in about["signatures"] if isinstance(item, dict) and "role" in item}
+    words += [f"One signer signed as {' and as '.join(held)}." for held in keys.values() if len(held) > 1]
+    there = {item["role"] for item in about["signatures"] if not shape_faults(item)}
     missing = [shown(role) for role in roles if role not in there]
     if missing:
         words.append(f"Not signed yet by: {', '.join(missing)}.")
     if not roles:
         words.append("It carries no history that says who has to sign.")
-    return Answer(ok=bool(roles) and set(roles) <= done, words=tuple(words))
+    each_once = sorted(done) == sorted(roles) and len(done) == len(about["signatures"])
+    apart = all(len(held) == 1 for held in keys.values())
+    return Answer(ok=bool(roles) and each_once and apart, words=tuple(words))
 
 
 def _one(item: Mapping[str, str], signer: Signer | None) -> tuple[bool, str]:

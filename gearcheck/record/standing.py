@@ -101,6 +101,29 @@ def state_of(concession: Concession, whole: Review) -> State:
     return State.STALE if why_moved(concession, whole) else State.HOLDS
 
 
+def departure(concession: Concession) -> str:
+    """Say what a concession departs from, as its requirement stood.
+
+    Parameters
+    ----------
+    concession : Concession
+        As it was written.
+
+    Returns
+    -------
+    str
+        Its margin; what was measured, where the trouble is by evidence.
+    """
+    then = concession.standing
+    by_evidence = str(then.get("by_evidence", ""))
+    measured = " ".join(str(one) for one in then.get("findings", ()))
+    if then.get("by_calculation") == "meets" and measured:
+        return f"{by_evidence} by evidence: {measured}"
+    if then.get("by_calculation") == "meets":
+        return f"{by_evidence} by evidence"
+    return f"{then.get('by_calculation')} by calculation: {then.get('native')}"
+
+
 def conceded(whole: Review, book: Book) -> frozenset[str]:
     """Return the keys of the requirements from which a departure is conceded, by a concession that holds.
 
@@ -134,6 +157,7 @@ def plain_concession(item: Concession, whole: Review) -> Mapping[str, str]:
         "limit": item.limit,
         "reason": item.reason,
         "by": str(item.by),
+        "departure": departure(item),
         "state": str(state),
         "why": why[state],
     }

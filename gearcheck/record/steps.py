@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from gearcheck.basics.errors import Fault, Faults, InputError
+from gearcheck.basics.names import file_stem
 from gearcheck.record import checks
 from gearcheck.record.affected import why_stale
 from gearcheck.record.book import Book, Revision
 from gearcheck.record.difference import difference
 from gearcheck.record.events import Entry, Kind, Person
-from gearcheck.record.keeping import evidence_files, record_of, review_of
+from gearcheck.record.keeping import evidence_files, find, record_of, review_of
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.carried import KINDS, carried_record, evidence_key
 from gearcheck.review.inputs import Record
@@ -114,7 +115,12 @@ def _begin(
             },
         ),
     ]
-    name = workspace.free_name(f"{part.number}_{part.revision}")
+    # what cannot be read back would lie in the record for ever
+    carried_record(record.source_text, evidence_texts(record))
+    wanted = f"{part.number}_{part.revision}"
+    name = workspace.free_name(wanted)
+    if not left and name != file_stem(wanted) and find(workspace, part) is not None:
+        name = file_stem(wanted)  # someone began it at the same moment: to append to it is refused
     return workspace.append(name, entries, seen=0, contents=_contents(record))
 
 

@@ -2,30 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from gearcheck.basics.errors import InputError
+from gearcheck.basics.errors import Fault, InputError
 from gearcheck.record.altered import altered, answered, inputs_faults
 from gearcheck.record.answers import Answer
-from gearcheck.record.archive import is_archive, notebook_in
+from gearcheck.record.archive import beside_faults, is_archive, notebook_in
+from gearcheck.record.blocks import blocks
 from gearcheck.record.book import Book
 from gearcheck.record.inside import Carried, about_record, carried_in
 from gearcheck.record.keeping import stale_of
+from gearcheck.record.ledger import with_confirmed
 from gearcheck.record.past import book_from
 from gearcheck.record.same_numbers import same_numbers
 from gearcheck.record.sealed import document_digest, read_notebook
+from gearcheck.record.signatures import shape_faults
 from gearcheck.record.signed_by import signed_by
 from gearcheck.record.signers import Signer
 from gearcheck.review.carried import carried_record
 from gearcheck.review.inputs import Record
+from gearcheck.review.results import Review
+from gearcheck.review.whole import review
 
+PRINTED = "Printed anew, every sentence and every table is the same; charts are not compared."
 HOLDS, ALTERED, NOT_SIGNED, OTHER_NUMBERS = 0, 1, 4, 5
 
 PRINTS = (
-    "The signatures are over the notebook. The other files of the archive are prints of it: they fit the "
-    "list of fingerprints in it, or it says which do not, but anyone could write that list anew."
+    "The signatures are over the notebook; gear file, evidence, history and signatures beside it were held "
+    "against it. HTML and PDF are prints: they were held against the list of fingerprints only, and anyone "
+    "could write that list anew."
 )
 
 
@@ -63,7 +70,17 @@ class Verification:
         return HOLDS if self.altered.ok and self.numbers.ok else OTHER_NUMBERS
 
 
-def verify(data: bytes, *, signers: Sequence[Signer] = (), with_numbers: bool = True) -> Verification:
+Reprint = Callable[[Mapping[str, Any], Review, Book | None], Sequence[str]]
+"""Says where a notebook does not print what a review says."""
+
+
+def verify(
+    data: bytes,
+    *,
+    signers: Sequence[Signer] = (),
+    with_numbers: bool = True,
+    reprint: Reprint | None = None,
+) -> Verification:
     """Verify a report.
 
     Parameters
@@ -74,6 +91,8 @@ def verify(data: bytes, *, signers: Sequence[Signer] = (), with_numbers: bool = 
         Whose keys the reader knows.
     with_numbers : bool
         Whether the numbers are worked out anew too.
+    reprint : callable, optional
+        Looks whether the notebook prints what comes out: given by who can print one.
 
     Returns
     -------
@@ -86,28 +105,78 @@ def verify(data: bytes, *, signers: Sequence[Signer] = (), with_numbers: bool = 
         If it cannot be read as a report at all.
     """
     faults: tuple[str, ...] = ()
-    beside: tuple[str, ...] = ()
+    files: dict[str, bytes] = {}
     if is_archive(data):
-        data, faults = notebook_in(data)
-        beside = (PRINTS,)
+        data, faults, files = notebook_in(data)
+    beside = (PRINTS,) if files else ()
     notebook = read_notebook(data)
     about, digest = about_record(notebook), document_digest(notebook)
     carried, book, said = _read(notebook)
+    if files and carried is not None:
+        faults += beside_faults(files, carried, [one for one in about["signatures"] if not shape_faults(one)])
     record, why = _record(carried, book)
     faults += (*said, *altered(notebook, about, carried, book))
     if record is not None:
         faults += inputs_faults(about, record, book)
     held = answered(faults, why, about)
     roles = () if book is None else book.roles
+    whole = _whole(record, book) if record is not None and with_numbers else None
+    signed = signed_by(about, roles, signers, digest=digest)
+    if whole is not None and book is not None:
+        signed = _unblocked(signed, whole, book)
     return Verification(
         part_number=about["part_number"],
         drawing_revision=about["drawing_revision"],
         revision=str(about["revision"]),
         digest=digest,
         altered=replace(held, words=(*held.words, *beside)),
-        signed=signed_by(about, roles, signers, digest=digest),
-        numbers=_numbers(about, record, book, why, with_numbers=with_numbers),
+        signed=signed,
+        numbers=_numbers(notebook, whole, book, why, reprint),
     )
+
+
+def _whole(record: Record, book: Book | None) -> Review:
+    whole = review(record)
+    return whole if book is None else with_confirmed(whole, book)
+
+
+def _unblocked(signed: Answer, whole: Review, book: Book) -> Answer:
+    """What blocks signing by the record's own rules is said, whoever signed."""
+    found = blocks(whole, book)
+    if not found:
+        return signed
+    said = (f"By the rules of the record it could not be signed: {one.text}" for one in found[:5])
+    return Answer(ok=False, words=(*signed.words, *said))
+
+
+def carried_review(data: bytes) -> tuple[dict[str, Any], Review, Book]:
+    """Return a report of a record with the review of what it carries, nothing in it run.
+
+    Parameters
+    ----------
+    data : bytes
+        A notebook, or the archive of an export.
+
+    Returns
+    -------
+    notebook : dict
+        As JSON has it.
+    whole : Review
+        Worked out anew.
+    book : Book
+        What its history says.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read, or is no report of a record.
+    """
+    notebook = read_notebook(notebook_in(data)[0] if is_archive(data) else data)
+    carried, book, said = _read(notebook)
+    record, why = _record(carried, book)
+    if record is None or book is None:
+        raise InputError([Fault("report", "", "the report of a record", " ".join((*said, *why)))])
+    return notebook, _whole(record, book), book
 
 
 def _read(notebook: Mapping[str, Any]) -> tuple[Carried | None, Book | None, tuple[str, ...]]:
@@ -135,15 +204,17 @@ def _record(carried: Carried | None, book: Book | None) -> tuple[Record | None, 
 
 
 def _numbers(
-    about: Mapping[str, Any],
-    record: Record | None,
+    notebook: Mapping[str, Any],
+    whole: Review | None,
     book: Book | None,
     why: tuple[str, ...],
-    *,
-    with_numbers: bool,
+    reprint: Reprint | None,
 ) -> Answer:
-    if record is None:
-        return Answer(ok=None, words=why)
-    if not with_numbers:
-        return Answer(ok=None, words=("The numbers were not worked out anew.",))
-    return same_numbers(about["contents"].get("results"), record, book)
+    if whole is None:
+        return Answer(ok=None, words=why or ("The numbers were not worked out anew.",))
+    contents = notebook["metadata"]["gearcheck"]["contents"]
+    found = same_numbers(contents, whole)
+    if not found.ok or reprint is None or contents.get("versions") != dict(whole.versions):
+        return found
+    faults = tuple(reprint(notebook, whole, book))
+    return Answer(ok=not faults, words=faults or (*found.words, PRINTED))

@@ -73,7 +73,7 @@ _MONTHS = (
 
 
 def event_words(event: Event) -> str:
-    """Say who did what and when: ``A. Fern, design, asked question 4 on 2 March 2026 at 09:30 UTC``.
+    """Say who did what and when: ``A. Fern (design) asked question 4 on 2 March 2026 at 09:30 UTC``.
 
     Parameters
     ----------
@@ -89,8 +89,9 @@ def event_words(event: Event) -> str:
 
 
 def did_words(event: Event) -> str:
-    """Say who did what: ``A. Fern, design, asked question 4``; takes what `event_words` takes."""
+    """Say who did what: ``A. Fern (design) asked question 4``; takes what `event_words` takes."""
     named = {"number": event.number, "revision": "", "to": "", "edition": ""} | {
         key: value for key, value in event.body.items() if key in ("revision", "to", "edition")
     }
-    return f"{event.by}, {_DID[event.kind].format_map(named)}"
+    role = f" ({event.by.role})" if event.by.role else ""
+    return f"{event.by.name}{role} {_DID[event.kind].format_map(named)}"

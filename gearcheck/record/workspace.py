@@ -89,6 +89,11 @@ class Workspace:
             number = schema_number(connection, str(self.path))
         return number is None or number < SCHEMA
 
+    @property
+    def read_only(self) -> bool:
+        """Whether the file or its folder may not be written to."""
+        return not (os.access(self.path, os.W_OK) and os.access(self.path.parent, os.W_OK))
+
     def records(self) -> tuple[RecordHead, ...]:
         """Return the records, the one that was written to last first."""
         first, last = events.alias("first"), events.alias("last")
@@ -296,10 +301,13 @@ class Workspace:
             connection.execute(drafts.insert().values(new))
         return draft_of(new)
 
-    def drop_draft(self, record: str, name: str) -> None:
-        """Forget a draft; one that is gone already is no trouble."""
+    def drop_draft(self, record: str, name: str, *, version: int | None = None) -> bool:
+        """Forget a draft, of the given version only where one is given; whether it is gone then."""
+        here = (drafts.c.record == record) & (drafts.c.name == name)
         with self._writing() as connection:
-            connection.execute(drafts.delete().where((drafts.c.record == record) & (drafts.c.name == name)))
+            of_version = here if version is None else here & (drafts.c.version == version)
+            connection.execute(drafts.delete().where(of_version))
+            return connection.execute(select(drafts.c.name).where(here)).first() is None
 
     def _read(self, connection: Connection, record: str) -> tuple[Event, ...]:
         """All that was written to a record, its chain checked; nothing where there is no such record."""
@@ -345,7 +353,7 @@ class Workspace:
 
 def _stale(record: str, there: tuple[Event, ...], seen: int) -> StaleWrite:
     since = there[seen:]
-    needed = "a look at it, then once more: what you typed is still there"
+    needed = "a look at it first: show the record as it is now, then press again; what you typed is kept"
     faults = [Fault("record", f"an older state: {event_words(one)}", needed) for one in since[-5:]]
     return StaleWrite(faults or [Fault("record", record, "a record that is there")], since)
 

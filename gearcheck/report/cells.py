@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -14,7 +14,8 @@ from gearcheck.record.book import Book, book_of
 from gearcheck.record.events import read_event
 from gearcheck.record.keeping import stale_of
 from gearcheck.record.ledger import with_confirmed
-from gearcheck.record.sealed import SIGNATURES_CELL, notebook_text, with_signatures
+from gearcheck.record.same_numbers import answers_of
+from gearcheck.record.sealed import SIGNATURES_CELL, joined, notebook_text, with_signatures
 from gearcheck.report.chapters import HEAD, Piece, chapter, chapter_titles
 from gearcheck.review.as_json import as_plain
 from gearcheck.review.carried import carried_record
@@ -97,6 +98,44 @@ def carried(gear_file: str, evidence: dict[str, str], events: Sequence[str]) -> 
     return (whole, None) if book is None else (with_confirmed(whole, book), book)
 
 
+def misprints(notebook: Mapping[str, Any], whole: Review, book: Book | None) -> tuple[str, ...]:
+    """Say where a notebook does not print what a review says; for the version that printed it.
+
+    Parameters
+    ----------
+    notebook : mapping
+        As `read_notebook` gives it.
+    whole : Review
+        Of what it carries.
+    book : Book or None
+        What its history says.
+
+    Returns
+    -------
+    tuple of str
+        Sentences. Charts are left out: another machine may draw them with other letters.
+    """
+    made = json.loads(notebook_report(whole, book))
+    old, new = notebook["cells"], made["cells"]
+    if len(old) != len(new):
+        return (f"It has {len(old)} cells where a report of what it carries has {len(new)}.",)
+    found, title = [], HEAD
+    for one, other in zip(old[:-1], new[:-1], strict=True):
+        heading = joined(other["source"])
+        if other["cell_type"] == "markdown" and heading.startswith("## "):
+            title = heading.removeprefix("## ")
+        if _read(one) != _read(other):
+            found.append(f"What it prints under {title} is not what comes out of what it carries.")
+    return tuple(dict.fromkeys(found))
+
+
+def _read(cell: Mapping[str, Any]) -> list[str]:
+    """What a reader takes from a cell, but for its charts."""
+    outputs = [output.get("data", {}) for output in cell.get("outputs", ())]
+    texts = [joined(data[kind]) for data in outputs for kind in ("text/html", "text/plain") if kind in data]
+    return [str(cell["cell_type"]), joined(cell["source"]), *texts]
+
+
 def _job(whole: Review, book: Book | None) -> str:
     part = whole.record.part
     of_record = "" if book is None else f", revision {book.revision.revision} of the record"
@@ -110,10 +149,7 @@ def _metadata(whole: Review, book: Book | None) -> dict[str, Any]:
         "inputs": whole.record.digest,
         "evidence": {item.head.source: item.head.sha256 for item in whole.record.pitch},
         "results": results,
-        "answers": [
-            {"key": item.key, "calculation": item.by_calculation, "evidence": item.by_evidence}
-            for item in whole.requirements
-        ],
+        "answers": answers_of(whole),
         "decisions": [{"kind": type(item).__name__.lower(), **asdict(item)} for item in decisions],
         "versions": dict(whole.versions),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from gearcheck.record.book import Book
+from gearcheck.record.standing import conceded
 from gearcheck.report import record, sections
 from gearcheck.report.minutes import agenda, minutes
 from gearcheck.report.pictures import Picture, ladder_picture, pictures
@@ -15,6 +16,7 @@ Piece = Section | Picture
 
 HEAD = "Part and outcome"
 _BEFORE: dict[str, Callable[[Review], tuple[Piece, ...]]] = {
+    "Job and inputs": lambda whole: (sections.job(whole),),
     "Requirements": lambda whole: (*ladder_picture(whole), sections.requirements(whole)),
     "Evidence": lambda whole: (sections.evidence(whole),),
 }
@@ -28,7 +30,7 @@ _AFTER: dict[str, Callable[[Review], tuple[Piece, ...]]] = {
     "Methods": lambda whole: (sections.methods(whole),),
     "Sources and what rests on them": lambda whole: (sections.sources(whole),),
     "Governing methods and readings": lambda whole: (sections.readings(whole),),
-    "Inputs": lambda whole: (sections.inputs(whole),),
+    "Gear file": lambda whole: (sections.inputs(whole),),
 }
 _CONFIRMED = "Compared with the documents"
 
@@ -73,7 +75,8 @@ def chapter(whole: Review, book: Book | None, title: str) -> tuple[Piece, ...]:
     """
     if title == HEAD:
         heading = sections.heading(whole, 0 if book is None else book.revision.revision)
-        return heading, sections.cautions(), sections.outcome_section(whole)
+        granted = frozenset() if book is None else conceded(whole, book)
+        return heading, sections.cautions(), sections.outcome_section(whole, granted)
     if book is not None and title in _OF_RECORD:
         return _OF_RECORD[title](whole, book)
     if book is not None and title == _CONFIRMED:

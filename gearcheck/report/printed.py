@@ -64,6 +64,13 @@ def _pieces(cell: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
                 yield kind, joined(data.get("text/plain", "")), joined(data[kind])
 
 
+def _signed(about: Mapping[str, Any]) -> str:
+    count, wanted = len(about["signatures"]), len(about["roles"])
+    if not count:
+        return "not signed"
+    return "signed" if count >= wanted else f"signed by {count} of {wanted}"
+
+
 def _missing(about: Mapping[str, Any]) -> list[str]:
     there = {item["role"] for item in about["signatures"]}
     return [role for role in about["roles"] if role not in there]
@@ -75,5 +82,5 @@ def running_title(notebook: Mapping[str, Any]) -> str:
     of_record = f", revision {about['revision']} of the record" if about["revision"] else ""
     return (
         f"{about['part_number']}, drawing revision {about['drawing_revision']}{of_record}, "
-        f"{about['stage']} review, digest {about['digest'][:12]}"
+        f"{about['stage']} review, {_signed(about)}, digest {about['digest'][:12]}"
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import re
 import zipfile
 from collections.abc import Mapping
 from pathlib import Path
@@ -12,20 +11,17 @@ from pathlib import Path
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.names import file_stem
 from gearcheck.record import closing
-from gearcheck.record.archive import SUMS
+from gearcheck.record.archive import SUMS, copies, signature_files
 from gearcheck.record.blocks import blocks
-from gearcheck.record.book import Book
+from gearcheck.record.book import Book, book_of
 from gearcheck.record.events import Person
-from gearcheck.record.keeping import review_of
+from gearcheck.record.keeping import evidence_files, review_of
 from gearcheck.record.sealed import notebook_text, read_notebook, with_signatures
-from gearcheck.record.signatures import signature_text
-from gearcheck.record.steps import gear_files
 from gearcheck.record.workspace import Workspace
 from gearcheck.report.cells import history, notebook_report
 from gearcheck.report.files import Exported, write_all
 from gearcheck.report.notebook import prints
 
-_PLAIN_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_. -]*(/[A-Za-z0-9_][A-Za-z0-9_. -]*)*")
 _NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest that an archive can say: its content alone makes its bytes
 
 
@@ -82,6 +78,11 @@ def signed_notebook(workspace: Workspace, book: Book) -> bytes:
     return notebook_text(signed).encode("utf-8")
 
 
+def last_signed(book: Book) -> Book | None:
+    """Return a record as it stood when all had signed last; None where that never was."""
+    return book_of(book.events[: book.signed_entry]) if book.signed_entry else None
+
+
 def file_name(book: Book) -> str:
     """Return the name of the files of a report, which says how far it is signed."""
     state = "_unsigned"
@@ -124,17 +125,10 @@ def export(workspace: Workspace, book: Book, folder: str | Path) -> Exported:
 
 def _kept(workspace: Workspace, book: Book) -> dict[str, bytes]:
     """Gear file, evidence, history and signatures, as files of their own."""
-    found = {}
-    for name, data in gear_files(workspace, book).items():
-        plain = _PLAIN_NAME.fullmatch(name) is not None and len(name) < 150
-        safe = name if plain else f"{hashlib.sha256(name.encode('utf-8')).hexdigest()[:8]}-{file_stem(name)}"
-        found["gear.toml" if name == "gear.toml" else f"evidence/{safe}"] = data
-    lines = "".join(f"{event.text}\n" for event in history(book))
-    found["history.jsonl"] = lines.encode("utf-8")
-    for number, item in enumerate(book.signatures, start=1):
-        name = f"signatures/{number}-{file_stem(item.signature['role'])}.json"
-        found[name] = signature_text(item.signature).encode("utf-8")
-    return found
+    gear_file = workspace.content(book.revision.inputs).decode("utf-8")
+    told = [event.text for event in history(book)]
+    beside = copies(gear_file, evidence_files(workspace, book.revision), told)
+    return {**beside, **signature_files([item.signature for item in book.signatures])}
 
 
 def archive(files: Mapping[str, bytes]) -> bytes:

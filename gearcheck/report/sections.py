@@ -14,11 +14,13 @@ from markupsafe import Markup, escape
 
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.methods import Notice
+from gearcheck.record.affected import both_of
 from gearcheck.record.fingerprint import fingerprint
 from gearcheck.record.words import day_words, moment_words
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
+from gearcheck.review.leaves import leaf_of, leaves
 from gearcheck.review.results import Review, Working
 from gearcheck.review.sources import resting_on, row_statuses
 from gearcheck.review.stations import NAMES
@@ -110,15 +112,50 @@ def heading(whole: Review, revision: int) -> Section:
     return _piece("heading", "Part", part=whole.record.part, revision=revision)
 
 
+def job(whole: Review) -> Section:
+    """What the gear has to do and what it is made to: every input in words."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for place, value in leaves(whole.record).items():
+        leaf = leaf_of(place)
+        if leaf.key and place[0] != "part" and place[:2] != ("methods", "readings"):
+            said = both_of(value, value, leaf)[0]
+            groups.setdefault(_group(whole, place), []).append((leaf.label, said))
+    return _piece("job", "Job and inputs", groups=groups)
+
+
+def _group(whole: Review, place: tuple[str | int, ...]) -> str:
+    if place[0] == "meshes":
+        mesh = whole.record.meshes[int(place[1])]
+        return f"Mate {mesh.name}" if place[2] == "mate" else f"Mesh with {mesh.name}"
+    return {"required": "Agreed for this contract", "methods": "Governing methods"}.get(
+        str(place[0]), "The gear"
+    )
+
+
 def cautions() -> Section:
     """What is said before any number."""
     return _piece("cautions", "Cautions", sentences=CAUTIONS)
 
 
-def outcome_section(whole: Review) -> Section:
-    """The outcome in one sentence, and what blocks the stage."""
-    said = {"sentence": outcome(whole), "blocking": blocking(whole), "held_up": blocking_words(whole)}
+def outcome_section(whole: Review, granted: frozenset[str] = frozenset()) -> Section:
+    """The outcome in one sentence, what blocks the stage, and what is conceded."""
+    said = {
+        "sentence": outcome(whole),
+        "blocking": blocking(whole),
+        "held_up": blocking_words(whole),
+        "conceded": granted,
+        "covers": conceded_words(whole, granted),
+    }
     return _piece("outcome", "Outcome", **said)
+
+
+def conceded_words(whole: Review, granted: frozenset[str]) -> str:
+    """Say how many requirements are covered by concessions; empty where none is."""
+    count = sum(item.key in granted for item in whole.requirements)
+    if not count:
+        return ""
+    one = "A concession covers one of them" if count == 1 else f"Concessions cover {count} of them"
+    return f"{one}; that hides no answer."
 
 
 def requirements(whole: Review) -> Section:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 import tempfile
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+import rfc8785
+
+from gearcheck.basics.errors import Fault, InputError, shown
 from gearcheck.review.file_digest import plain_digest
 from gearcheck.review.gear_file import read_gear_text
 from gearcheck.review.inputs import Record
@@ -44,14 +49,18 @@ def carried_record(
         for name, text in evidence.items():
             path = (Path(folder) / name).resolve()
             if path.is_relative_to(Path(folder).resolve()):
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(text.encode("utf-8"))
+                try:
+                    path.parent.mkdir(parents=True, exist_ok=True)
+                    path.write_bytes(text.encode("utf-8"))
+                except OSError as error:
+                    needed = "a name that a file can have"
+                    raise InputError([Fault("evidence", shown(name), needed, str(error))]) from None
         record = read_gear_text(gear_file, folder=folder)
     return with_stale(record, stale) if stale else record
 
 
 def evidence_key(item: Any) -> str:
-    """Return the name of a piece of evidence: a hash of all it says, wherever it stands in the gear file.
+    """Return the name of a piece of evidence: a hash of all it says, wherever and however it is written.
 
     Parameters
     ----------
@@ -63,7 +72,10 @@ def evidence_key(item: Any) -> str:
     str
         64 hexadecimal digits.
     """
-    return plain_digest(replace(item, head=replace(item.head, source="")))
+    bare = replace(item, head=replace(item.head, source="", sha256=""))
+    values = (getattr(item, one.name) for one in fields(item))
+    samples = [value.tolist() for value in values if isinstance(value, np.ndarray)]
+    return hashlib.sha256(rfc8785.dumps([plain_digest(bare), *samples])).hexdigest()
 
 
 def with_stale(record: Record, stale: Mapping[str, str]) -> Record:

@@ -92,8 +92,12 @@ def _inside(name: str, folder: Path, field: str) -> Path:
     """Return the path of an evidence file; it must lie in the folder of the gear file, also behind links."""
     needed = 'the plain name of a file beside the gear file, such as "pitch.csv" or "measured/pitch.csv"'
     fault = InputError([Fault(field, shown(name), needed)])
-    plain = _PLAIN_PATH.fullmatch(name) is not None and name.isprintable() and len(name) <= 200
     relative = PurePosixPath(name)
+    plain = (
+        _PLAIN_PATH.fullmatch(name) is not None and name.isprintable() and len(name.encode("utf-8")) <= 200
+    )
+    # a name has one spelling, on every system, and is not that of the gear file in an archive
+    plain = plain and name == name.strip() == str(relative) and name.casefold() != "gear.toml"
     if not plain or relative.is_absolute() or ".." in relative.parts or not relative.parts:
         raise fault
     try:

@@ -158,7 +158,7 @@ def test_a_file_left_behind_by_an_adopted_draft_is_named_as_that(workspace, file
     found.kept.do(adopt_draft, values={"torque": 14_000.0}, reason="Load agreed.")
     said = words(bar(opened("", file)))
     assert "says what revision 1 of the record says; revision 2 is shown" in said
-    assert "gearcheck export SL-040_E --input" in said
+    assert "sign-off sheet gives the gear file" in said
 
 
 def test_evidence_alone_may_differ(workspace, file):

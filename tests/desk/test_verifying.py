@@ -11,7 +11,7 @@ from gearcheck.desk.verify import VerifySheet
 from gearcheck.record.answers import Answer
 from gearcheck.record.keys import signer_entry
 from gearcheck.record.verify import Verification
-from tests.record.signed import KEYS, SIGNERS, data, signed
+from tests.record.signed import KEYS, SIGNERS, data, real, signed
 
 LIST = "\n".join(signer_entry(item.name, item.public_key) for item in SIGNERS).encode("utf-8")
 
@@ -39,7 +39,7 @@ def panel():
 
 def test_a_signed_report_with_a_list_of_signers_holds(panel):
     give(panel.signers, "list.toml", LIST)
-    give(panel.file, "fan.ipynb", data(signed()))
+    give(panel.file, "fan.ipynb", data(real()))
     assert panel.found.exit_code == 0
     html = panel.said.html
     assert "This file is as it was signed, by all who have to" in html
@@ -52,7 +52,7 @@ def test_a_signed_report_with_a_list_of_signers_holds(panel):
 def test_without_a_list_the_fingerprints_are_to_be_compared_and_a_later_list_is_used(panel):
     from gearcheck.record.fingerprint import fingerprint
 
-    give(panel.file, "fan.ipynb", data(signed()))
+    give(panel.file, "fan.ipynb", data(real()))
     html = panel.said.html
     assert "Nothing in this file was altered, but signatures with known keys are missing." in html
     assert "every key is unknown" in html

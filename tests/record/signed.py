@@ -15,7 +15,9 @@ from gearcheck.record.book import ROLES
 from gearcheck.record.events import Person
 from gearcheck.record.keeping import evidence_files, review_of
 from gearcheck.record.keys import SigningKey
+from gearcheck.record.ledger import unconfirmed
 from gearcheck.record.requests import Request
+from gearcheck.record.same_numbers import answers_of
 from gearcheck.record.sealed import document_digest, notebook_text, read_notebook, with_signatures
 from gearcheck.record.signatures import sign
 from gearcheck.record.signers import Signer
@@ -81,7 +83,7 @@ def _unsigned_text(scenario):
             "inputs": it.whole.record.digest,
             "evidence": dict(it.book.revision.files),
             "results": json.loads(json.dumps(as_plain(it.whole))),
-            "answers": [],
+            "answers": answers_of(it.whole),
             "decisions": [],
             "versions": dict(it.whole.versions),
         },
@@ -106,20 +108,29 @@ def unsigned(scenario="tunnel_fan"):
     return read_notebook(_unsigned_text(scenario).encode("utf-8"))
 
 
+def report_of(book, notebook=None):
+    """A light report that says it is that of a record."""
+    made = unsigned() if notebook is None else notebook
+    about = made["metadata"]["gearcheck"]
+    about |= {"part_number": book.part_number, "drawing_revision": book.drawing_revision}
+    about["revision"] = book.revision.revision
+    return made
+
+
 def request(notebook, role, **changes):
     """What the signer of a role is asked."""
     about = notebook["metadata"]["gearcheck"]
     said = {
         "part_number": about["part_number"],
         "drawing_revision": about["drawing_revision"],
-        "title": "Tunnel-fan pinion",
+        "title": record().book.title,
         "stage": about["stage"],
         "revision": str(about["revision"]),
         "digest": document_digest(notebook),
         "role": role,
         "outcome": outcome(record().whole),
-        "concessions": ("7, Root stress: accepted for one lot (limited to 12 parts)",),
-        "unconfirmed": 3,
+        "concessions": (),
+        "unconfirmed": len(unconfirmed(record().whole, record().book)),
     }
     return Request(**{**said, **changes})
 

@@ -29,7 +29,7 @@ def named_step(desk, place, pick):
     """One of the steps, and some of what it may be given, good and bad; `pick` chooses."""
     number, whole = pick % (desk.book.last + 1), desk.whole
     about = whole.requirements[pick % len(whole.requirements)].key
-    notebook = demo.unsigned()
+    notebook = demo.report_of(desk.book)
     notebook["cells"][0]["source"] = [f"# Report {pick % 3}\n"]
     due = f"2026-04-{pick % 35:02}"
     return (

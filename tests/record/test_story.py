@@ -132,9 +132,9 @@ def test_the_report_is_signed_by_three_and_holds(lift):
 def test_the_minutes_of_it_name_who_did_what(lift):
     said = [event_words(event) for event in lift.book.events]
     when = " on 20 March 2026 at 09:30 UTC"
-    assert said[0] == f"A. Fern, design, opened the record{when}"
-    assert said[2] == f"C. Reed, quality, asked question 3{when}"
-    assert said[-1] == f"D. Hale, chair, took in a signature{when}"
+    assert said[0] == f"A. Fern (design) opened the record{when}"
+    assert said[2] == f"C. Reed (quality) asked question 3{when}"
+    assert said[-1] == f"D. Hale (chair) took in a signature{when}"
     assert len(said) == lift.book.last
     assert lift.workspace.book("SL-040_E") == lift.book
 

@@ -5,10 +5,14 @@ import json
 import zipfile
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from gearcheck.basics.errors import InputError
 from gearcheck.record.altered import UNSIGNED
+from gearcheck.record.archive import copies, signature_files
 from gearcheck.record.events import START, Entry, Kind, Person, sealed
+from gearcheck.record.keys import SigningKey
+from gearcheck.record.past import book_from
 from gearcheck.record.sealed import document_digest, signatures_markdown, with_signatures
 from gearcheck.record.signers import Signer
 from gearcheck.record.verify import verify
@@ -363,7 +367,60 @@ def archived(files, *, sums=True, mangle=None):
     return buffer.getvalue()
 
 
-GOOD = {"TF-118_C.ipynb": TEXT, "TF-118_C.html": b"<p>print</p>"}
+IT = demo.record()
+GOOD = {
+    "TF-118_C.ipynb": TEXT,
+    "TF-118_C.html": b"<p>print</p>",
+    **copies(IT.gear_file, IT.evidence, [event.text for event in IT.book.events]),
+    **signature_files(demo.signed()["metadata"]["gearcheck"]["signatures"]),
+}
+
+
+@pytest.mark.parametrize("name", ["gear.toml", "history.jsonl", "signatures/1-design.json"])
+def test_a_file_beside_the_notebook_cannot_be_exchanged(name):
+    """Also where the list of fingerprints is written anew."""
+    for files in ({**GOOD, name: b"other"}, {key: data for key, data in GOOD.items() if key != name}):
+        found = verify(archived(files), signers=demo.SIGNERS, with_numbers=False)
+        assert found.exit_code == 1
+        assert name in said(found.altered)
+    more = verify(archived({**GOOD, "evidence/new.csv": b""}), signers=demo.SIGNERS, with_numbers=False)
+    assert "evidence/new.csv is no file of this report" in said(more.altered)
+
+
+def test_a_signature_that_nobody_asked_for_is_not_what_was_required():
+    notebook = demo.unsigned()
+    stranger = SigningKey(Ed25519PrivateKey.from_private_bytes(bytes([9]) * 32))
+    for role in ("airworthiness", "design"):
+        more = demo.sign(demo.request(notebook, role), stranger, name="N. Body", at=demo.AT)
+        found = looked_at(with_signatures(notebook, [*demo.signatures(notebook), more]))
+        assert found.exit_code == 4
+        assert "unknown key" in said(found.signed)
+
+
+def test_one_signer_does_not_stand_for_all():
+    notebook = demo.unsigned()
+    key = demo.KEYS["design"]
+    made = [demo.sign(demo.request(notebook, role), key, name="A. Fern", at=demo.AT) for role in demo.ROLES]
+    one = Signer(name="A. Fern", public_key=key.public_key)
+    found = verify(demo.data(with_signatures(notebook, made)), signers=[one], with_numbers=False)
+    assert found.exit_code == 4
+    assert "One signer signed as design and as metallurgy and as quality." in said(found.signed)
+
+
+def test_a_history_does_not_invent_signatures():
+    book = demo.record().book
+    by = Person(name="N. Body")
+    more = list(book.events)
+    signature = {"role": "design", "name": "N. Body"}
+    for kind, body in (
+        (Kind.PREPARED, {"digest": "ab" * 32, "report": "cd" * 32, "roles": ["design"], "unconfirmed": 0}),
+        (Kind.SIGNED, {"signature": signature}),
+    ):
+        entry = Entry(kind=kind, by=by, body=body)
+        last = more[-1]
+        more.append(sealed(entry, record=book.record, number=last.number + 1, at=demo.AT, before=last.hash))
+    _, faults = book_from([event.text for event in more])
+    assert faults == ("Entry 4 of the history tells of a signature that does not hold.",)
 
 
 def test_an_archive_is_verified_file_by_file():
@@ -425,7 +482,7 @@ def test_signatures_are_printed_as_they_are_and_nothing_in_them_is_markup():
     assert "<b>" not in text
     assert "\\*A\\*\\|\\[x\\]\\(y\\)" in text
     assert "Missing: metallurgy, quality." in text
-    assert "on 2 March 2026 at 09:30 UTC" in text
+    assert "on 2 March 2026 at 09\\:30 UTC" in text
     assert "Nobody has signed." in signatures_markdown({**about, "signatures": []})
     again = copy.deepcopy(notebook)
     assert document_digest(with_signatures(again, [made])) == digest

@@ -35,7 +35,7 @@ def written(told):
 
 def test_the_chapters_of_a_record_stand_between_evidence_and_stations(told):
     plain, whole = chapter_titles(told.whole, None), chapter_titles(told.whole, told.book)
-    assert whole[3:7] == CHAPTERS
+    assert whole[4:8] == CHAPTERS
     assert [title for title in whole if title not in (*CHAPTERS, "Compared with the documents")] == list(
         plain
     )

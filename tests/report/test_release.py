@@ -93,7 +93,7 @@ def test_what_was_handed_out_verifies(released):
 
 def test_the_archive_holds_everything_with_its_fingerprint(released, told):
     data = released["zip"].read_bytes()
-    notebook, faults = notebook_in(data)
+    notebook, faults, _ = notebook_in(data)
     assert (notebook, faults) == (released["ipynb"].read_bytes(), ())
     with zipfile.ZipFile(io.BytesIO(data)) as packed:
         files = {name: packed.read(name) for name in packed.namelist()}
@@ -133,14 +133,14 @@ def test_the_same_export_stays_and_more_signatures_make_other_files(told, releas
 
 def test_evidence_of_any_name_has_a_plain_name_in_the_archive(told, monkeypatch):
     names = ["a/b.csv", "größe.csv", "=cmd().csv", "x" * 200, "CON:.csv", "..", "a\nb", "a/../b.csv"]
-    monkeypatch.setattr(release, "gear_files", lambda *_: {name: b"1" for name in ["gear.toml", *names]})
+    monkeypatch.setattr(release, "evidence_files", lambda *_: dict.fromkeys(names, "1"))
     monkeypatch.setattr(release, "prints", lambda data, stem: {f"{stem}.ipynb": data})
     kept = release._kept(told.workspace, told.book)
     inside = [name for name in kept if name.startswith("evidence/")]
     assert len(inside) == len(names)
     assert "evidence/a/b.csv" in inside
     assert not [name for name in inside if ".." in name or not name.isascii() or len(name) > 200]
-    _, faults = notebook_in(release.archive({"x.ipynb": b"{}", **kept}))
+    _, faults, _ = notebook_in(release.archive({"x.ipynb": b"{}", **kept}))
     assert not faults
 
 

@@ -7,6 +7,7 @@ from gearcheck.desk.panels.numbers import anchor, marked
 from gearcheck.desk.panels.others import others_html
 from gearcheck.desk.words import text
 from gearcheck.record.blocks import Block, blocks, open_points
+from gearcheck.record.book import Book
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.review.results import Review
 from gearcheck.review.whole import outcome
@@ -44,12 +45,22 @@ def blocked_html(kept: Kept) -> str:
     whole = kept.whole()
     found = blocks(whole, kept.book)
     return (
-        f'<p class="gc-outcome" role="status">{text(outcome(whole))}</p>{_blocked(found, whole)}'
+        f'<p class="gc-outcome" role="status">{text(outcome(whole))}</p>{_blocked(found, whole, kept.book)}'
         f"<p>{text(open_points(kept.book))}</p>{others_html(kept)}"
     )
 
 
-def _blocked(found: tuple[Block, ...], whole: Review) -> str:
+def _blocked(found: tuple[Block, ...], whole: Review, book: Book) -> str:
+    if not found and book.is_signed:
+        return (
+            f'<p id="blocked"><b>All have signed revision {book.revision.revision} of the record.</b> '
+            "Whatever is written to it now asks for new signatures of all; the signed report stays.</p>"
+        )
+    if not found and book.prepared is not None:
+        return (
+            '<p id="blocked">The report lies before the signers. Whatever is written to the record now takes '
+            "it back.</p>"
+        )
     if not found:
         return '<p id="blocked">Nothing blocks signing.</p>'
     places = {item.key: anchor(place) for place, item in enumerate(whole.requirements)}

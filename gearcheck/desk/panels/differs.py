@@ -47,7 +47,7 @@ def differs_html(kept: Kept, other: Record, file: Path, folds: Folds) -> str:
         return (
             f'<section class="gc-differs" role="status"><p>The gear file {text(file.name)} says what '
             f"revision {earlier[-1]} of the record says; revision {number} is shown. "
-            f"<code>gearcheck export {text(kept.book.record)} --input</code> writes it back.</p>"
+            'The <a href="sign_off.ipynb#files">sign-off sheet</a> gives the gear file of that revision.</p>'
             f"{ways}</section>"
         )
     changes = input_changes(record_of(kept.workspace, kept.book), other)

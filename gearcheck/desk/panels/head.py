@@ -16,6 +16,7 @@ from gearcheck.desk.words import text
 from gearcheck.record.book import Book
 from gearcheck.record.words import moment_words
 from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.sections import conceded_words
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inputs import Part
 from gearcheck.review.results import Review
@@ -103,11 +104,8 @@ def report_html(kept: Kept | None, file: Path) -> str:
 
 def outcome_html(shown: Review, conceded: frozenset[str] = frozenset()) -> str:
     """Return the outcome sentence, what fails or is contradicted, what blocks, and what is conceded."""
-    granted = sum(item.key in conceded for item in shown.requirements)
-    said = ""
-    if granted:
-        one = "A concession covers one of them" if granted == 1 else f"Concessions cover {granted} of them"
-        said = f"<p>{one}; that hides no answer.</p>"
+    covers = conceded_words(shown, conceded)
+    said = f"<p>{text(covers)}</p>" if covers else ""
     main = f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>'
     return f"{main}{_trouble(shown)}{_blocks(shown)}{said}"
 

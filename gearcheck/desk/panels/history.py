@@ -22,13 +22,15 @@ Pair = tuple[int, int]
 AT_WORK = "Both revisions are being worked out; it takes some seconds."
 
 
-def revisions_html(book: Book) -> str:
+def revisions_html(book: Book, last: Pair | None = None) -> str:
     """Return the revisions of a record, the newest first, and the form that compares two.
 
     Parameters
     ----------
     book : Book
         Of the record.
+    last : tuple of int, optional
+        The two that were compared last.
 
     Returns
     -------
@@ -36,28 +38,30 @@ def revisions_html(book: Book) -> str:
         HTML.
     """
     heads = "".join(
-        f'<th scope="col">{name}</th>' for name in ("Revision", "Reason", "By", "Digest of its inputs")
+        f'<th scope="col">{name}</th>'
+        for name in ("Revision", "Reason", "By", "Digest of its inputs", "Signed")
     )
-    rows = "".join(_row(item) for item in reversed(book.revisions))
+    rows = "".join(_row(item, book) for item in reversed(book.revisions))
     table = f'<table class="gc-table"><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>'
-    return f'<section><h2 id="history">History</h2>{table}{_compare(book)}</section>'
+    return f'<section><h2 id="history">History</h2>{table}{_compare(book, last)}</section>'
 
 
-def _row(item: Revision) -> str:
+def _row(item: Revision, book: Book) -> str:
+    signed = "by all" if item.revision == book.signed_revision else ""
     return (
         f'<tr><th scope="row">{item.revision}</th><td>{text(item.reason)} ({text(item.source)})</td>'
         f"<td>{text(item.by)}, {text(moment_words(item.at))}</td>"
-        f"<td><code>{text(item.digest[:12])}</code></td></tr>"
+        f"<td><code>{text(item.digest[:12])}</code></td><td>{signed}</td></tr>"
     )
 
 
-def _compare(book: Book) -> str:
+def _compare(book: Book, last: Pair | None) -> str:
     if len(book.revisions) < 2:
         return "<p>There is one revision so far: nothing to compare it with.</p>"
     options = [(str(item.revision), f"revision {item.revision}") for item in book.revisions]
-    now = book.revision.revision
-    inside = choice("before", "From", options, value=str(now - 1)) + choice(
-        "after", "To", options, value=str(now)
+    before, after = last or (book.revision.revision - 1, book.revision.revision)
+    inside = choice("before", "From", options, value=str(before)) + choice(
+        "after", "To", options, value=str(after)
     )
     return form("compare", inside, "Show what changed")
 
@@ -121,7 +125,8 @@ class History:
         self.kept, self.trouble = kept, Trouble()
         say = self.trouble.say
         self._beside, self._said = Beside(say), ""
-        self.revisions = Piece(lambda _: revisions_html(kept.book), form_say, form=self._form)
+        self._pair: Pair | None = None
+        self.revisions = Piece(lambda _: revisions_html(kept.book, self._pair), form_say, form=self._form)
         self.found = Piece(lambda _: self._said, say)
         kept.observe(guarded(lambda _: self.revisions.refresh(), say), "book")
 
@@ -130,7 +135,7 @@ class History:
         return widgets.VBox([self.revisions, self.trouble, self.found])
 
     def _form(self, _: str, values: Mapping[str, str]) -> None:
-        pair = (int(values["before"]), int(values["after"]))
+        pair = self._pair = (int(values["before"]), int(values["after"]))
         self._show(f'<p role="status">{text(AT_WORK)}</p>')
         kept = self.kept
         self._beside.start(

@@ -41,6 +41,7 @@ class TakeAway:
         self.button.on_click(guarded(self._clicked, say))
         self.files = Downloads(say, "Files of the record")
         self.inputs = Downloads(say, "Gear file and its evidence")
+        self.signed = Downloads(say, "The report that was signed last")
         kept.observe(guarded(self._follow, say), "book")
         self._follow()
 
@@ -49,12 +50,18 @@ class TakeAway:
         title = widgets.HTML('<h2 id="files">Take away</h2>')
         control = widgets.HBox([self.button]).add_class("gc-control")
         inputs = widgets.HTML("<p>What the record rests on, as it was read:</p>")
-        parts = [title, self.said, control, self.trouble, self.done, self.files, inputs, self.inputs]
+        kept = [self.signed, inputs, self.inputs]
+        parts = [title, self.said, control, self.trouble, self.done, self.files, *kept]
         return widgets.VBox(parts)
 
     def _offer(self) -> str:
         folder = files_folder(self.kept)
-        return f"<p>{self._which()} Notebook, page, PDF and an archive of all of it go to {text(folder)}.</p>"
+        before = self.kept.book.signed_revision if not self.kept.book.is_signed else 0
+        kept = (
+            f" The report of revision {before}, which was signed, is still there to save." if before else ""
+        )
+        goes = f"Notebook, page, PDF and an archive of all of it go to {text(folder)}."
+        return f"<p>{self._which()} {goes}{kept}</p>"
 
     def _done(self) -> str:
         if self._beside.at_work:
@@ -70,7 +77,7 @@ class TakeAway:
             return "The report carries all signatures."
         if book.prepared is not None:
             return f"The report lies before the signers; {len(book.missing_roles)} have not signed yet."
-        return "Nothing lies before the signers: the report is a draft that nobody has signed."
+        return "Nothing lies before the signers: the report of what the record says now is not signed."
 
     def _follow(self, _: Any = None) -> None:
         """What was written says what the record said then."""
@@ -80,6 +87,16 @@ class TakeAway:
         self.done.refresh()
         files = gear_files(self.kept.workspace, self.kept.book)
         self.inputs.offer({name: partial(bytes, data) for name, data in files.items()})
+        self.signed.offer(self._signed_before())
+
+    def _signed_before(self) -> dict[str, Callable[[], bytes]]:
+        """The report that was signed last, where the record went on since."""
+        from gearcheck.report.release import file_name, last_signed, signed_notebook
+
+        then = None if self.kept.book.is_signed else last_signed(self.kept.book)
+        if then is None:
+            return {}
+        return {f"{file_name(then)}.ipynb": partial(signed_notebook, self.kept.workspace, then)}
 
     def _clicked(self, _: Any) -> None:
         from gearcheck.report.release import export

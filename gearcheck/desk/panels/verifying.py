@@ -16,6 +16,7 @@ from gearcheck.record.answers import Answer
 from gearcheck.record.signers import Signer, read_signers
 from gearcheck.record.verify import Verification, verify
 from gearcheck.report.cautions import CAUTIONS
+from gearcheck.report.cells import misprints
 
 AT_WORK = (
     "The file is being read and its numbers worked out anew; it takes some seconds. Nothing in it is run."
@@ -154,7 +155,7 @@ class Verifying:
         self._show(f'<p role="status">{text(AT_WORK)}</p>')
         self.found = None
         self._beside.start(
-            lambda: verify(data, signers=signers or ()),
+            lambda: verify(data, signers=signers or (), reprint=misprints),
             lambda result: self._answered(name, result, with_list=signers is not None),
         )
 

@@ -32,7 +32,7 @@
   if (!first) return;
   const late = setTimeout(() => {
     const note = first.querySelector(".gc-first-note");
-    note.textContent = "As the file stood when the desk was opened. The live sheet has not come: reload to try again.";
+    note.textContent += " It has not come yet: reload to try again.";
   }, 30000);
   const look = () => {
     if (!document.querySelector("#rendered_cells .gc-live")) return;
