@@ -43,7 +43,9 @@ def test_first_words_stand_before_the_kernel_has_answered(desk, visit):
 
 
 def test_a_sheet_that_fails_keeps_the_first_words_and_says_so(desk, visit):
-    page = visit(desk.sheet("broken.ipynb"), wait=".gc-first")
+    page = visit(desk.sheet("broken.ipynb", "record=SL-040_E"), wait=".gc-first")
+    # the first words are those of the gear file, and no word on a record that the address names
+    expect(page.locator(".gc-first")).to_have_text("The sheet follows in a moment.")
     expect(page.locator("body")).to_contain_text("There was an error when executing cell")
     expect(page.locator(".gc-first")).to_be_visible()
     expect(page.get_by_role("alert")).to_contain_text("The calculation behind this page did not start")

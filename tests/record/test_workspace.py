@@ -258,7 +258,7 @@ def test_who_has_not_read_the_last_of_it_is_told_who_wrote_what_and_when(record)
     assert [event.number for event in error.value.events] == [4]
     (fault,) = error.value.faults
     assert "D. Hale (chair) answered question 2 on 2 March 2026 at 09:31 UTC" in fault.given
-    assert "what you typed is still there" in fault.needed
+    assert "what you typed is kept" in fault.needed
     assert record.append("TF-118_C", [asking(FERN, "mine")], seen=4).questions[-1].text == "mine"
 
 
