@@ -3,6 +3,7 @@ import hashlib
 import io
 import json
 import zipfile
+from pathlib import Path
 
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -17,6 +18,14 @@ from gearcheck.record.sealed import document_digest, signatures_markdown, with_s
 from gearcheck.record.signers import Signer
 from gearcheck.record.verify import verify
 from tests.record import signed as demo
+
+OLD = Path(__file__).parent / "old"
+
+
+def test_what_was_signed_with_the_first_format_still_holds():
+    """Whatever later versions print: a change of the words of the signatures must not call old files altered."""
+    found = verify((OLD / "signed_1.json").read_bytes(), signers=demo.SIGNERS, with_numbers=False)
+    assert (found.altered.ok, found.signed.ok) == (True, True)
 
 
 def looked_at(notebook, **named):
