@@ -23,7 +23,7 @@ OLD = Path(__file__).parent / "old"
 
 
 def test_what_was_signed_with_the_first_format_still_holds():
-    """Whatever later versions print: a change of the words of the signatures must not call old files altered."""
+    """Whatever later versions print: new words of the signatures must not call old files altered."""
     found = verify((OLD / "signed_1.json").read_bytes(), signers=demo.SIGNERS, with_numbers=False)
     assert (found.altered.ok, found.signed.ok) == (True, True)
 
