@@ -24,7 +24,8 @@ def pytest_collection_modifyitems(items):
     # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow
     items.sort(key=lambda item: "browser" in item.path.parts)
     for item in items:  # one file stays in one process: its fixtures, and the kernel of a notebook
-        item.add_marker(pytest.mark.xdist_group(item.path.name))
+        shares = item.path.parent.name == "report"  # its files share a report that takes seconds to make
+        item.add_marker(pytest.mark.xdist_group("report" if shares else item.path.name))
 
 
 def pytest_configure(config):

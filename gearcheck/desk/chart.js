@@ -89,11 +89,19 @@ async function render({ model, el }) {
   const resized = () => {
     if (growth() !== factor) draw();
   };
+  // A chart that was drawn while its place had no width yet learns of it from the window only.
+  let wide = el.clientWidth;
+  const sized = new ResizeObserver(() => {
+    if (el.clientWidth && !wide) window.dispatchEvent(new Event("resize"));
+    wide = el.clientWidth;
+  });
+  sized.observe(el);
   window.addEventListener("resize", resized);
   model.on("change:spec", draw);
   draw();
   return () => {
     gone = true;
+    sized.disconnect();
     window.removeEventListener("resize", resized);
     model.off("change:spec", draw);
     shown?.finalize();

@@ -163,7 +163,7 @@ def ladder_drawing(rungs: Sequence[Rung]) -> Drawing:
                     "end": ends,
                     "beside": [max(end, 1.0) for end in ends],
                     "tone": [tones.LIMIT if bad else tones.CAPACITY for bad in fails],
-                    "label": [f"{rung.value} {rung.item.by_calculation}" for rung in rungs],
+                    "label": [_label(rung, scale) for rung in rungs],
                     "ink": [tones.WORDS["fails" if bad else "meets"] for bad in fails],
                 }
             ),
@@ -177,6 +177,12 @@ def ladder_drawing(rungs: Sequence[Rung]) -> Drawing:
         words="Torque reserves, worst first: "
         + "; ".join(f"{rung.item.title} {rung.value}, {rung.item.by_calculation}" for rung in rungs),
     )
+
+
+def _label(rung: Rung, scale: TorqueScale) -> str:
+    """The value and its word; an arrow where the bar would go on beyond the scale."""
+    beyond = "▸ " if rung.factor > scale.high else ""
+    return f"{beyond}{rung.value} {rung.item.by_calculation}"
 
 
 @cache

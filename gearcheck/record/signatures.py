@@ -111,6 +111,9 @@ def read_signature(text: bytes | str) -> dict[str, str]:
     content = strict_json(text, what="signature file", largest=LARGEST)
     faults = shape_faults(content)
     if faults:
+        if isinstance(content, dict) and "signature" not in content and "digest" in content:
+            needed = "the signature that comes back: gearcheck sign makes it of a request"
+            raise InputError([Fault("signature file", "a request", needed)])
         raise InputError(
             [Fault("signature file", "something else", "a signature file as it was written", faults[0])]
         )

@@ -104,6 +104,11 @@ def verify(
     InputError
         If it cannot be read as a report at all.
     """
+    if not is_archive(data) and not data.lstrip().startswith(b"{"):
+        needed = (
+            "the signed notebook (.ipynb) or the archive (.zip): a print, HTML or PDF, cannot be verified"
+        )
+        raise InputError([Fault("file", "something else", needed)])
     faults: tuple[str, ...] = ()
     files: dict[str, bytes] = {}
     if is_archive(data):

@@ -161,6 +161,7 @@ def test_a_kernel_at_work_is_not_called_lost(desk, visit):
     expect(bar).to_be_hidden(timeout=12000)
 
 
+@pytest.mark.slow
 def test_a_kernel_that_is_slow_to_answer_is_not_called_lost(desk, visit):
     page = visit(desk.sheet("review.ipynb"))
     page.wait_for_timeout(1500)

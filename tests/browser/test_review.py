@@ -185,6 +185,7 @@ def test_key_n_goes_from_trouble_to_trouble_and_p_clears_the_wall(page):
     expect(slider(page, "Torque")).to_be_visible()
 
 
+@pytest.mark.slow
 def test_a_kernel_that_died_before_anyone_came_costs_no_more_than_a_second_try(desk, visit, cold):
     visit(desk.sheet(SHEET)).context.close()
     waiting = [
@@ -250,7 +251,7 @@ def test_a_gear_file_that_cannot_be_read_is_told_on_the_page(gear, desk, visit):
         gear.write_text(text, encoding="utf-8")
 
 
-@pytest.mark.parametrize("width", [640, 1280, 1920])
+@pytest.mark.parametrize("width", [640, 1920])
 def test_the_sheet_fits_its_window(desk, visit, width):
     page = visit(desk.sheet(SHEET, "torque=14000"), width=width)
     expect(page.locator(".gc-chart-now svg").first).to_be_visible()
@@ -274,6 +275,7 @@ def test_every_control_has_a_name_and_every_chart_a_sentence(page):
         assert control.inner_text().strip()
 
 
+@pytest.mark.slow
 def test_a_lost_kernel_is_said_over_the_numbers(tmp_path, gear, visit):
     command = [sys.executable, "-m", "gearcheck", "open", "--no-browser", str(gear)]
     own = str(tmp_path / "workspace.sqlite")

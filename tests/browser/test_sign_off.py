@@ -110,6 +110,7 @@ def a_chart(notebook: Path) -> str:
     return json.dumps(drawn[0][place : place + 30], ensure_ascii=False)[1:-1]
 
 
+@pytest.mark.slow
 def test_a_record_in_trouble_says_what_blocks_and_leads_there(desk, visit):
     page = visit(desk.sheet("sign_off.ipynb", "record=SL-040_E"))
     expect(page.locator("#blocked")).to_have_text("3 points block signing:")
