@@ -110,5 +110,5 @@ def test_the_scale_holds_the_record_too():
 
 def test_the_ladder_of_a_report_says_each_value_with_its_word():
     drawing = ladder_drawing(sorted_out(need("a", 1.25), need("b", 0.9), need("c", 3.0)).rungs)
-    assert {"0.90 fails", "1.25 meets", "3.00 meets", "Stress a", "torque reserve"} <= set(written(drawing))
+    assert {"0.90 fails", "1.25 meets", "▸ 3.00 meets", "Stress a", "torque reserve"} <= set(written(drawing))
     assert np.all(drawing.rows["bars"]["end"] <= 2.0)
