@@ -8,7 +8,7 @@ from typing import Any
 
 import traitlets
 
-from gearcheck.record.book import Book, book_of
+from gearcheck.record.book import Book
 from gearcheck.record.events import Kind, Person
 from gearcheck.record.keeping import review_of
 from gearcheck.record.words import event_words
@@ -106,10 +106,6 @@ class Kept(traitlets.HasTraits):
         if revision not in known:
             known[revision] = review_of(self.workspace, self.book, revision)
         return known[revision]
-
-    def as_of(self, number: int) -> Book:
-        """Return the record as it stood after one of its entries."""
-        return book_of(self.book.events[:number])
 
 
 def login_name() -> str:

@@ -56,9 +56,9 @@ def notebook_in(data: bytes) -> tuple[bytes, tuple[str, ...], dict[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             files = _files(archive)
+    except InputError:
+        raise
     except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, NotImplementedError, ValueError) as error:
-        if isinstance(error, InputError):
-            raise
         raise InputError([Fault("archive", "", "an archive as an export writes it", str(error))]) from None
     notebooks = [name for name in files if name.casefold().endswith(".ipynb")]
     if len(notebooks) != 1:
@@ -74,7 +74,7 @@ def _files(archive: zipfile.ZipFile) -> dict[str, bytes]:
     for name in names:
         # what one system takes for two names another one takes for one
         twin = sum(name.casefold() == other.casefold() for other in names) > 1
-        if not _NAME.fullmatch(name) or twin or any(part[-1] in ". " for part in name.split("/")):
+        if twin or not _is_plain(name):
             raise InputError([Fault("archive", shown(name), "plain names of files, each once")])
     left, files = LARGEST_CONTENT, {}
     for item in members:
@@ -84,6 +84,11 @@ def _files(archive: zipfile.ZipFile) -> dict[str, bytes]:
         if left < 0 or len(files[item.filename]) > _largest(item.filename):
             raise InputError([Fault("archive", shown(item.filename), "files of the size of a report")])
     return files
+
+
+def _is_plain(name: str) -> bool:
+    """Whether every system unpacks a file under this very name."""
+    return _NAME.fullmatch(name) is not None and all(part[-1] not in ". " for part in name.split("/"))
 
 
 def _largest(name: str) -> int:
@@ -145,11 +150,7 @@ def copies(gear_file: str, evidence: Mapping[str, str], history: Sequence[str]) 
     """Return the files that an archive holds beside the prints: gear file, evidence and history."""
     found = {"gear.toml": gear_file.encode("utf-8")}
     for name, text in evidence.items():
-        plain = (
-            _NAME.fullmatch(name)
-            and len(name) < _LONGEST
-            and all(part[-1] not in ". " for part in name.split("/"))
-        )
+        plain = len(name) < _LONGEST and _is_plain(name)
         first = hashlib.sha256(name.encode("utf-8")).hexdigest()[:8]
         found[f"evidence/{name if plain else f'{first}-{file_stem(name)}'}"] = text.encode("utf-8")
     if history:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from gearcheck.basics.errors import Faults
 from gearcheck.record.book import Book
 from gearcheck.record.standing import State, conceded, state_of, why_moved
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
@@ -52,6 +53,12 @@ def _how_bad(item: Requirement) -> tuple[int, int]:
     calculated = (Calculation.FAILS, Calculation.NOT_ASSESSED, Calculation.MEETS)
     shown = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN, Evidence.SHOWN, Evidence.NOT_NEEDED_YET)
     return calculated.index(item.by_calculation), shown.index(item.by_evidence)
+
+
+def add_blocks(faults: Faults, whole: Review, book: Book) -> None:
+    """Note what blocks signing as faults; takes besides what `blocks` takes."""
+    for one in blocks(whole, book):
+        faults.add("signing", "a record with an open point", "none", one.text)
 
 
 def _sentence(item: Requirement, whole: Review, book: Book) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from gearcheck.basics.errors import Fault, Faults, InputError
 from gearcheck.record import checks
-from gearcheck.record.blocks import blocks
+from gearcheck.record.blocks import add_blocks
 from gearcheck.record.book import Book
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.ledger import confirmables, unconfirmed
@@ -138,8 +138,7 @@ def prepare(workspace: Workspace, book: Book, whole: Review, *, by: Person, note
     """
     faults = Faults()
     checks.person(by, faults)
-    for one in blocks(whole, book):
-        faults.add("signing", "a record with an open point", "none", one.text)
+    add_blocks(faults, whole, book)
     faults.check()
     report = read_notebook(notebook)
     digest, about = document_digest(report), report["metadata"]["gearcheck"]

@@ -12,7 +12,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.names import file_stem
 from gearcheck.record import closing
 from gearcheck.record.archive import SUMS, copies, signature_files
-from gearcheck.record.blocks import blocks
+from gearcheck.record.blocks import add_blocks
 from gearcheck.record.book import Book, book_of
 from gearcheck.record.events import Person
 from gearcheck.record.keeping import evidence_files, review_of
@@ -49,8 +49,7 @@ def prepare(workspace: Workspace, book: Book, *, by: Person) -> Book:
     """
     whole = review_of(workspace, book)
     faults = Faults()
-    for one in blocks(whole, book):
-        faults.add("signing", "a record with an open point", "none", one.text)
+    add_blocks(faults, whole, book)
     faults.check()  # before the work of printing it
     report = notebook_report(whole, book).encode("utf-8")
     return closing.prepare(workspace, book, whole, by=by, notebook=report)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from gearcheck.desk.kept import Kept
-from gearcheck.desk.panels.entries import entry, form, lines
+from gearcheck.desk.panels.entries import action_form, entry, form, lines
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import answer, text
@@ -77,13 +77,7 @@ def _actions(kept: Kept, item: Requirement) -> list[str]:
 
 def _forms(kept: Kept, item: Requirement, folds: Folds) -> str:
     asks = form(f"ask:{item.key}", lines("text", "Question"), "Ask")
-    acts = form(
-        f"act:{item.key}",
-        lines("text", "What is to be done")
-        + entry("owner", "Who does it")
-        + entry("due", "Until which day", kind="date"),
-        "Set the action",
-    )
+    acts = action_form(item.key)
     parts = [
         folds.fold(f"ask:{item.key}", "a question", lambda: asks),
         folds.fold(f"act:{item.key}", "an action", lambda: acts),

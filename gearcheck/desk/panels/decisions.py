@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from gearcheck.desk.kept import Kept
-from gearcheck.desk.panels.entries import entry, form, lines
+from gearcheck.desk.panels.entries import action_form, form, lines
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import answer, text
@@ -83,12 +83,7 @@ def _question(item: Question, titles: Mapping[str, str], folds: Folds) -> str:
 
 
 def _actions(book: Book, titles: Mapping[str, str], folds: Folds) -> str:
-    wanted = (
-        lines("text", "What is to be done"),
-        entry("owner", "Who does it"),
-        entry("due", "Until which day", kind="date"),
-    )
-    sets = form("act:", "".join(wanted), "Set the action")
+    sets = action_form("")
     new = folds.fold("act", "set an action for the whole record", lambda: sets)
     if not book.actions:
         return _part("Actions", f"<p>No action was set.</p>{new}")

@@ -52,6 +52,16 @@ def choice(name: str, label: str, options: Iterable[tuple[str, str]], *, value: 
     return f'<label>{text(label)}<select name="{text(name)}">{each}</select></label>'
 
 
+def action_form(about: str) -> str:
+    """Return the form that sets an action about a requirement; empty, about the whole record."""
+    wanted = (
+        lines("text", "What is to be done"),
+        entry("owner", "Who does it"),
+        entry("due", "Until which day", kind="date"),
+    )
+    return form(f"act:{about}", "".join(wanted), "Set the action")
+
+
 def form(key: str, inside: str, submit: str) -> str:
     """Return a form; its values come to the piece that it stands in, under this key."""
     button = f'<button type="submit" class="jupyter-button">{text(submit)}</button>'
