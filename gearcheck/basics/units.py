@@ -63,7 +63,7 @@ def quantity(text: object, unit: str, field: str) -> float:
     text : object
         What stands in the file: a string such as ``"1.26 in"``.
     unit : str
-        The unit of the package: mm, µm, °, N·m, 1/min, h, mm²/s, 1/in.
+        The unit of the package: mm, µm, °, N·m, 1/min, h, mm²/s, 1/in; another one is read as it is written.
     field : str
         Its place in the file, for the error.
 
@@ -105,5 +105,7 @@ def quantity(text: object, unit: str, field: str) -> float:
 
 
 def _converted(value: float, given_unit: str, unit: str) -> float:
+    if given_unit == unit:  # also units that no conversion knows: HV, mm A
+        return value
     source, target = (_PINT_NAMES.get(name, name).replace("·", "*") for name in (given_unit, unit))
     return float(_registry().Quantity(value, source).to(target).magnitude)

@@ -9,8 +9,7 @@ from typing import Any
 from gearcheck.basics.digits import decimals_text
 from gearcheck.record.affected import both_of
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
-from gearcheck.review.carried import KINDS, evidence_key
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.leaves import Place, alike, leaf_of, leaves
 from gearcheck.review.results import Review, Settled
 from gearcheck.review.words import evidence_word, reserve_rank, reserve_text, share_text
@@ -130,8 +129,8 @@ def _key_words(key: tuple[str | int, ...]) -> str:
 
 def _evidence(before: Record, after: Record) -> Iterator[InputChange]:
     for kind in KINDS:
-        old = {evidence_key(item): item for item in getattr(before, kind)}
-        new = {evidence_key(item): item for item in getattr(after, kind)}
+        old = {item.head.key: item for item in getattr(before, kind)}
+        new = {item.head.key: item for item in getattr(after, kind)}
         gone = [_named(old[key]) for key in old if key not in new]
         come = [_named(new[key]) for key in new if key not in old]
         for name in dict.fromkeys([*gone, *come]):

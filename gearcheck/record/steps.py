@@ -15,8 +15,8 @@ from gearcheck.record.difference import difference
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.keeping import evidence_files, find, record_of, review_of
 from gearcheck.record.workspace import Workspace
-from gearcheck.review.carried import KINDS, carried_record, evidence_key
-from gearcheck.review.inputs import Record
+from gearcheck.review.carried import carried_record
+from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.rewrite import evidence_texts, rewritten
 from gearcheck.review.whole import review
 
@@ -261,7 +261,7 @@ def _contents(record: Record) -> list[bytes]:
 
 def _evidence(record: Record) -> list[tuple[str, str]]:
     """The kind and the key of each piece of evidence; what stands twice is one piece."""
-    return list(dict.fromkeys((kind, evidence_key(item)) for kind in KINDS for item in getattr(record, kind)))
+    return list(dict.fromkeys((kind, item.head.key) for kind in KINDS for item in getattr(record, kind)))
 
 
 def _aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any]]:

@@ -65,6 +65,16 @@ class Finding:
         Whether the revision moved under it.
     why_stale : str
         What moved; empty where nothing did.
+    within : bool
+        Whether the value lies within its uncertainty of the limit: it neither shows nor contradicts.
+    uncertainty : float or None
+        Expanded (k = 2), in the same unit; None where none is stated.
+    characteristic : str
+        The key of the characteristic that it is a result of.
+    evidence : str
+        The key of the piece of evidence.
+    instrument, document : str
+        With what it was measured, and the paper behind it.
     """
 
     text: str
@@ -77,6 +87,17 @@ class Finding:
     ok: bool
     stale: bool
     why_stale: str = ""
+    within: bool = False
+    uncertainty: float | None = None
+    characteristic: str = ""
+    evidence: str = ""
+    instrument: str = ""
+    document: str = ""
+
+    @property
+    def contradicts(self) -> bool:
+        """Whether it says that the limit is not kept, and still holds."""
+        return not (self.ok or self.within or self.stale)
 
 
 @dataclass(frozen=True, kw_only=True)

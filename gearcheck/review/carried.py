@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-import hashlib
 import tempfile
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-import rfc8785
-
 from gearcheck.basics.errors import Fault, InputError, shown
-from gearcheck.review.file_digest import plain_digest
 from gearcheck.review.gear_file import read_gear_text
-from gearcheck.review.inputs import Record
-
-KINDS = ("pitch", "case_depth", "hardness")
-"""The fields of a record that hold evidence."""
+from gearcheck.review.inputs import KINDS, Record
 
 
 def carried_record(
@@ -33,7 +25,7 @@ def carried_record(
     evidence : mapping of str to str
         The text of each evidence file, by the name that the gear file gives it.
     stale : mapping of str to str, optional
-        Why a piece of evidence no longer holds, by its `evidence_key`.
+        Why a piece of evidence no longer holds, by its key.
 
     Returns
     -------
@@ -59,25 +51,6 @@ def carried_record(
     return with_stale(record, stale) if stale else record
 
 
-def evidence_key(item: Any) -> str:
-    """Return the name of a piece of evidence: a hash of all it says, wherever and however it is written.
-
-    Parameters
-    ----------
-    item : PitchEvidence, CaseDepthEvidence or HardnessEvidence
-        As read.
-
-    Returns
-    -------
-    str
-        64 hexadecimal digits.
-    """
-    bare = replace(item, head=replace(item.head, source="", sha256=""))
-    values = (getattr(item, one.name) for one in fields(item))
-    samples = [value.tolist() for value in values if isinstance(value, np.ndarray)]
-    return hashlib.sha256(rfc8785.dumps([plain_digest(bare), *samples])).hexdigest()
-
-
 def with_stale(record: Record, stale: Mapping[str, str]) -> Record:
     """Return a record whose evidence says why it no longer holds.
 
@@ -86,7 +59,7 @@ def with_stale(record: Record, stale: Mapping[str, str]) -> Record:
     record : Record
         As read.
     stale : mapping of str to str
-        Why, by `evidence_key`; what is not in it holds.
+        Why, by its key; what is not in it holds.
 
     Returns
     -------
@@ -95,7 +68,7 @@ def with_stale(record: Record, stale: Mapping[str, str]) -> Record:
     """
     marked: dict[str, Any] = {
         kind: tuple(
-            replace(item, head=replace(item.head, stale=stale.get(evidence_key(item), "")))
+            replace(item, head=replace(item.head, stale=stale.get(item.head.key, "")))
             for item in getattr(record, kind)
         )
         for kind in KINDS

@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
-from gearcheck.basics.numbers import Number
+from gearcheck.basics.digits import decimals_text
+from gearcheck.basics.numbers import Number, plain
+from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.inputs import CaseSpecification
+from gearcheck.hardening.traverse import traverse_case_depth
+from gearcheck.inspection.decide import Decision, DecisionRule, Limit, decision
 from gearcheck.requirements.compare import reaches
-from gearcheck.requirements.types import Evidence, Finding, Stage
+from gearcheck.requirements.types import Finding
 from gearcheck.review.chain import toothing
-from gearcheck.review.inputs import CaseDepthEvidence, EvidenceHead, HardnessEvidence, HardnessPlace, Record
-from gearcheck.review.results import Chain, Line
+from gearcheck.review.inputs import (
+    CaseDepthEvidence,
+    EvidenceHead,
+    HardnessEvidence,
+    HardnessPlace,
+    Record,
+    State,
+    TraverseEvidence,
+    TraversePlace,
+)
+from gearcheck.review.limits import limits_of
+from gearcheck.review.results import Chain, Held
+
+CASE_HV = 550.0
 
 
 def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]:
@@ -45,8 +61,8 @@ def _coarser(left: Number, right: Number) -> Number:
     return None if left is None or right is None else max(left, right)
 
 
-def findings(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> dict[str, list[Finding]]:
-    """Hold all evidence of a record against the limits drawn.
+def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:
+    """Hold what feeds the calculation against the limits drawn: pitch, case depth, hardness, traverses.
 
     Parameters
     ----------
@@ -57,35 +73,50 @@ def findings(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -
     pitch : tuple of PitchDeviations
         Evaluated pitch, in the order of ``record.pitch``.
 
+    Yields
+    ------
+    Held
+        Each finding with its characteristic.
+    """
+    yield from _of_pitch(record, chain, pitch)
+    yield from _of_case(record, chain)
+    yield from _of_traverses(record, chain)
+    yield from _of_hardness(record, chain)
+
+
+def finding(
+    record: Record, head: EvidenceHead, key: str, text: str, value: float, limit: Limit, unit: str
+) -> Finding:
+    """Return what a measured value says of a limit, by the decision rule of the record.
+
+    Parameters
+    ----------
+    record : Record
+        With its drawing revision and its decision rule.
+    head : EvidenceHead
+        Of the evidence.
+    key : str
+        The characteristic.
+    text : str
+        The sentence, with a full stop; the uncertainty is added.
+    value : float
+        As measured.
+    limit : Limit
+        With at least one number, in the same unit.
+    unit : str
+        For the sentence.
+
     Returns
     -------
-    dict of str to list of Finding
-        By the key of the requirement.
+    Finding
+        With the nearer limit.
     """
-    found: dict[str, list[Finding]] = {}
-    for key, finding in (*_of_pitch(record, chain, pitch), *_of_case(record), *_of_hardness(record, chain)):
-        found.setdefault(key, []).append(finding)
-    return found
-
-
-def answer(line: Line, stage: Stage, found: list[Finding]) -> Evidence:
-    """Return the answer by evidence: contradicted before stale, stale before shown.
-
-    A stale finding neither shows nor contradicts: it was taken on another revision.
-    """
-    current = [item for item in found if not item.stale]
-    if any(not item.ok for item in current):
-        return Evidence.CONTRADICTED
-    if current:
-        return Evidence.SHOWN
-    if found:
-        return Evidence.STALE
-    return Evidence.OPEN if line.evidence and stage is Stage.RELEASE else Evidence.NOT_NEEDED_YET
-
-
-def _finding(
-    record: Record, head: EvidenceHead, text: str, value: float, limit: float, *, at_least: bool
-) -> Finding:
+    rule = DecisionRule.WHOLE if record.inspection is None else record.inspection.decision_rule
+    said = decision(value, limit, head.uncertainty, rule)
+    within = said is Decision.WITHIN
+    if head.uncertainty is not None:
+        sure = f"uncertainty {decimals_text(head.uncertainty, _digits(head.uncertainty), unit)}"
+        text = f"{text.rstrip('.')}, {sure}{': within it of the limit' if within else ''}."
     return Finding(
         text=text,
         source=head.source,
@@ -93,20 +124,37 @@ def _finding(
         by=head.by,
         date=head.date,
         value=value,
-        limit=limit,
-        ok=bool(reaches(value, limit) if at_least else reaches(limit, value)),
-        stale=bool(why := _why_stale(record, head)),
+        limit=_nearer(value, limit),
+        ok=said is Decision.CONFORMS,
+        within=within,
+        uncertainty=head.uncertainty,
+        stale=bool(why := why_stale(record, head)),
         why_stale=why,
+        characteristic=key,
+        evidence=head.key,
+        instrument=head.instrument,
+        document=head.document,
     )
 
 
-def _why_stale(record: Record, head: EvidenceHead) -> str:
+def why_stale(record: Record, head: EvidenceHead) -> str:
+    """Say why a piece of evidence no longer holds; empty where it does."""
     return "taken on another revision" if head.revision != record.part.revision else head.stale
 
 
-def _of_pitch(
-    record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]
-) -> Iterator[tuple[str, Finding]]:
+def _digits(value: float) -> int:
+    """As many decimals as an uncertainty is read with: two digits that count."""
+    return next((digits for digits in range(5) if round(value, digits) >= 10.0 ** (1 - digits)), 4)
+
+
+def _nearer(value: float, limit: Limit) -> float:
+    ends = [end for end in (limit.least, limit.most) if end is not None]
+    if limit.least is not None and value < limit.least:
+        return limit.least
+    return min(ends, key=lambda end: abs(value - end))
+
+
+def _of_pitch(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:
     drawn = chain.drawn
     if drawn is None or record.gear.accuracy is None:
         return
@@ -117,7 +165,8 @@ def _of_pitch(
             said = f"within {limit:.1f} µm" if reaches(limit, value) else f"over {limit:.1f} µm"
             drawn_class = float(record.gear.accuracy.tolerance_class)
             text = f"{words}: {value:.1f} µm measured, {said} of class {drawn_class:g}."
-            yield f"accuracy.{key}", _finding(record, item.head, text, value, limit, at_least=False)
+            key = f"accuracy.{key}"
+            yield Held(key, finding(record, item.head, key, text, value, Limit(most=limit), "µm"))
 
 
 def _pitch_values(
@@ -132,18 +181,41 @@ def _pitch_values(
     yield "runout", "Runout from pitch", result.runout_um, drawn.runout_um
 
 
-def _of_case(record: Record) -> Iterator[tuple[str, Finding]]:
-    case = record.gear.case
-    if case is None:
+def _of_case(record: Record, chain: Chain) -> Iterator[Held]:
+    if record.gear.case is None:
         return
     for item in record.case_depth:
         left = item.as_treated_mm - item.stock_removed_mm
-        least, most = float(case.finished_min_mm), float(case.finished_max_mm)
-        name, how = f"Case after grinding, {item.flank} flank", _how(item, case)
-        text = f"{name}: {left:.2f} mm left where {least:.2f} mm is specified ({how})."
-        yield f"case.left.{item.flank}", _finding(record, item.head, text, left, least, at_least=True)
-        text = f"{name}: {left:.2f} mm left, at most {most:.2f} mm specified ({how})."
-        yield f"case.most.{item.flank}", _finding(record, item.head, text, left, most, at_least=False)
+        yield from _left(record, chain, item.head, item.flank, left, _how(item, record.gear.case))
+
+
+def _left(
+    record: Record, chain: Chain, head: EvidenceHead, flank: str, left: float, how: str
+) -> Iterator[Held]:
+    """The case left on a flank against the drawing, and against what the drawing was made for."""
+    case = record.gear.case
+    assert case is not None
+    least, most = float(case.finished_min_mm), float(case.finished_max_mm)
+    name = f"Case after grinding, {flank} flank"
+    key = f"case.left.{flank}"
+    text = f"{name}: {left:.2f} mm left where {least:.2f} mm is specified ({how})."
+    yield Held(key, finding(record, head, key, text, left, Limit(least=least), "mm"), key)
+    for mesh in chain.meshes:
+        if mesh.figures is None or record.methods is None:
+            continue
+        needed = plain(governing_depth(mesh.figures, record.methods.case_depth))
+        if needed is not None:
+            text = f"{name}: {left:.2f} mm left where {needed:.2f} mm is needed against {mesh.name}."
+            found = finding(record, head, key, text, left, Limit(least=float(needed)), "mm")
+            yield Held(key, found, f"case.needed.{mesh.name}")
+    key = f"case.most.{flank}"
+    text = f"{name}: {left:.2f} mm left, at most {most:.2f} mm specified ({how})."
+    yield Held(key, finding(record, head, key, text, left, Limit(most=most), "mm"), key)
+    largest = plain(chain.case_limits.largest_mm)
+    if largest is not None:
+        text = f"{name}: {left:.2f} mm left, at most {largest:.2f} mm allowed."
+        found = finding(record, head, key, text, left, Limit(most=float(largest)), "mm")
+        yield Held(key, found, "case.largest")
 
 
 def _how(item: CaseDepthEvidence, case: CaseSpecification) -> str:
@@ -162,19 +234,89 @@ def _drawn_range(value: float, least: Number, most: Number) -> str:
     return f", at most {float(most):.2f} mm drawn" if value > float(most) else ""
 
 
-def _of_hardness(record: Record, chain: Chain) -> Iterator[tuple[str, Finding]]:
+def _of_traverses(record: Record, chain: Chain) -> Iterator[Held]:
+    if not record.traverse:
+        return
+    limits = limits_of(record, chain)
+    for item in record.traverse:
+        depth, how = _depth(item)
+        if item.place is TraversePlace.PITCH_LINE and record.gear.case is not None and item.flank is not None:
+            yield from _at_pitch_line(record, chain, item, limits, (depth, how))
+        elif item.place is not TraversePlace.PITCH_LINE:
+            yield from _in_window(record, item, limits, f"case.{item.place}", (depth, how))
+
+
+def _at_pitch_line(
+    record: Record,
+    chain: Chain,
+    item: TraverseEvidence,
+    limits: Mapping[str, Limit],
+    found: tuple[float, str],
+) -> Iterator[Held]:
+    depth, how = found
+    assert item.flank is not None
+    if item.state is State.FINISHED:
+        yield from _left(record, chain, item.head, item.flank, depth, f"traverse of the finished tooth{how}")
+        return
+    yield from _in_window(record, item, limits, "case.as_treated", found)
+    if item.stock_removed_mm is not None and record.gear.case is not None:
+        treated = CaseDepthEvidence(
+            head=item.head, flank=item.flank, as_treated_mm=depth, stock_removed_mm=item.stock_removed_mm
+        )
+        left = depth - item.stock_removed_mm
+        yield from _left(record, chain, item.head, item.flank, left, _how(treated, record.gear.case) + how)
+
+
+def _in_window(
+    record: Record, item: TraverseEvidence, limits: Mapping[str, Limit], key: str, found: tuple[float, str]
+) -> Iterator[Held]:
+    depth, how = found
+    limit = limits.get(key)
+    if limit is None:
+        return
+    places = {"case.as_treated": "as treated", "case.root": "at the root", "case.tip": "at the tip"}
+    text = f"Case depth {places[key]}: {depth:.2f} mm at 550 HV{how}, {window_text(limit, 2, 'mm')} asked."
+    yield Held(key, finding(record, item.head, key, text, depth, limit, "mm"))
+
+
+def window_text(limit: Limit, digits: int, unit: str) -> str:
+    """Say a limit: at least, at most, or both."""
+    shown = unit if unit != "1" else ""
+    least, most = (
+        None if end is None else decimals_text(end, digits, shown) for end in (limit.least, limit.most)
+    )
+    if least is not None and most is not None:
+        return f"{least} to {most}"
+    if least is not None:
+        return f"at least {least}"
+    return f"at most {most}" if most is not None else limit.words
+
+
+def _depth(item: TraverseEvidence) -> tuple[float, str]:
+    """The depth at 550 HV; where the traverse does not cross it, none or all of what it covers, in words."""
+    result = traverse_case_depth(depth_mm=item.depth_mm, hardness_HV=item.hardness_HV, criterion_HV=CASE_HV)
+    depth = plain(result.case_depth_mm)
+    if depth is not None:
+        return float(depth), ""
+    if item.hardness_HV[0] < CASE_HV:
+        return 0.0, ", the first indent is softer"
+    return float(item.depth_mm[-1]), ", the traverse ends harder: the case is deeper"
+
+
+def _of_hardness(record: Record, chain: Chain) -> Iterator[Held]:
     if record.gear.steel is None or chain.limits is None:
         return
     for item in record.hardness:
         least = float(getattr(record.gear.steel, f"{item.place}_hardness_HV"))
         most = chain.limits.surface_hardness_max_HV if item.place is HardnessPlace.SURFACE else None
-        yield f"hardness.{item.place}", _hardness_finding(record, item, least, most)
+        yield _hardness_held(record, item, Limit(least=least, most=most))
 
 
-def _hardness_finding(record: Record, item: HardnessEvidence, least: float, most: float | None) -> Finding:
+def _hardness_held(record: Record, item: HardnessEvidence, limit: Limit) -> Held:
+    key = f"hardness.{item.place}"
     measured = f"{item.place.capitalize()} hardness: {item.hardness_HV:.0f} HV measured"
-    if most is not None and item.hardness_HV > most:
-        text = f"{measured}, over the {most:.0f} HV that the material quality allows."
-        return _finding(record, item.head, text, item.hardness_HV, most, at_least=False)
-    text = f"{measured} where {least:.0f} HV is specified."
-    return _finding(record, item.head, text, item.hardness_HV, least, at_least=True)
+    if limit.most is not None and item.hardness_HV > limit.most:
+        text = f"{measured}, over the {limit.most:.0f} HV that the material quality allows."
+    else:
+        text = f"{measured} where {limit.least:.0f} HV is specified."
+    return Held(key, finding(record, item.head, key, text, item.hardness_HV, limit, "HV"))

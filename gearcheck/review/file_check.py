@@ -100,6 +100,33 @@ def _faults(item: ErrorDetails) -> Iterator[tuple[Place, Fault]]:
         yield place, Fault("", given, item["msg"])
 
 
+def section_faults(
+    section: type[BaseModel], data: Mapping[str, Any], place: Place
+) -> list[tuple[Place, Fault]]:
+    """Return what is wrong with one section that stands in another file, each fault with its place.
+
+    Parameters
+    ----------
+    section : type
+        What it has to be.
+    data : mapping
+        Its keys and values.
+    place : tuple
+        Where such a section stands in a gear file.
+
+    Returns
+    -------
+    list of tuple
+        Places begin with `place`.
+    """
+    try:
+        section.model_validate(data)
+    except ValidationError as error:
+        details = error.errors(include_url=False, include_input=True)
+        return [pair for item in details for pair in _faults({**item, "loc": (*place, *item["loc"])})]
+    return []
+
+
 def _bare(place: Place) -> str:
     return ".".join(part for part in place if isinstance(part, str))
 

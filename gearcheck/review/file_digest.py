@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from enum import Enum
 from typing import Any
 
 import numpy as np
 import rfc8785
 
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import KINDS, Record
 
 FORMAT = 1
-_NOT_INPUTS = ("digest", "source_text", "stale")
+_NOT_INPUTS = ("digest", "source_text", "stale", "key")
 
 
 def digest(record: Record) -> str:
@@ -40,6 +40,36 @@ def plain_digest(value: Any) -> str:
     """Return the SHA-256 of a dataclass of the inputs as canonical JSON, in the same form."""
     content = {"format": FORMAT, **_plain(value)}
     return hashlib.sha256(rfc8785.dumps(content)).hexdigest()
+
+
+def evidence_key(item: Any) -> str:
+    """Return the name of a piece of evidence: a hash of all it says, wherever and however it is written.
+
+    Parameters
+    ----------
+    item : PitchEvidence or another kind
+        As read.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits.
+    """
+    bare = replace(item, head=replace(item.head, source="", sha256=""))
+    values = (getattr(item, one.name) for one in fields(item))
+    samples = [value.tolist() for value in values if isinstance(value, np.ndarray)]
+    return hashlib.sha256(rfc8785.dumps([plain_digest(bare), *samples])).hexdigest()
+
+
+def with_keys(record: Record) -> Record:
+    """Return a record whose pieces of evidence carry their names."""
+    named: dict[str, Any] = {
+        kind: tuple(
+            replace(item, head=replace(item.head, key=evidence_key(item))) for item in getattr(record, kind)
+        )
+        for kind in KINDS
+    }
+    return replace(record, **named)
 
 
 def _plain(value: Any) -> Any:

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import hashlib
-import io
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
-from pathlib import Path, PurePosixPath
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -16,16 +13,12 @@ import numpy as np
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.numbers import Array
 from gearcheck.review.file_places import Place, place_words
-from gearcheck.review.file_text import LARGEST_EVIDENCE_FILE, decoded, limited_bytes
+from gearcheck.review.file_table import folded, number, rows, table_file
 from gearcheck.review.file_values import shown
 
 COLUMNS = ["tooth", "flank", "deviation_um"]
 FLANKS = ("left", "right")
 LARGEST_DEVIATION_UM = 10_000.0
-MOST_ALIKE = 3
-
-_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
-_PLAIN_PATH = re.compile(r"[^\\:*?\"<>|]+")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,36 +71,14 @@ def pitch_files(
 
 
 def _pitch_file(name: str, folder: Path, field: str, teeth: int | None) -> PitchFile:
-    data = limited_bytes(_inside(name, folder, field), LARGEST_EVIDENCE_FILE, field)
-    by_flank = pitch_table(decoded(data, name), name, teeth)
+    file = table_file(name, folder, field)
+    by_flank = pitch_table(file.body, name, teeth)
     return PitchFile(
-        sha256=hashlib.sha256(data).hexdigest(),
-        text=data.decode("utf-8"),
+        sha256=file.sha256,
+        text=file.text,
         left_um=by_flank["left"],
         right_um=by_flank["right"],
     )
-
-
-def _inside(name: str, folder: Path, field: str) -> Path:
-    """Return the path of an evidence file; it must lie in the folder of the gear file, also behind links."""
-    needed = 'the plain name of a file beside the gear file, such as "pitch.csv" or "measured/pitch.csv"'
-    fault = InputError([Fault(field, shown(name), needed)])
-    relative = PurePosixPath(name)
-    plain = (
-        _PLAIN_PATH.fullmatch(name) is not None and name.isprintable() and len(name.encode("utf-8")) <= 200
-    )
-    # a name has one spelling, on every system, and is not that of the gear file in an archive
-    plain = plain and name == name.strip() == str(relative) and name.casefold() != "gear.toml"
-    if not plain or relative.is_absolute() or ".." in relative.parts or not relative.parts:
-        raise fault
-    try:
-        home = folder.resolve()
-        path = (home / relative).resolve()
-    except (OSError, ValueError, RuntimeError):
-        raise fault from None
-    if not path.is_relative_to(home):
-        raise fault
-    return path
 
 
 def pitch_table(text: str, name: str, teeth: int | None) -> dict[str, Array]:
@@ -140,45 +111,14 @@ def pitch_table(text: str, name: str, teeth: int | None) -> dict[str, Array]:
     """
     found: list[Fault] = []
     values: dict[tuple[str, int], float] = {}
-    try:
-        for line, row in _rows(text, name):
-            _take(row, f"{name}, line {line}", teeth, values, found)
-    except csv.Error as error:
-        raise InputError([Fault(name, "a line that cannot be read", "plain columns", str(error))]) from None
+    for line, row in rows(text, name, COLUMNS):
+        _take(row, f"{name}, line {line}", teeth, values, found)
     count = teeth or max((tooth for _, tooth in values), default=0)
     if not found:
         found += _gaps(values, count, name)
     if found:
-        raise InputError(_folded(found, name))
+        raise InputError(folded(found, name))
     return {flank: np.array([values[flank, tooth] for tooth in range(1, count + 1)]) for flank in FLANKS}
-
-
-def _folded(found: list[Fault], name: str) -> list[Fault]:
-    """Keep the first three of each fault that comes back in row after row, and count the others."""
-    alike: dict[tuple[str, str], list[Fault]] = {}
-    for fault in found:
-        alike.setdefault((fault.needed, fault.why), []).append(fault)
-    kept: list[Fault] = []
-    for faults in alike.values():
-        kept += faults[:MOST_ALIKE]
-        more = len(faults) - MOST_ALIKE
-        if more > 0:
-            rows = "one more row" if more == 1 else f"{more} more rows"
-            kept.append(replace(faults[0], field=name, given=f"{rows} of this kind"))
-    return kept
-
-
-def _rows(text: str, name: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield the rows below the header with their line."""
-    header = text.split("\n", maxsplit=1)[0].strip()
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if ";" in header else ",")
-    first = [cell.strip().lower() for cell in next(reader, [])]
-    if first != COLUMNS:
-        needed = f"the columns {','.join(COLUMNS)}"
-        raise InputError([Fault(f"{name}, line 1", shown(header) if header else "", needed)])
-    for row in reader:
-        if any(cell.strip() for cell in row):
-            yield reader.line_num, [cell.strip() for cell in row]
 
 
 def _take(
@@ -202,7 +142,7 @@ def _take(
         found.append(Fault(f"{place}, tooth", shown(row[0]), f"a tooth number from 1 to {teeth or 1000}"))
     if flank not in FLANKS:
         found.append(Fault(f"{place}, flank", shown(row[1]), "left or right"))
-    value = float(row[2]) if _NUMBER.fullmatch(row[2]) else np.nan
+    value = number(row[2])
     if not abs(value) <= LARGEST_DEVIATION_UM:
         why = "write a decimal point, not a comma" if "," in row[2] else ""
         needed = f"a number of µm, at most {LARGEST_DEVIATION_UM:g} either way"

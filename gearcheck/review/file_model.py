@@ -13,11 +13,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, create_model
 
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank
 from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.inspection.acceptance import Acceptance
+from gearcheck.inspection.decide import DecisionRule
+from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality
 from gearcheck.requirements.types import Stage
-from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
-from gearcheck.review.file_words import Choice, Day, Only, SteelName, Words
-from gearcheck.review.inputs import HardnessPlace
+from gearcheck.review.file_values import AsWritten, Hardness, Plain, Rockwell, Size, Span, Whole
+from gearcheck.review.file_words import Choice, Day, Each, Only, SteelName, Words, YesNo
+from gearcheck.review.inputs import HardnessPlace, State, TraversePlace
 from gearcheck.stress.inputs import Readings, StressEdition
 
 Teeth = Annotated[int, BeforeValidator(Whole(5, 1000))]
@@ -33,6 +36,12 @@ Safety = Annotated[float, BeforeValidator(Plain(0.5, 10))]
 FlankName = Annotated[Flank, BeforeValidator(Choice(Flank))]
 Name = Annotated[str, BeforeValidator(Words(60))]
 Title = Annotated[str, BeforeValidator(Words(200))]
+Sentence = Annotated[str, BeforeValidator(Words(500))]
+Key = Annotated[
+    str, BeforeValidator(Words(60, pattern=r"[a-z0-9_.]+", pattern_words=": a-z, 0-9, _ and points"))
+]
+Properties = Annotated[tuple[str, ...], BeforeValidator(Each(Words(20), PROPERTIES))]
+Measured = Annotated[str | float, BeforeValidator(AsWritten())]
 
 
 class Section(BaseModel):
@@ -199,6 +208,60 @@ class MethodsSection(Section):
     readings: ReadingsSection
 
 
+class OperationEntry(Section):
+    """[[inspection.operation]]: an operation that is new, differs from the route, or is left out."""
+
+    key: Key
+    reason: Sentence
+    leave_out: Annotated[bool, BeforeValidator(YesNo())] = False
+    number: Annotated[int | None, BeforeValidator(Whole(1, 9999))] = None
+    title: Title | None = None
+    changes: Properties | None = None
+    spoils: Properties | None = None
+    caution: Sentence | None = None
+    document: Title | None = None
+    temperature: Annotated[float | None, BeforeValidator(Size("°C", -270, 1400))] = None
+    time: Annotated[float | None, BeforeValidator(Size("h", 0.01, 1000))] = None
+
+
+class CharacteristicEntry(Section):
+    """[[inspection.characteristic]]: one of the drawing, or other values than those of the rule."""
+
+    key: Key
+    reason: Sentence
+    by: Title
+    title: Title | None = None
+    operation: Key | None = None
+    needs: Annotated[tuple[str, ...] | None, BeforeValidator(Each(Words(100)))] = None
+    place: Title | None = None
+    unit: Name | None = None
+    least: Measured | None = None
+    most: Measured | None = None
+    accept: Sentence | None = None
+    method: Title | None = None
+    sample: Title | None = None
+    document: Title | None = None
+
+
+class StrikeEntry(Section):
+    """[[inspection.strike]]: a characteristic that is not inspected."""
+
+    characteristic: Key
+    reason: Sentence
+    by: Title
+
+
+class InspectionSection(Section):
+    """[inspection]."""
+
+    route: Annotated[RouteName, BeforeValidator(Choice(RouteName))]
+    decision_rule: Annotated[DecisionRule, BeforeValidator(Choice(DecisionRule))]
+    acceptance: Annotated[Acceptance, BeforeValidator(Choice(Acceptance))]
+    operation: list[OperationEntry] = Field(default=[], max_length=100)
+    characteristic: list[CharacteristicEntry] = Field(default=[], max_length=200)
+    strike: list[StrikeEntry] = Field(default=[], max_length=200)
+
+
 class EvidenceSection(Section):
     """What every entry of evidence says of itself."""
 
@@ -207,12 +270,18 @@ class EvidenceSection(Section):
     by: Title
     date: Annotated[str, BeforeValidator(Day())]
     instrument: Title
+    document: Title | None = None
+    document_sha256: Annotated[
+        str | None,
+        BeforeValidator(Words(64, pattern="[0-9a-f]{64}", pattern_words=": 64 digits 0-9 and a-f")),
+    ] = None
 
 
 class PitchEntry(EvidenceSection):
     """[[evidence.pitch]]."""
 
     file: Title
+    uncertainty: Annotated[float | None, BeforeValidator(Size("µm", 0, 1000))] = None
 
 
 class CaseDepthEntry(EvidenceSection):
@@ -221,6 +290,7 @@ class CaseDepthEntry(EvidenceSection):
     flank: FlankName
     as_treated: Annotated[float, BeforeValidator(Size("mm", 0.05, 20))]
     stock_removed: Annotated[float, BeforeValidator(Size("mm", 0, 5))]
+    uncertainty: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
 
 
 class HardnessEntry(EvidenceSection):
@@ -228,6 +298,34 @@ class HardnessEntry(EvidenceSection):
 
     place: Annotated[HardnessPlace, BeforeValidator(Choice(HardnessPlace))]
     hardness: Annotated[float, BeforeValidator(Hardness(100, 1000))]
+    uncertainty: Annotated[float | None, BeforeValidator(Size("HV", 0, 500))] = None
+
+
+class TraverseEntry(EvidenceSection):
+    """[[evidence.traverse]]; the file holds depths and hardnesses."""
+
+    file: Title
+    place: Annotated[TraversePlace, BeforeValidator(Choice(TraversePlace))]
+    state: Annotated[State, BeforeValidator(Choice(State))]
+    flank: FlankName | None = None
+    stock_removed: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
+    uncertainty: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
+
+
+class ResultEntry(EvidenceSection):
+    """[[evidence.result]]: a number with its unit, or what was found and whether it conforms."""
+
+    characteristic: Key
+    value: Measured | None = None
+    uncertainty: Measured | None = None
+    found: Sentence | None = None
+    conforms: Annotated[bool | None, BeforeValidator(YesNo())] = None
+
+
+class ResultsEntry(Section):
+    """[[evidence.results]]: a file with one result a row."""
+
+    file: Title
 
 
 class AllEvidence(Section):
@@ -236,6 +334,9 @@ class AllEvidence(Section):
     pitch: list[PitchEntry] = Field(default=[], max_length=100)
     case_depth: list[CaseDepthEntry] = Field(default=[], max_length=100)
     hardness: list[HardnessEntry] = Field(default=[], max_length=100)
+    traverse: list[TraverseEntry] = Field(default=[], max_length=100)
+    result: list[ResultEntry] = Field(default=[], max_length=1000)
+    results: list[ResultsEntry] = Field(default=[], max_length=100)
 
 
 class GearFile(Section):
@@ -248,4 +349,5 @@ class GearFile(Section):
     lubricant: LubricantSection | None = None
     required: RequiredSection | None = None
     methods: MethodsSection | None = None
+    inspection: InspectionSection | None = None
     evidence: AllEvidence = AllEvidence()

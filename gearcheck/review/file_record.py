@@ -7,6 +7,7 @@ from gearcheck.gear.inputs import Tooth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.review.file_evidence import PitchFile
+from gearcheck.review.file_inspection import ReadResult, TraverseFile
 from gearcheck.review.file_model import (
     AccuracySection,
     CaseSection,
@@ -20,6 +21,7 @@ from gearcheck.review.file_model import (
     SteelSection,
     StockSection,
 )
+from gearcheck.review.file_plan import inspection_of, read_value, units_of
 from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
@@ -32,6 +34,8 @@ from gearcheck.review.inputs import (
     PitchEvidence,
     Record,
     Required,
+    ResultEvidence,
+    TraverseEvidence,
 )
 from gearcheck.stress.inputs import Finish, Readings
 
@@ -39,7 +43,12 @@ MM_PER_INCH = 25.4
 AS_CUT = (0.0, 0.0)
 
 
-def record_of(file: GearFile, pitch: list[PitchFile]) -> Record:
+def record_of(
+    file: GearFile,
+    pitch: list[PitchFile],
+    traverses: tuple[TraverseFile, ...],
+    results: tuple[ReadResult, ...],
+) -> Record:
     """Return the record that a gear file describes, without digest and text.
 
     Parameters
@@ -48,6 +57,10 @@ def record_of(file: GearFile, pitch: list[PitchFile]) -> Record:
         Checked.
     pitch : list of PitchFile
         The measured pitch, one for each entry of the file.
+    traverses : tuple of TraverseFile
+        Likewise for the traverses.
+    results : tuple of ReadResult
+        Of the gear file and of its files.
 
     Returns
     -------
@@ -72,6 +85,9 @@ def record_of(file: GearFile, pitch: list[PitchFile]) -> Record:
         pitch=_pitch(file, pitch),
         case_depth=_case_depth(file),
         hardness=_hardness(file),
+        inspection=None if file.inspection is None else inspection_of(file.inspection),
+        traverse=_traverses(file, traverses),
+        result=_results(file, results),
     )
 
 
@@ -170,7 +186,9 @@ def _methods(methods: MethodsSection) -> Methods:
     )
 
 
-def _head(entry: EvidenceSection, source: str, sha256: str = "") -> EvidenceHead:
+def _head(
+    entry: EvidenceSection, source: str, sha256: str = "", *, uncertainty: float | None = None
+) -> EvidenceHead:
     """A value typed into the gear file has no hash of its own: the digest of the record covers it."""
     return EvidenceHead(
         source=source,
@@ -180,13 +198,16 @@ def _head(entry: EvidenceSection, source: str, sha256: str = "") -> EvidenceHead
         by=entry.by,
         date=entry.date,
         instrument=entry.instrument,
+        uncertainty=uncertainty,
+        document=entry.document or "",
+        document_sha256=entry.document_sha256 or "",
     )
 
 
 def _pitch(file: GearFile, files: list[PitchFile]) -> tuple[PitchEvidence, ...]:
     return tuple(
         PitchEvidence(
-            head=_head(entry, entry.file, data.sha256),
+            head=_head(entry, entry.file, data.sha256, uncertainty=entry.uncertainty),
             left_um=data.left_um,
             right_um=data.right_um,
             source_text=data.text,
@@ -198,7 +219,7 @@ def _pitch(file: GearFile, files: list[PitchFile]) -> tuple[PitchEvidence, ...]:
 def _case_depth(file: GearFile) -> tuple[CaseDepthEvidence, ...]:
     return tuple(
         CaseDepthEvidence(
-            head=_head(entry, f"evidence.case_depth[{number}]"),
+            head=_head(entry, f"evidence.case_depth[{number}]", uncertainty=entry.uncertainty),
             flank=entry.flank,
             as_treated_mm=entry.as_treated,
             stock_removed_mm=entry.stock_removed,
@@ -210,7 +231,44 @@ def _case_depth(file: GearFile) -> tuple[CaseDepthEvidence, ...]:
 def _hardness(file: GearFile) -> tuple[HardnessEvidence, ...]:
     return tuple(
         HardnessEvidence(
-            head=_head(entry, f"evidence.hardness[{number}]"), place=entry.place, hardness_HV=entry.hardness
+            head=_head(entry, f"evidence.hardness[{number}]", uncertainty=entry.uncertainty),
+            place=entry.place,
+            hardness_HV=entry.hardness,
         )
         for number, entry in enumerate(file.evidence.hardness, start=1)
+    )
+
+
+def _traverses(file: GearFile, files: tuple[TraverseFile, ...]) -> tuple[TraverseEvidence, ...]:
+    return tuple(
+        TraverseEvidence(
+            head=_head(entry, entry.file, data.file.sha256, uncertainty=entry.uncertainty),
+            place=entry.place,
+            state=entry.state,
+            depth_mm=data.depth_mm,
+            hardness_HV=data.hardness_HV,
+            flank=entry.flank,
+            stock_removed_mm=entry.stock_removed,
+            source_text=data.file.text,
+        )
+        for entry, data in zip(file.evidence.traverse, files, strict=True)
+    )
+
+
+def _results(file: GearFile, results: tuple[ReadResult, ...]) -> tuple[ResultEvidence, ...]:
+    units = units_of(file.inspection)
+    return tuple(_result(item, units[item.entry.characteristic]) for item in results)
+
+
+def _result(item: ReadResult, unit: str) -> ResultEvidence:
+    entry, given = item.entry, item.entry.uncertainty
+    spread = None if given is None or not unit else read_value(given, unit, spread=True)
+    sha256, text = ("", "") if item.file is None else (item.file.sha256, item.file.text)
+    return ResultEvidence(
+        head=_head(entry, item.source, sha256, uncertainty=spread),
+        characteristic=entry.characteristic,
+        value=read_value(entry.value, unit) if unit and entry.value is not None else None,
+        found=entry.found or "",
+        conforms=entry.conforms,
+        source_text=text,
     )

@@ -144,6 +144,24 @@ class Plain(Kind):
         return rounded(number)
 
 
+class AsWritten(Kind):
+    """A number with its unit that is read where it is known what was measured."""
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return 'a number with its unit, such as "18 %"; a ratio stands without quotes'
+
+    def __call__(self, value: object) -> str | float:
+        """Keep it."""
+        if isinstance(value, str) and 0 < len(value.strip()) <= 40:
+            return value.strip()
+        number = _finite(value)
+        if number is None:
+            self.refuse(value)
+        return number
+
+
 @dataclass(frozen=True)
 class Whole(Kind):
     """A whole number between two limits."""

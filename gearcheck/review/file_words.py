@@ -92,6 +92,45 @@ class Words(Kind):
         return text
 
 
+class YesNo(Kind):
+    """Yes or no."""
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return "true or false, without quotes"
+
+    def __call__(self, value: object) -> bool:
+        """Read it."""
+        if not isinstance(value, bool):
+            self.refuse(value)
+        return value
+
+
+@dataclass(frozen=True)
+class Each(Kind):
+    """A list of texts, of a few names where these are given."""
+
+    each: Words
+    names: tuple[str, ...] = ()
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        of = f" of {', '.join(self.names)}" if self.names else ""
+        return f"a list of texts in quotes{of}"
+
+    def __call__(self, value: object) -> tuple[str, ...]:
+        """Read all of them."""
+        if not isinstance(value, list) or len(value) > 100:
+            self.refuse(value)
+        found = tuple(self.each(item) for item in value)
+        wrong = next((item for item in found if self.names and item not in self.names), None)
+        if wrong is not None:
+            self.refuse(wrong, close_name(wrong, list(self.names)))
+        return found
+
+
 class Day(Kind):
     """A date."""
 

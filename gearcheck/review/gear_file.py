@@ -66,9 +66,11 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     Places are written as in the file, entries of a list counted from 1: ``mesh[1].mate.teeth, line 37``.
     """
     from gearcheck.review.file_check import checked  # these load pydantic, which is slow to load
-    from gearcheck.review.file_digest import digest
+    from gearcheck.review.file_digest import digest, with_keys
     from gearcheck.review.file_evidence import pitch_files
+    from gearcheck.review.file_inspection import inspection_files
     from gearcheck.review.file_places import key_lines
+    from gearcheck.review.file_plan import all_results, inspection_faults
     from gearcheck.review.file_record import record_of
 
     try:
@@ -78,7 +80,13 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     tables, lines = tables_of(text, name), key_lines(text)
     model, faults = checked(tables, lines)
     files, more = pitch_files(tables, Path(folder), lines)
-    if model is None or faults or more:
-        raise InputError([*faults, *more])
-    record = record_of(model, files)
+    inspected, still_more = inspection_files(tables, Path(folder), lines)
+    faults += [*more, *still_more]
+    if model is None:
+        raise InputError(faults)
+    results = all_results(model, inspected, lines)
+    faults += inspection_faults(model, results, lines)
+    if faults:
+        raise InputError(faults)
+    record = with_keys(record_of(model, files, inspected.traverses, results))
     return replace(record, digest=digest(record), source_text=text)

@@ -9,6 +9,10 @@ from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Fl
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.gear.inputs import Tooth
 from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
+from gearcheck.inspection.acceptance import Acceptance
+from gearcheck.inspection.decide import DecisionRule
+from gearcheck.inspection.plan import CharacteristicEdit, Strike
+from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.requirements.types import Stage
 from gearcheck.stress.inputs import Finish, Readings, StressEdition
@@ -92,8 +96,36 @@ class Methods:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Inspection:
+    """How the gear is inspected: the route, what it is accepted by, and what differs from the rules."""
+
+    route: RouteName
+    decision_rule: DecisionRule
+    acceptance: Acceptance
+    operations: tuple[OperationEdit, ...] = ()
+    characteristics: tuple[CharacteristicEdit, ...] = ()
+    strikes: tuple[Strike, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class EvidenceHead:
-    """What every piece of evidence says of itself; `stale` says why it no longer holds."""
+    """What every piece of evidence says of itself.
+
+    Parameters
+    ----------
+    source, sha256 : str
+        The file or the entry that it comes from, and the hash of that file.
+    revision, applies_to, by, date, instrument : str
+        Of which drawing revision, of which part, by whom, when, and with what.
+    uncertainty : float or None
+        Expanded (k = 2), in the unit of what was measured; None where none is stated.
+    document, document_sha256 : str
+        The paper behind it, a certificate or a chart, and its hash; empty where there is none.
+    stale : str
+        Why it no longer holds.
+    key : str
+        Its name: a hash of all it says.
+    """
 
     source: str
     sha256: str
@@ -102,7 +134,11 @@ class EvidenceHead:
     by: str
     date: str
     instrument: str
+    uncertainty: float | None = None
+    document: str = ""
+    document_sha256: str = ""
     stale: str = ""
+    key: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -141,6 +177,57 @@ class HardnessEvidence:
     hardness_HV: float
 
 
+class TraversePlace(StrEnum):
+    """Where on the tooth a traverse runs inwards."""
+
+    PITCH_LINE = "pitch line"
+    ROOT = "root"
+    TIP = "tip"
+
+
+class State(StrEnum):
+    """The state of the tooth that was cut."""
+
+    AS_TREATED = "as treated"
+    FINISHED = "finished"
+
+
+@dataclass(frozen=True, kw_only=True)
+class TraverseEvidence:
+    """A measured hardness traverse: depths in mm, hardnesses in HV, shape (indents,), and their file as text.
+
+    `flank` is None at root and tip; `stock_removed_mm` is what was ground off after a traverse as treated.
+    """
+
+    head: EvidenceHead
+    place: TraversePlace
+    state: State
+    depth_mm: Array
+    hardness_HV: Array
+    flank: Flank | None = None
+    stock_removed_mm: float | None = None
+    source_text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ResultEvidence:
+    """A result of a characteristic: a number in its unit, or what was found in words and whether it conforms.
+
+    `source_text` is the file that it comes from; empty where it stands in the gear file.
+    """
+
+    head: EvidenceHead
+    characteristic: str
+    value: float | None = None
+    found: str = ""
+    conforms: bool | None = None
+    source_text: str = ""
+
+
+KINDS = ("pitch", "case_depth", "hardness", "traverse", "result")
+"""The fields of a record that hold evidence."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Record:
     """All that one review rests on; its digest names it."""
@@ -157,5 +244,8 @@ class Record:
     pitch: tuple[PitchEvidence, ...] = ()
     case_depth: tuple[CaseDepthEvidence, ...] = ()
     hardness: tuple[HardnessEvidence, ...] = ()
+    inspection: Inspection | None = None
+    traverse: tuple[TraverseEvidence, ...] = ()
+    result: tuple[ResultEvidence, ...] = ()
     digest: str = ""
     source_text: str = ""

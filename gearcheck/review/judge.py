@@ -7,13 +7,15 @@ import numpy as np
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.numbers import array, plain
 from gearcheck.requirements.compare import reaches
-from gearcheck.requirements.types import Calculation, Finding, Requirement, Scale, Stage
+from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement, Scale
 from gearcheck.review.chain import calculate
-from gearcheck.review.evidence import answer, evaluated_pitch, findings
+from gearcheck.review.evidence import evaluated_pitch, held
 from gearcheck.review.inputs import Record
+from gearcheck.review.inspected import evidence_of, inspected, of_results
 from gearcheck.review.reserves import on_torque_scale, reserve, reserve_factors
-from gearcheck.review.results import Chain, Line
+from gearcheck.review.results import Chain, Inspected, Line
 from gearcheck.review.stations import lines
+from gearcheck.review.stations.inspection import plan_of
 
 
 def judged(
@@ -35,17 +37,30 @@ def judged(
     tuple of Requirement
         In the order of the stations.
     """
+    return judged_and_inspected(record, chain, pitch)[0]
+
+
+def judged_and_inspected(
+    record: Record, chain: Chain | None = None, pitch: tuple[PitchDeviations, ...] | None = None
+) -> tuple[tuple[Requirement, ...], Inspected | None]:
+    """Judge as `judged` does, and return the inspection plan with its evidence too."""
     chain = calculate(record) if chain is None else chain
-    found = findings(record, chain, evaluated_pitch(record, chain) if pitch is None else pitch)
     judged_lines = lines(record, chain)
+    plan = plan_of(record, chain, tuple(line.key for line in judged_lines))
+    pitch = evaluated_pitch(record, chain) if pitch is None else pitch
+    found = (*held(record, chain, pitch), *of_results(record, plan))
     factors = reserve_factors(record, judged_lines)
-    return tuple(
-        _requirement(line, record.part.stage, found.get(line.key, []), factors.get(line.key))
+    requirements = tuple(
+        _requirement(line, evidence_of(line, found, plan, record.part.stage), factors.get(line.key))
         for line in judged_lines
     )
+    return requirements, inspected(record, plan, judged_lines, found)
 
 
-def _requirement(line: Line, stage: Stage, found: list[Finding], factor: object) -> Requirement:
+def _requirement(
+    line: Line, evidence: tuple[Evidence, tuple[Finding, ...], str], factor: object
+) -> Requirement:
+    by_evidence, findings, kinds = evidence
     demand, capacity = plain(line.demand), plain(line.capacity)
     assessed = not line.reason and demand is not None and capacity is not None
     meets = assessed and bool(reaches(capacity, demand))
@@ -73,17 +88,19 @@ def _requirement(line: Line, stage: Stage, found: list[Finding], factor: object)
         scale=line.scale,
         reserve=reserve(factor_here, meets=meets) if assessed and on_torque_scale(line) else None,
         share=demand / capacity if assessed and line.scale is Scale.SHARE and capacity > 0 else None,
-        kind_of_evidence=line.evidence,
-        by_evidence=answer(line, stage, found),
-        findings=tuple(found),
+        kind_of_evidence=kinds,
+        by_evidence=by_evidence,
+        findings=findings,
     )
 
 
-DECIMALS = {"mm": 2, "MPa": 0, "HV": 0, "µm": 1}
+DECIMALS = {"mm": 2, "MPa": 0, "HV": 0, "µm": 1, "%": 0}
 
 
 def native_margin(line: Line) -> str:
     """Say the margin in the trade's own measure: a safety factor, a clearance, or demand and capacity."""
+    if line.said:
+        return line.said
     if line.native is not None:
         symbol, value, least = line.native
         return f"{symbol} = {float(value):.2f}, at least {float(least):.2f}"

@@ -10,13 +10,12 @@ from typing import Any
 import numpy as np
 
 from gearcheck.basics.numbers import plain
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import KINDS, Record
 
 Place = tuple[str | int, ...]
 """Where an input stands: names of fields, and numbers of entries from 0."""
 
-EVIDENCE = ("pitch", "case_depth", "hardness")
-_LEFT_OUT = ("digest", "source_text", *EVIDENCE)
+_LEFT_OUT = ("digest", "source_text", *KINDS)
 
 
 @dataclass(frozen=True, slots=True)

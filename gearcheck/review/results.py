@@ -17,8 +17,10 @@ from gearcheck.gear.pair import GearGeometry, PairGeometry
 from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
 from gearcheck.hardening.finished import FinishedCase
 from gearcheck.hardening.required import RequiredCaseDepth
+from gearcheck.inspection.coverage import Gap
+from gearcheck.inspection.plan import InspectionPlan
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.requirements.types import Requirement, Reserve, Scale
+from gearcheck.requirements.types import Evidence, Finding, Requirement, Reserve, Scale
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
@@ -103,6 +105,8 @@ class Line:
         What demand and capacity are, in a word or two, as the margin says them: needed, drawn.
     evidence : str
         The kind of evidence that shows it; empty where it is carried by other requirements.
+    said : str
+        The margin in words, where no two numbers say it.
     """
 
     key: str
@@ -121,6 +125,45 @@ class Line:
     brief: tuple[str, str] = ("", "")
     reason: str = ""
     evidence: str = ""
+    said: str = ""
+
+
+@dataclass(frozen=True)
+class Held:
+    """A finding with the key of its characteristic; `about` names the one requirement that it speaks of."""
+
+    characteristic: str
+    finding: Finding
+    about: str = ""
+
+    def speaks_of(self, requirement: str) -> bool:
+        """Whether it counts for a requirement that its characteristic serves."""
+        return self.about in ("", requirement)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Inspected:
+    """The inspection plan with what the evidence says of it.
+
+    Parameters
+    ----------
+    plan : InspectionPlan
+        What is inspected where.
+    findings : mapping of str to tuple of Finding
+        By the key of the characteristic; against its own limit.
+    answers : mapping of str to Evidence
+        What the evidence says of each characteristic.
+    gaps : tuple of Gap
+        What is not covered, not in time, or in the wrong order.
+    loose : tuple of str
+        Evidence that no characteristic of the plan takes, in words.
+    """
+
+    plan: InspectionPlan
+    findings: Mapping[str, tuple[Finding, ...]]
+    answers: Mapping[str, Evidence]
+    gaps: tuple[Gap, ...]
+    loose: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -170,6 +213,8 @@ class Review:
         The solved case depth by mesh; empty until the slower work has run.
     versions : mapping of str to str
         The program and the libraries that the numbers rest on.
+    inspected : Inspected or None
+        The inspection plan and its evidence; None where the gear file has no section [inspection].
     """
 
     record: Record
@@ -181,3 +226,4 @@ class Review:
     classes: tuple[AccuracyClass, ...]
     settled: tuple[Settled, ...]
     versions: Mapping[str, str]
+    inspected: Inspected | None = None

@@ -59,7 +59,10 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
 
 def evidence_texts(record: Record) -> dict[str, str]:
     """Return the text of each evidence file of a record by its name."""
-    return {item.head.source: item.source_text for item in record.pitch}
+    found: dict[str, str] = {}
+    for items in (record.pitch, record.traverse, record.result):
+        found |= {item.head.source: item.source_text for item in items if item.source_text}
+    return found
 
 
 def _without_dust(found: Mapping[Place, Any]) -> dict[Place, Any]:

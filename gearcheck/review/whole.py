@@ -17,7 +17,7 @@ from gearcheck.requirements.types import Calculation, Evidence, Requirement, Sta
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.inputs import Record
-from gearcheck.review.judge import judged
+from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
 
@@ -50,17 +50,19 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     slower = settled(record, chain) if with_settled else ()
     pitch = evaluated_pitch(record, chain)
     classes = reached_classes(record, pitch)
+    requirements, plan = judged_and_inspected(record, chain, pitch)
     steps = (*_with_parts(_workings(chain, slower)), *_measured(record, pitch, classes))
     return Review(
         record=record,
         chain=chain,
-        requirements=judged(record, chain, pitch),
+        requirements=requirements,
         workings=steps,
         notices=_each_once([step.result for step in steps]),
         pitch=pitch,
         classes=classes,
         settled=slower,
         versions=_versions(),
+        inspected=plan,
     )
 
 

@@ -15,9 +15,8 @@ from gearcheck.record.difference import KIND_NAMES, input_changes
 from gearcheck.record.standing import State, state_of, why_moved
 from gearcheck.record.steps import adopt_draft, drafted
 from gearcheck.record.words import moment_words
-from gearcheck.review.carried import KINDS, evidence_key
 from gearcheck.review.draft import draft_words
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.whole import review
 
 
@@ -74,11 +73,11 @@ def _takes_away(state: Sheet, drafts: Drafts) -> str:
 
 def _stale(before: Record, record: Record) -> list[str]:
     """The evidence that would be stale, under the reason that it shares with others."""
-    known = {evidence_key(item) for kind in KINDS for item in getattr(before, kind) if item.head.stale}
+    known = {item.head.key for kind in KINDS for item in getattr(before, kind) if item.head.stale}
     by_reason: dict[str, list[str]] = {}
     for kind in KINDS:
         for item in getattr(record, kind):
-            if item.head.stale and evidence_key(item) not in known:
+            if item.head.stale and item.head.key not in known:
                 by_reason.setdefault(item.head.stale, []).append(
                     f"{KIND_NAMES[kind]}, {item.head.applies_to}"
                 )

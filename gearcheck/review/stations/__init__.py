@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain, Line
-from gearcheck.review.stations import accuracy, case_depth, geometry, stress
+from gearcheck.review.stations import accuracy, case_depth, geometry, inspection, stress
 
 STATIONS = (geometry, stress, case_depth, accuracy)
-NAMES = tuple(station.NAME for station in STATIONS)
+NAMES = (*(station.NAME for station in STATIONS), inspection.NAME)
 
 
 def lines(record: Record, chain: Chain) -> tuple[Line, ...]:
     """Return every line of the record in the order of the stations; demand and capacity keep the arrays."""
-    return tuple(line for station in STATIONS for line in station.lines(record, chain))
+    calculated = tuple(line for station in STATIONS for line in station.lines(record, chain))
+    return (*calculated, *inspection.lines(record, chain, calculated))

@@ -1,0 +1,162 @@
+"""What a plan leaves uncovered or inspects at the wrong time, and what a route has in the wrong order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from gearcheck.basics.tables import table
+from gearcheck.inspection.plan import Characteristic, InspectionPlan
+from gearcheck.inspection.route import Route
+
+
+class GapKind(StrEnum):
+    """What kind of gap a finding is about."""
+
+    UNCOVERED = "a need that nothing inspects"
+    NO_NEED = "a characteristic without a need"
+    NO_LIMIT = "a characteristic without a limit"
+    NO_PLACE = "a characteristic without an operation"
+    TOO_EARLY = "inspected before it can be seen"
+    TOO_LATE = "inspected after the last moment"
+    LOST_AFTER = "can be lost after it is inspected"
+    ORDER = "operations in the wrong order"
+    TEMPERATURE = "hotter than the temper"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gap:
+    """One finding.
+
+    Parameters
+    ----------
+    kind : GapKind
+        Its kind.
+    about : str
+        The key of the requirement, the characteristic, or the operation.
+    text : str
+        One sentence with its reason.
+    source : str
+        The document or practice that the rule comes from; empty where it follows from the plan itself.
+    """
+
+    kind: GapKind
+    about: str
+    text: str
+    source: str = ""
+
+
+HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT)
+"""What is told, and holds nothing up: a drawing may ask for more than this review does."""
+
+
+def gaps(plan: InspectionPlan, titles: dict[str, str] | None = None) -> tuple[Gap, ...]:
+    """Return everything that is wrong with a plan.
+
+    Parameters
+    ----------
+    plan : InspectionPlan
+        As made.
+    titles : dict of str to str, optional
+        What to call the requirements, by key.
+
+    Returns
+    -------
+    tuple of Gap
+        Needs first, then characteristics in the order of the plan, then the route.
+    """
+    named = titles or {}
+    return (
+        *_uncovered(plan, named),
+        *(found for item in plan.characteristics for found in _of_characteristic(plan, item)),
+        *_unlimited(plan),
+        *order_gaps(plan.route),
+    )
+
+
+def _uncovered(plan: InspectionPlan, titles: dict[str, str]) -> Iterator[Gap]:
+    for key in plan.requirements:
+        if plan.serving(key):
+            continue
+        text = f"Nothing is inspected for {titles.get(key, key)}: {_why_uncovered(plan, key)}."
+        yield Gap(kind=GapKind.UNCOVERED, about=key, text=text)
+
+
+def _why_uncovered(plan: InspectionPlan, key: str) -> str:
+    struck = [item for item in plan.struck if key in item.needs]
+    unlimited = [item.title for item in plan.unlimited if key in item.needs]
+    if struck:
+        told = (f"{item.title} was struck by {item.strike.by}: {item.strike.reason}" for item in struck)
+        return "; ".join(one.rstrip(".") for one in told)
+    if unlimited:
+        return f"neither drawing nor material quality names a limit for {', '.join(unlimited)}"
+    return "the route has no operation that can show it"
+
+
+def _unlimited(plan: InspectionPlan) -> Iterator[Gap]:
+    for item in plan.unlimited:
+        text = f"{item.title} is not inspected: neither drawing nor material quality names a limit."
+        yield Gap(kind=GapKind.NO_LIMIT, about="", text=text)
+
+
+def _of_characteristic(plan: InspectionPlan, item: Characteristic) -> Iterator[Gap]:
+    if not item.needs:
+        text = f"{item.title} serves no requirement of this review; the drawing asks for it."
+        yield Gap(kind=GapKind.NO_NEED, about=item.key, text=text)
+    if not item.has_limit:
+        text = f"{item.title} has no limit to hold a result against: the gear file has to name one."
+        yield Gap(kind=GapKind.NO_LIMIT, about=item.key, text=text)
+    if item.operation is None:
+        text = f"{item.title} stands at an operation that the route does not have."
+        yield Gap(kind=GapKind.NO_PLACE, about=item.key, text=text)
+        return
+    yield from _of_place(plan.route, item)
+
+
+def _of_place(route: Route, item: Characteristic) -> Iterator[Gap]:
+    assert item.operation is not None
+    place = route.operations.index(item.operation)
+    if item.seen_from is not None and place < route.operations.index(item.seen_from):
+        text = f"{item.title} is inspected at {item.operation}, but can be seen from {item.seen_from} on."
+        yield Gap(kind=GapKind.TOO_EARLY, about=item.key, text=text)
+    if item.before is not None and place >= route.operations.index(item.before):
+        text = f"{item.title} is inspected at {item.operation}, but has to be seen before {item.before}."
+        yield Gap(kind=GapKind.TOO_LATE, about=item.key, text=text)
+    if item.lost_at is not None and place < route.operations.index(item.lost_at):
+        text = (
+            f"{item.title} is inspected at {item.operation}, but {item.lost_at} can still change or spoil it."
+        )
+        yield Gap(kind=GapKind.LOST_AFTER, about=item.key, text=text)
+
+
+def order_gaps(route: Route) -> tuple[Gap, ...]:
+    """Return what a route has in the wrong order, or hotter than its temper.
+
+    Parameters
+    ----------
+    route : Route
+        The operations.
+
+    Returns
+    -------
+    tuple of Gap
+        In the order of the rules.
+    """
+    found = []
+    for row in table("order_rules").rows:
+        first, later = route.find(row["first"]), route.find(row["later"])
+        if first is None or later is None:
+            continue
+        source = row.get("source", "common practice")
+        if row.get("kind") == "cooler":
+            if None in (first.temperature_C, later.temperature_C):
+                continue
+            if later.temperature_C > first.temperature_C:  # type: ignore[operator]
+                both = f"{later} at {later.temperature_C:g} °C is hotter than {first}"
+                text = f"{both} at {first.temperature_C:g} °C: {row['why']}."
+                found.append(Gap(kind=GapKind.TEMPERATURE, about=later.key, text=text, source=source))
+        elif route.operations.index(first) > route.operations.index(later):
+            text = f"{first} comes after {later}: {row['why']}."
+            found.append(Gap(kind=GapKind.ORDER, about=first.key, text=text, source=source))
+    return tuple(found)

@@ -1,0 +1,107 @@
+"""The decision rule: whether a measured value shows, with its uncertainty, that a limit is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.tables import table
+from gearcheck.requirements.compare import SLACK
+
+DECISION = Method(
+    key="iso14253_1.decision",
+    title="Does a measured value show that a limit is kept?",
+    source="ISO 14253-1",
+    edition="2013 or 2017, as the gear file says",
+    clause="decision rules for verifying conformity",
+    status=Status.FROM_MEMORY,
+    implements=(
+        "conformity is shown inside the limits less a guard band, nonconformity outside the limits plus it",
+        "2013: guard band = U, the expanded uncertainty with k = 2",
+        "2017: guard band = 1.65 u = 0.825 U, for 95 % of conformance at one limit",
+    ),
+    leaves_out=("other agreed conformance probabilities", "two limits nearer to one another than four u"),
+    departures=("A value without a stated uncertainty is compared as it is, and the finding says so.",),
+)
+
+
+class DecisionRule(StrEnum):
+    """The edition whose guard band counts."""
+
+    WHOLE = "ISO 14253-1:2013"
+    PROBABLE = "ISO 14253-1:2017"
+
+
+class Decision(StrEnum):
+    """What a measured value says of a limit."""
+
+    CONFORMS = "conforms"
+    DOES_NOT = "does not conform"
+    WITHIN = "within the uncertainty"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit:
+    """What a characteristic has to keep: a least and a largest value, or words alone.
+
+    Parameters
+    ----------
+    least, most : float or None
+        In the unit of the characteristic; None where there is none.
+    words : str
+        What is accepted, for attributes; else where the limit comes from.
+    """
+
+    least: float | None = None
+    most: float | None = None
+    words: str = ""
+
+    @property
+    def is_number(self) -> bool:
+        """Whether a number is held against it."""
+        return self.least is not None or self.most is not None
+
+
+def decision(value: float, limit: Limit, uncertainty: float | None, rule: DecisionRule) -> Decision:
+    """Hold a measured value against a limit.
+
+    Parameters
+    ----------
+    value : float
+        As measured, in the unit of the limit.
+    limit : Limit
+        With a least value, a largest one, or both.
+    uncertainty : float or None
+        Expanded uncertainty U (k = 2) in the same unit; None where none is stated: then it counts as 0.
+    rule : DecisionRule
+        The edition.
+
+    Returns
+    -------
+    Decision
+        Of the limit that is kept worse. A value on the inner edge of a guard band shows conformity, one on
+        the outer edge does not show nonconformity yet. Binary rounding does not count.
+
+    Notes
+    -----
+    Source: ISO 14253-1, from memory.
+
+    Checked: ISO14253-01 to ISO14253-04.
+
+    Examples
+    --------
+    >>> least = Limit(least=1.60)
+    >>> decision(1.63, least, 0.04, DecisionRule.WHOLE), decision(1.65, least, 0.04, DecisionRule.WHOLE)
+    (<Decision.WITHIN: 'within the uncertainty'>, <Decision.CONFORMS: 'conforms'>)
+    """
+    guard = table("decision_rules").value(rule) * (uncertainty or 0.0)
+    clear = [value - limit.least] if limit.least is not None else []
+    clear += [limit.most - value] if limit.most is not None else []
+    if not clear:
+        return Decision.WITHIN
+    room = min(clear)
+    slack = SLACK * max(abs(value), abs(limit.least or 0.0), abs(limit.most or 0.0))
+    if room >= guard - slack:
+        return Decision.CONFORMS
+    return Decision.DOES_NOT if room < -guard - slack else Decision.WITHIN

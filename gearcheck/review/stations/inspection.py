@@ -1,0 +1,230 @@
+"""Inspection: the metal is what the strength values rest on, and every requirement is inspected in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.numbers import array
+from gearcheck.inspection.acceptance import ITEMS, METALLURGY, Allowed
+from gearcheck.inspection.coverage import HARMLESS, Gap, GapKind, gaps
+from gearcheck.inspection.decide import Limit
+from gearcheck.inspection.plan import InspectionPlan, inspection_plan
+from gearcheck.inspection.route import Operation, Route, route
+from gearcheck.requirements.types import Scale, Stage
+from gearcheck.review.inputs import Inspection, Record
+from gearcheck.review.limits import accepted, asked, limits_of
+from gearcheck.review.results import Chain, Line
+
+NAME = "inspection"
+
+PLAN = Method(
+    key="inspection.plan",
+    title="Inspection plan",
+    source="rules of this program",
+    edition="",
+    clause="tables of characteristics and of the order of operations",
+    status=Status.COMMON_PRACTICE,
+    implements=(
+        "each requirement has a characteristic, at an operation where it can be seen and is not lost again",
+        "operations in an order in which each inspection finds what it looks for",
+    ),
+    leaves_out=("how many gears a sample holds", "capability of a process"),
+)
+
+NO_PLAN = "[inspection] missing"
+_UNIT = {"retained_austenite": "%", "oxidation": "µm", "surface_temper": "%"}
+_TITLE = {
+    "retained_austenite": "Retained austenite",
+    "oxidation": "Oxidation of the grain boundaries",
+    "carbides": "Carbides in the case",
+    "cleanliness": "Cleanliness of the steel",
+    "cracks": "Freedom from cracks",
+    "surface_temper": "No burn from grinding",
+}
+# key, operation, title, what the sentence says of it
+_PROCESSES = (
+    ("process.mask", "mask", "Soft places masked", "What has to stay soft is masked"),
+    ("process.furnace", "carburise", "Furnace as agreed", "Each load is carburised"),
+    ("process.peening", "peen", "Peening", "The roots are peened"),
+)
+_GROUPS = (
+    (
+        "inspection.covered",
+        "Every requirement inspected",
+        "Each requirement has a characteristic in the inspection plan.",
+        (GapKind.UNCOVERED,),
+    ),
+    (
+        "inspection.timely",
+        "Inspected in time",
+        "Each characteristic stands where it can be seen, and no later operation loses it again.",
+        (GapKind.TOO_EARLY, GapKind.TOO_LATE, GapKind.LOST_AFTER, GapKind.NO_PLACE),
+    ),
+    (
+        "inspection.order",
+        "Order of the operations",
+        "The operations come in an order in which each inspection finds what it looks for.",
+        (GapKind.ORDER, GapKind.TEMPERATURE),
+    ),
+)
+
+
+def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Line]:
+    """Yield the metal, the processes that need proof of their own, and what the plan leaves open.
+
+    Parameters
+    ----------
+    record : Record
+        It may hold arrays.
+    chain : Chain
+        Of it.
+    others : tuple of Line
+        Those of the other stations, which the plan has to cover.
+
+    Yields
+    ------
+    Line
+        Without a section [inspection]: nothing, at release one that is not assessed.
+    """
+    if record.inspection is None:
+        if record.part.stage is Stage.RELEASE:
+            yield _line("inspection.covered", _GROUPS[0][1], _GROUPS[0][2], 0, reason=NO_PLAN)
+        return
+    steps = _route(record.inspection)
+    own = [*_metal(record), *_processes(steps)]
+    yield from own
+    # what is not assessed is told as such, and often has no limit yet
+    named = tuple((line.key, line.title) for line in (*others, *own) if not line.reason)
+    found = _gaps(record.inspection, named, frozenset(limits_of(record, chain)))
+    for key, title, sentence, kinds in _GROUPS:
+        told = [gap for gap in found if gap.kind in kinds]
+        said = told[0].text if len(told) == 1 else f"{len(told)} findings" if told else "nothing left open"
+        yield _line(key, title, sentence, len(told), said=said)
+
+
+def plan_of(record: Record, chain: Chain, requirements: tuple[str, ...]) -> InspectionPlan | None:
+    """Return the inspection plan of a record; None without a section [inspection].
+
+    Parameters
+    ----------
+    record : Record
+        Without arrays.
+    chain : Chain
+        Of it.
+    requirements : tuple of str
+        The keys of all requirements; those of the plan itself need no inspection.
+
+    Returns
+    -------
+    InspectionPlan or None
+        With the limits of the record.
+    """
+    if record.inspection is None:
+        return None
+    return _plan(record.inspection, requirements, limits_of(record, chain))
+
+
+def is_of_plan(key: str) -> bool:
+    """Whether a requirement is one of the plan itself, which nothing has to inspect."""
+    return any(key == group[0] for group in _GROUPS)
+
+
+def _plan(given: Inspection, requirements: tuple[str, ...], limits: dict[str, Limit]) -> InspectionPlan:
+    return inspection_plan(
+        _route(given),
+        tuple(key for key in requirements if not is_of_plan(key)),
+        limits,
+        edits=given.characteristics,
+        strikes=given.strikes,
+    )
+
+
+@lru_cache(maxsize=64)
+def _route(given: Inspection) -> Route:
+    return route(given.route, given.operations)
+
+
+@lru_cache(maxsize=64)
+def _gaps(given: Inspection, named: tuple[tuple[str, str], ...], limited: frozenset[str]) -> tuple[Gap, ...]:
+    """What a plan leaves open does not depend on numbers, only on which limits there are."""
+    there = {key: Limit(least=0.0, words="given") for key in limited}
+    plan = _plan(given, tuple(key for key, _ in named), there)
+    return tuple(gap for gap in gaps(plan, dict(named)) if gap.kind not in HARMLESS)
+
+
+def _metal(record: Record) -> Iterator[Line]:
+    if record.gear.steel is None:
+        return
+    yield _line(
+        "quality.chemistry",
+        "Heat analysis",
+        "The steel is ordered to the standard of its grade, and the heat keeps it.",
+        0,
+        said=f"{record.gear.steel.grade}, certificate of the heat",
+    )
+    for item in ITEMS:
+        drawn, limit = accepted(record, item), asked(record, item)
+        if drawn is not None and limit is not None:
+            yield _of_item(item, drawn, limit)
+
+
+def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
+    said = ""
+    if drawn.is_rank:
+        same = drawn.document == limit.document
+        said = drawn.words if same else f"{drawn.words} ({drawn.document}); {limit.document}: {limit.words}"
+    return Line(
+        key=f"quality.{item}",
+        station=NAME,
+        title=_TITLE[item],
+        sentence="What the gear is accepted by is no wider than what its material quality asks for.",
+        demand=drawn.value,
+        capacity=limit.value,
+        demand_words=f"allowed by {drawn.document}",
+        capacity_words=f"allowed by {limit.document}",
+        unit=_UNIT.get(item, ""),
+        method=METALLURGY,
+        brief=(f"by {drawn.document}", f"by {limit.document}"),
+        scale=Scale.WORDS if drawn.is_rank else Scale.SHARE,
+        said=said,
+    )
+
+
+def _processes(steps: Route) -> Iterator[Line]:
+    for key, operation, title, words in _PROCESSES:
+        found = steps.find(operation)
+        if found is not None:
+            yield _process(key, title, f"{words} by a process that a document governs.", found)
+    marked = any("marking" in item.changes for item in steps.operations)
+    yield _line(
+        "inspection.traced",
+        "Traced to heat and load",
+        "Each gear can be traced to its heat and its furnace load.",
+        0 if marked else 1,
+        said="marked" if marked else "no operation marks the gear",
+    )
+
+
+def _process(key: str, title: str, sentence: str, found: Operation) -> Line:
+    return _line(key, title, sentence, 0 if found.document else 1, said=found.document or "no document named")
+
+
+def _line(key: str, title: str, sentence: str, wrong: int, *, said: str = "", reason: str = "") -> Line:
+    """A requirement in words: it is met where nothing is wrong."""
+    return Line(
+        key=key,
+        station=NAME,
+        title=title,
+        sentence=sentence,
+        demand=array(wrong),
+        capacity=array(0),
+        demand_words="what is wrong",
+        capacity_words="what may be wrong",
+        unit="",
+        method=PLAN,
+        scale=Scale.WORDS,
+        reason=reason,
+        said=said,
+    )
