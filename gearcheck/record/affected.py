@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from gearcheck.basics.digits import decimals_text
-from gearcheck.review.inputs import Record
+from gearcheck.inspection.route import Operation, route
+from gearcheck.inspection.rules import rule_of
+from gearcheck.review.inputs import Inspection, Record
 from gearcheck.review.leaves import Leaf, Place, alike, leaf_of, leaves
 
 _TEETH: tuple[Place, ...] = (
@@ -23,21 +25,36 @@ _GROUND: tuple[Place, ...] = tuple(
     ("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")
 )
 
-RESTS_ON: Mapping[str, tuple[Place, ...]] = {
+_PARTS: Mapping[str, tuple[Place, ...]] = {
+    "teeth": _TEETH,
+    "steel": _STEEL,
+    "treated": _TREATED,
+    "ground": _GROUND,
+}
+_PROPERTIES: Mapping[str, tuple[str, ...]] = {
+    "teeth": ("dimension", "root", "stock"),
+    "steel": ("material",),
+    "treated": ("case", "structure", "hardness", "core"),
+    "ground": ("stock", "case", "hardness", "surface", "dimension"),
+}
+"""What operations can change in each part of how a gear is made."""
+
+RESTS_ON: Mapping[str, tuple[str, ...]] = {
     # other teeth are other pitches; grinding with another stock is another grinding
-    "pitch": (*_TEETH, *_GROUND),
+    "pitch": ("teeth", "ground"),
     # depth follows from the steel, the furnace, the curvature of the tooth, and what is ground off
-    "case_depth": (*_TEETH, *_STEEL, *_TREATED, *_GROUND),
+    "case_depth": ("teeth", "steel", "treated", "ground"),
+    "traverse": ("teeth", "steel", "treated", "ground"),
     # hardness follows from the steel, the treatment, the section that is quenched, and on the finished flank
     # from how deep it is ground
-    "hardness": (*_TEETH, *_STEEL, *_TREATED, *_GROUND),
+    "hardness": ("teeth", "steel", "treated", "ground"),
 }
 """What the measured part is made to, by kind of evidence: conservative, for nobody knows what another part
-would measure. Limits (class, finished depth, required values) and loads are not in it: the same measured
-value is held against the new limit."""
+would measure. A result rests on what its rule says. Limits (class, finished depth, required values) and loads
+are not in it: the same measured value is held against the new limit."""
 
 
-def why_stale(then: Record, now: Record, kind: str) -> str:
+def why_stale(then: Record, now: Record, kind: str, characteristic: str = "") -> str:
     """Say why evidence that came in on one revision no longer holds on another.
 
     Parameters
@@ -45,21 +62,24 @@ def why_stale(then: Record, now: Record, kind: str) -> str:
     then, now : Record
         The revision that the evidence came in on, and the one that holds.
     kind : str
-        ``pitch``, ``case_depth`` or ``hardness``.
+        One of `review.inputs.KINDS`.
+    characteristic : str
+        The key of its characteristic, for a result.
 
     Returns
     -------
     str
-        Which input changed since; empty where none did that it rests on.
+        Which input or operation changed since; empty where none did that it rests on.
     """
+    parts = _parts(kind, characteristic)
     before, after = leaves(then), leaves(now)
     moved = [
         place
         for place in dict.fromkeys([*before, *after])
-        if _rests(place, kind) and not alike(before.get(place), after.get(place))
+        if _rests(place, parts) and not alike(before.get(place), after.get(place))
     ]
     if not moved:
-        return ""
+        return _other_route(then, now, parts)
     shown = next((place for place in moved if leaf_of(place).key), moved[0])
     leaf = leaf_of(shown)
     was, now_is = both_of(before.get(shown), after.get(shown), leaf)
@@ -69,8 +89,41 @@ def why_stale(then: Record, now: Record, kind: str) -> str:
     return f"{said}{more}, after this was measured"
 
 
-def _rests(place: Place, kind: str) -> bool:
-    return any(place[: len(start)] == start for start in RESTS_ON[kind])
+def _parts(kind: str, characteristic: str) -> tuple[str, ...]:
+    if kind != "result":
+        return RESTS_ON[kind]
+    rule = rule_of(characteristic)
+    return tuple(_PARTS) if rule is None else rule.rests
+
+
+def _rests(place: Place, parts: tuple[str, ...]) -> bool:
+    return any(place[: len(start)] == start for part in parts for start in _PARTS[part])
+
+
+def _other_route(then: Record, now: Record, parts: tuple[str, ...]) -> str:
+    """A gear that ran another route is another gear, as far as its operations touch what was measured."""
+    if then.inspection is None or now.inspection is None:
+        return ""
+    touched = {name for part in parts for name in _PROPERTIES[part]}
+    before, after = (
+        {step.key: _made(step) for step in steps if touched & {*step.changes, *step.spoils}}
+        for steps in (_operations(then.inspection), _operations(now.inspection))
+    )
+    for key in dict.fromkeys([*before, *after]):
+        if before.get(key) != after.get(key):
+            said = "left out" if key not in after else "new in it" if key not in before else "changed"
+            return f"the route changed after this was measured: operation {key} is {said}"
+    if list(before) != list(after):
+        return "the order of the operations changed after this was measured"
+    return ""
+
+
+def _operations(given: Inspection) -> tuple[Operation, ...]:
+    return route(given.route, given.operations).operations
+
+
+def _made(step: Operation) -> tuple[object, ...]:
+    return step.changes, step.spoils, step.temperature_C, step.hours
 
 
 def both_of(was: float | str | None, now: float | str | None, leaf: Leaf) -> tuple[str, str]:

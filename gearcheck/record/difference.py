@@ -15,7 +15,13 @@ from gearcheck.review.results import Review, Settled
 from gearcheck.review.words import evidence_word, reserve_rank, reserve_text, share_text
 
 _SAME = 1e-9
-KIND_NAMES = {"pitch": "measured pitch", "case_depth": "measured case depth", "hardness": "measured hardness"}
+KIND_NAMES = {
+    "pitch": "measured pitch",
+    "case_depth": "measured case depth",
+    "hardness": "measured hardness",
+    "traverse": "hardness traverse",
+    "result": "inspection result",
+}
 
 
 @dataclass(frozen=True, kw_only=True)

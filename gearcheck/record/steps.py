@@ -259,17 +259,23 @@ def _contents(record: Record) -> list[bytes]:
     return [text.encode("utf-8") for text in (record.source_text, *evidence_texts(record).values())]
 
 
-def _evidence(record: Record) -> list[tuple[str, str]]:
-    """The kind and the key of each piece of evidence; what stands twice is one piece."""
-    return list(dict.fromkeys((kind, item.head.key) for kind in KINDS for item in getattr(record, kind)))
+def _evidence(record: Record) -> list[tuple[str, str, str]]:
+    """Kind, key and characteristic of each piece of evidence; what stands twice is one piece."""
+    return list(
+        dict.fromkeys(
+            (kind, item.head.key, getattr(item, "characteristic", ""))
+            for kind in KINDS
+            for item in getattr(record, kind)
+        )
+    )
 
 
 def _aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any]]:
     """Say of each piece of evidence when it came in, and whether what it rests on moved since."""
     came_in, first = _came_in(book), _first_seen(workspace, book)
     found = []
-    for kind, key in _evidence(record):
-        why = why_stale(record_of(workspace, *first[key]), record, kind) if key in first else ""
+    for kind, key, name in _evidence(record):
+        why = why_stale(record_of(workspace, *first[key]), record, kind, name) if key in first else ""
         found.append({"key": key, "came_in": came_in.get(key, len(book.revisions) + 1), "stale": why})
     return found
 

@@ -109,6 +109,18 @@ WHOLE: dict[Place, Leaf] = {
 }
 
 
+# of one entry below [inspection]: how it is called, and its key where that differs
+_ENTRY: dict[str, tuple[str, str]] = {
+    "operations": ("operation", "operation"),
+    "characteristics": ("characteristic", "characteristic"),
+    "strikes": ("struck characteristic", "strike"),
+}
+_ENTRY_LEAF = {
+    "temperature_C": Leaf("temperature", "°C", 0, ("temperature",)),
+    "hours": Leaf("time", "h", 2, ("time",)),
+}
+
+
 def leaf_of(place: Place) -> Leaf:
     """Return what is known of an input.
 
@@ -135,6 +147,15 @@ def leaf_of(place: Place) -> Leaf:
         case ("meshes", int(number), str(name)):
             of = "" if number == 0 else f"in mesh {number + 1}"
             return _below(MESH[name], of, ("mesh", number))
+        case ("inspection", str(name)):
+            return Leaf(f"{name.replace('_', ' ')} of the inspection", key=place)
+        case ("inspection", str(entries), int(number), str(name), *rest):
+            called, section = _ENTRY[entries]
+            key = "characteristic" if (entries, name) == ("strikes", "key") else name
+            leaf = _ENTRY_LEAF.get(name, Leaf(name.replace("_", " "), digits=3, key=(key,)))
+            label = f"{leaf.label} of {called} {number + 1}"
+            below = ("inspection", section, number, *leaf.key, *rest)
+            return Leaf(label, leaf.unit, leaf.digits, below)
         case ("methods", "readings", str(name)):
             return Leaf(f"reading: {name.replace('_', ' ')}", key=place)
         case _:
@@ -170,6 +191,8 @@ def _leaves(value: Any, place: Place) -> Iterator[tuple[Place, Any]]:
     elif isinstance(value, tuple):
         for number, item in enumerate(value):
             yield from _leaves(item, (*place, number))
+    elif isinstance(value, bool):
+        yield place, "yes" if value else "no"
     elif value is not None:
         number = isinstance(value, np.ndarray | float | int) and not isinstance(value, Enum)
         yield place, plain(value) if number else str(value)
