@@ -82,7 +82,7 @@ def quantity(text: object, unit: str, field: str) -> float:
     >>> round(quantity("1.26 in", "mm", "face_width"), 3)
     32.004
     """
-    example = _EXAMPLES.get(unit, f'a text such as "1 {unit}"')
+    example = _EXAMPLES.get(unit, f'"1 {unit}"')
     needed = f"a number with its unit, such as {example}"
     if isinstance(text, int | float) and not isinstance(text, bool):
         raise InputError([Fault(field, shown(text), needed, "a bare number has no unit")])

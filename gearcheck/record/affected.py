@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from gearcheck.basics.digits import decimals_text
+from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, route
 from gearcheck.inspection.rules import rule_of
 from gearcheck.review.inputs import Inspection, Record
@@ -116,6 +117,25 @@ def _other_route(then: Record, now: Record, parts: tuple[str, ...]) -> str:
     if list(before) != list(after):
         return "the order of the operations changed after this was measured"
     return ""
+
+
+def touched_by(item: Characteristic, steps: tuple[Operation, ...]) -> bool:
+    """Whether operations change or can spoil what a characteristic looks at or rests on.
+
+    Parameters
+    ----------
+    item : Characteristic
+        Of the plan.
+    steps : tuple of Operation
+        Those that run.
+
+    Returns
+    -------
+    bool
+        Conservative, as all that makes evidence stale.
+    """
+    looked_at = {item.looks_at, *(name for part in item.rests for name in _PROPERTIES[part])}
+    return any(looked_at & {*step.changes, *step.spoils} for step in steps)
 
 
 def _operations(given: Inspection) -> tuple[Operation, ...]:

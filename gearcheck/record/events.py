@@ -31,6 +31,7 @@ class Kind(StrEnum):
     ACTION_DONE = "action done"
     CONCEDED = "conceded"
     WITHDRAWN = "withdrawn"
+    DISPOSED = "disposed"
     CONFIRMED = "confirmed"
     ROLES_SET = "roles set"
     PREPARED = "prepared"

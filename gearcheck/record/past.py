@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from gearcheck.basics.errors import InputError
-from gearcheck.record.book import Book, book_of
+from gearcheck.record.book import Book
 from gearcheck.record.events import Event, Kind, chain_faults, read_event
+from gearcheck.record.reading import book_of
 from gearcheck.record.signatures import signature_faults
 from gearcheck.record.strict import canonical, strict_json
 
@@ -87,6 +88,12 @@ _SHAPES: Mapping[Kind, Mapping[str, Callable[[Any], bool]]] = {
         "files": _texts_by_name,
         "evidence": _list_of(_with_texts("key", "stale")),
         "changes": _list_of(_text),
+    },
+    Kind.DISPOSED: {
+        **{name: _text for name in ("characteristic", "title", "evidence", "finding", "verdict", "reason")},
+        "stale": _texts_by_name,
+        "requirements": _list_of(_text),
+        "operations": _list_of(_text),
     },
     Kind.CONFIRMED: {
         **{name: _text for name in ("edition", "clause", "date")},

@@ -11,11 +11,11 @@ from gearcheck.basics.names import file_stem
 from gearcheck.record import checks
 from gearcheck.record.affected import why_stale
 from gearcheck.record.book import Book, Revision
-from gearcheck.record.difference import difference
+from gearcheck.record.difference import Difference, difference
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.keeping import evidence_files, find, record_of, review_of
 from gearcheck.record.workspace import Workspace
-from gearcheck.review.carried import carried_record
+from gearcheck.review.carried import carried_record, with_stale
 from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.rewrite import evidence_texts, rewritten
 from gearcheck.review.whole import review
@@ -151,7 +151,7 @@ def adopt_file(workspace: Workspace, book: Book, record: Record, *, by: Person, 
         Another part, nothing that changed, no reason.
     """
     _same_part(book, record)
-    return _adopt(workspace, book, record, by, reason, "gear file")
+    return adopt_record(workspace, book, record, by=by, reason=reason, source="gear file")
 
 
 def _same_part(book: Book, record: Record) -> None:
@@ -190,7 +190,8 @@ def adopt_draft(
     InputError
         Nothing that changed, no reason.
     """
-    return _adopt(workspace, book, drafted(workspace, book, values), by, reason, "draft")
+    record = drafted(workspace, book, values)
+    return adopt_record(workspace, book, record, by=by, reason=reason, source="draft")
 
 
 def drafted(workspace: Workspace, book: Book, values: Mapping[str, float]) -> Record:
@@ -216,7 +217,10 @@ def drafted(workspace: Workspace, book: Book, values: Mapping[str, float]) -> Re
     return carried_record(record.source_text, evidence_texts(now), stale)
 
 
-def _adopt(workspace: Workspace, book: Book, record: Record, by: Person, reason: str, source: str) -> Book:
+def adopt_record(
+    workspace: Workspace, book: Book, record: Record, *, by: Person, reason: str, source: str
+) -> Book:
+    """Make inputs the next revision of a record; `source` says what they come from. Else as `adopt_file`."""
     faults = Faults()
     checks.person(by, faults)
     reason = checks.words(reason, "reason", "why the revision is adopted", faults)
@@ -235,10 +239,7 @@ def _adopt(workspace: Workspace, book: Book, record: Record, by: Person, reason:
         "reason": reason,
         "source": source,
         "changes": [str(item) for item in found.inputs],
-        "moved": [
-            {"key": item.key, "title": item.title, "before": item.before, "after": item.after, "by": item.by}
-            for item in found.moved
-        ],
+        "moved": _moved(found),
     }
     entry = Entry(kind=Kind.REVISED, by=by, body=body)
     return workspace.append(book.record, [entry], seen=book.last, contents=_contents(record))
@@ -270,12 +271,64 @@ def _evidence(record: Record) -> list[tuple[str, str, str]]:
     )
 
 
+def aged_entry(
+    workspace: Workspace, book: Book, *, by: Person, reason: str, source: str, stale: Mapping[str, str]
+) -> Entry:
+    """Return a revision of the same inputs in which evidence no longer holds.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        Of the record.
+    by : Person
+        Who.
+    reason, source : str
+        Why, and what made it so.
+    stale : mapping of str to str
+        Why, by the key of the evidence; that of earlier revisions stays.
+
+    Returns
+    -------
+    Entry
+        To be appended.
+    """
+    kept, now = book.revision, record_of(workspace, book)
+    evidence = [{**item, "stale": item["stale"] or stale.get(item["key"], "")} for item in kept.evidence]
+    marked = with_stale(now, {item["key"]: item["stale"] for item in evidence})
+    body = {
+        **_inputs(now),
+        "revision": kept.revision + 1,
+        "evidence": evidence,
+        "reason": reason,
+        "source": source,
+        "changes": [],
+        "moved": _moved(difference(review_of(workspace, book), review(marked))),
+    }
+    return Entry(kind=Kind.REVISED, by=by, body=body)
+
+
+def _moved(found: Difference) -> list[dict[str, str]]:
+    return [
+        {"key": item.key, "title": item.title, "before": item.before, "after": item.after, "by": item.by}
+        for item in found.moved
+    ]
+
+
+def _disposed(workspace: Workspace, book: Book) -> dict[str, str]:
+    """Why dispositions took evidence away, by its key; those of the record that a fork left hold too."""
+    before = _disposed(workspace, workspace.book(book.fork)) if book.fork else {}
+    return before | {key: why for item in book.dispositions for key, why in item.stale.items()}
+
+
 def _aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any]]:
     """Say of each piece of evidence when it came in, and whether what it rests on moved since."""
-    came_in, first = _came_in(book), _first_seen(workspace, book)
+    came_in, first, disposed = _came_in(book), _first_seen(workspace, book), _disposed(workspace, book)
     found = []
     for kind, key, name in _evidence(record):
         why = why_stale(record_of(workspace, *first[key]), record, kind, name) if key in first else ""
+        why = why or disposed.get(key, "")
         found.append({"key": key, "came_in": came_in.get(key, len(book.revisions) + 1), "stale": why})
     return found
 

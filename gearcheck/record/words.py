@@ -15,6 +15,7 @@ _DID = {
     Kind.ACTION_DONE: "closed action {to}",
     Kind.CONCEDED: "granted concession {number}",
     Kind.WITHDRAWN: "withdrew concession {to}",
+    Kind.DISPOSED: "disposed of a finding",
     Kind.CONFIRMED: "confirmed values against {edition}",
     Kind.ROLES_SET: "set the roles that sign",
     Kind.PREPARED: "put the report before the signers",

@@ -17,9 +17,10 @@ from sqlalchemy import Connection, Engine, NullPool, create_engine, func, select
 
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.names import file_stem
-from gearcheck.record.book import Book, book_of
+from gearcheck.record.book import Book
 from gearcheck.record.events import START, Entry, Event, Person, chain_faults, read_event, sealed
 from gearcheck.record.heads import RecordHead, SavedDraft, draft_of, head_of
+from gearcheck.record.reading import book_of
 from gearcheck.record.schema import SCHEMA, bring_up_to_date, contents, drafts, events, schema_number
 from gearcheck.record.trouble import in_plain_words, no_workspace
 from gearcheck.record.words import event_words, moment_words

@@ -10,10 +10,11 @@ from dataclasses import asdict
 from typing import Any
 
 from gearcheck.basics.names import markdown_text
-from gearcheck.record.book import Book, book_of
+from gearcheck.record.book import Book
 from gearcheck.record.events import read_event
 from gearcheck.record.keeping import stale_of
 from gearcheck.record.ledger import with_confirmed
+from gearcheck.record.reading import book_of
 from gearcheck.record.same_numbers import answers_of
 from gearcheck.record.sealed import SIGNATURES_CELL, joined, notebook_text, with_signatures
 from gearcheck.report.chapters import HEAD, Piece, chapter, chapter_titles
@@ -21,7 +22,7 @@ from gearcheck.review.as_json import as_plain
 from gearcheck.review.carried import carried_record
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
-from gearcheck.review.rewrite import evidence_texts
+from gearcheck.review.rewrite import evidence_hashes, evidence_texts
 from gearcheck.review.whole import review
 
 FORMAT = 1
@@ -144,10 +145,12 @@ def _job(whole: Review, book: Book | None) -> str:
 
 def _metadata(whole: Review, book: Book | None) -> dict[str, Any]:
     part, results = whole.record.part, as_plain(whole)
-    decisions = () if book is None else (*book.concessions, *book.questions, *book.actions)
+    decisions = (
+        () if book is None else (*book.concessions, *book.dispositions, *book.questions, *book.actions)
+    )
     contents = {
         "inputs": whole.record.digest,
-        "evidence": {item.head.source: item.head.sha256 for item in whole.record.pitch},
+        "evidence": evidence_hashes(whole.record),
         "results": results,
         "answers": answers_of(whole),
         "decisions": [{"kind": type(item).__name__.lower(), **asdict(item)} for item in decisions],

@@ -71,6 +71,7 @@ def _said(event: Event, titles: dict[str, str]) -> list[str]:
     more = {
         Kind.ACTION_SET: f"{body.get('owner')}, until {body.get('due')}",
         Kind.CONCEDED: f"Limited to {body.get('limit')}",
+        Kind.DISPOSED: f"{body.get('title')}: {body.get('verdict')}",
         Kind.CONFIRMED: f"{len(body.get('items', ()))} values, {body.get('clause')}",
         Kind.ROLES_SET: ", ".join(body.get("roles", ())),
     }.get(event.kind, "")

@@ -13,9 +13,10 @@ from gearcheck.basics.names import file_stem
 from gearcheck.record import closing
 from gearcheck.record.archive import SUMS, copies, signature_files
 from gearcheck.record.blocks import add_blocks
-from gearcheck.record.book import Book, book_of
+from gearcheck.record.book import Book
 from gearcheck.record.events import Person
 from gearcheck.record.keeping import evidence_files, review_of
+from gearcheck.record.reading import book_of
 from gearcheck.record.sealed import notebook_text, read_notebook, with_signatures
 from gearcheck.record.workspace import Workspace
 from gearcheck.report.cells import history, notebook_report

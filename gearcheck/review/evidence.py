@@ -143,8 +143,8 @@ def why_stale(record: Record, head: EvidenceHead) -> str:
 
 
 def _digits(value: float) -> int:
-    """As many decimals as an uncertainty is read with: two digits that count."""
-    return next((digits for digits in range(5) if round(value, digits) >= 10.0 ** (1 - digits)), 4)
+    """As many decimals as it was written with, at most six."""
+    return next((digits for digits in range(6) if abs(round(value, digits) - value) < 1e-9), 6)
 
 
 def _nearer(value: float, limit: Limit) -> float:

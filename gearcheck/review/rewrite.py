@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -63,6 +64,12 @@ def evidence_texts(record: Record) -> dict[str, str]:
     for items in (record.pitch, record.traverse, record.result):
         found |= {item.head.source: item.source_text for item in items if item.source_text}
     return found
+
+
+def evidence_hashes(record: Record) -> dict[str, str]:
+    """Return the SHA-256 of each evidence file of a record by its name."""
+    texts = evidence_texts(record)
+    return {name: hashlib.sha256(text.encode("utf-8")).hexdigest() for name, text in texts.items()}
 
 
 def _without_dust(found: Mapping[Place, Any]) -> dict[Place, Any]:

@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.record.blocks import blocks, open_points
-from gearcheck.record.book import ROLES, book_of
+from gearcheck.record.book import ROLES
 from gearcheck.record.closing import confirm, prepare, require_roles, take_signature
 from gearcheck.record.decisions import answer, ask, concede, finish, set_action, withdraw
 from gearcheck.record.events import Kind, chain_faults, read_event
 from gearcheck.record.ledger import unconfirmed
+from gearcheck.record.reading import book_of
 from gearcheck.record.requests import read_request, request_text
 from gearcheck.record.signatures import sign, signature_text
 from gearcheck.record.standing import State, state_of

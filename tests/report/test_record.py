@@ -5,8 +5,8 @@ import re
 
 import pytest
 
-from gearcheck.record.book import book_of
 from gearcheck.record.ledger import unconfirmed
+from gearcheck.record.reading import book_of
 from gearcheck.record.sealed import read_notebook
 from gearcheck.report import minutes, record
 from gearcheck.report.chapters import chapter, chapter_titles

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.numbers import anchor, marked
 from gearcheck.desk.panels.others import others_html
@@ -12,7 +14,12 @@ from gearcheck.report.cautions import CAUTIONS
 from gearcheck.review.results import Review
 from gearcheck.review.whole import outcome
 
-SHEETS = (("review.ipynb", "Review"), ("sign_off.ipynb", "Sign-off"), ("verify.ipynb", "Verify"))
+SHEETS = (
+    ("review.ipynb", "Review"),
+    ("inspection.ipynb", "Inspection"),
+    ("sign_off.ipynb", "Sign-off"),
+    ("verify.ipynb", "Verify"),
+)
 PLACES = (
     ("decisions", "Decisions"),
     ("confirm", "Confirm"),
@@ -28,14 +35,16 @@ def sheets_html(here: str) -> str:
     return f'<nav aria-label="Sheets">{"".join(links)}</nav>'
 
 
-def head_html(kept: Kept) -> str:
+def head_html(
+    kept: Kept, here: str = "sign_off.ipynb", places_here: Iterable[tuple[str, str]] = PLACES
+) -> str:
     """Return the part line, with the links to the other sheets and to the places of this one."""
     book, part = kept.book, kept.whole().record.part
-    places = "".join(f'<a href="#{key}">{label}</a>' for key, label in PLACES)
+    places = "".join(f'<a href="#{key}">{label}</a>' for key, label in places_here)
     return (
         f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}'
         f'<span class="gc-where">drawing revision {text(part.revision)}, {text(part.stage)} review, '
-        f"revision {book.revision.revision} of the record</span></p>{sheets_html('sign_off.ipynb')}"
+        f"revision {book.revision.revision} of the record</span></p>{sheets_html(here)}"
         f'<nav class="gc-places" aria-label="Places on this sheet">{places}</nav></header>'
     )
 

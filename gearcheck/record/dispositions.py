@@ -1,0 +1,298 @@
+"""What becomes of a part whose evidence contradicts a limit: accept, rework, reject, or a concession."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from gearcheck.basics.errors import Faults
+from gearcheck.inspection.plan import Characteristic
+from gearcheck.inspection.route import Operation, Route
+from gearcheck.inspection.scopes import same_piece, scopes
+from gearcheck.record import checks
+from gearcheck.record.affected import touched_by
+from gearcheck.record.book import Book, Disposition
+from gearcheck.record.events import Entry, Kind, Person
+from gearcheck.record.standing import conceded, standing
+from gearcheck.record.steps import aged_entry
+from gearcheck.record.workspace import Workspace
+from gearcheck.requirements.types import Finding, Requirement
+from gearcheck.review.results import Inspected, Review
+
+
+class Verdict(StrEnum):
+    """What is decided of a part."""
+
+    ACCEPT = "accept"
+    REWORK = "rework"
+    REJECT = "reject"
+    CONCESSION = "concession"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Due:
+    """A finding that contradicts a limit, and what it contradicts.
+
+    Parameters
+    ----------
+    characteristic : Characteristic
+        What was measured.
+    finding : Finding
+        What it says.
+    requirements : tuple of Requirement
+        Those that it contradicts.
+    kept : tuple of str
+        Titles of requirements behind the limit that the same evidence still shows.
+    """
+
+    characteristic: Characteristic
+    finding: Finding
+    requirements: tuple[Requirement, ...]
+    kept: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        """By which it is named: characteristic and evidence."""
+        return f"{self.characteristic.key}:{self.finding.evidence}"
+
+    @property
+    def may_be_accepted(self) -> bool:
+        """Whether what the limit was drawn for is still shown: only then it can be accepted as it is."""
+        return bool(self.kept)
+
+
+def due(whole: Review, book: Book) -> tuple[Due, ...]:
+    """Return the contradictions that nobody has disposed of, or whose concession no longer holds.
+
+    Parameters
+    ----------
+    whole : Review
+        Of the revision that holds.
+    book : Book
+        Of the record.
+
+    Returns
+    -------
+    tuple of Due
+        In the order of the inspection plan.
+    """
+    closed = {(item.characteristic, item.evidence): item for item in book.dispositions}
+    granted = conceded(whole, book)
+    return tuple(item for item in contradictions(whole) if not _is_closed(item, closed, granted))
+
+
+def _is_closed(item: Due, closed: Mapping[tuple[str, str], Disposition], granted: frozenset[str]) -> bool:
+    found = closed.get((item.characteristic.key, item.finding.evidence))
+    if found is None:
+        return False
+    if found.verdict in (Verdict.ACCEPT, Verdict.CONCESSION):
+        return all(one.key in granted for one in item.requirements)
+    return True
+
+
+def contradictions(whole: Review) -> tuple[Due, ...]:
+    """Return every finding that contradicts the limit of its characteristic, disposed of or not."""
+    if whole.inspected is None:
+        return ()
+    return tuple(
+        _due(whole, item, finding)
+        for item in whole.inspected.plan.characteristics
+        for finding in whole.inspected.findings[item.key]
+        if finding.contradicts
+    )
+
+
+def _due(whole: Review, item: Characteristic, finding: Finding) -> Due:
+    wrong, kept = [], []
+    for one in whole.requirements:
+        said = [
+            found
+            for found in one.findings
+            if (found.characteristic, found.evidence) == (item.key, finding.evidence)
+        ]
+        if any(found.contradicts for found in said):
+            wrong.append(one)
+        elif said and all(found.ok for found in said):
+            kept.append(one.title)
+    return Due(characteristic=item, finding=finding, requirements=tuple(wrong), kept=tuple(kept))
+
+
+def dispose(
+    workspace: Workspace,
+    book: Book,
+    whole: Review,
+    *,
+    by: Person,
+    about: str,
+    verdict: str,
+    reason: str,
+    limit: str = "",
+    first: str = "",
+    last: str = "",
+) -> Book:
+    """Dispose of a finding.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        That keeps it.
+    book : Book
+        Of the record.
+    whole : Review
+        Of the revision that holds.
+    by : Person
+        Who decides, with the role in which.
+    about : str
+        The `key` of the contradiction.
+    verdict : str
+        One of `Verdict`. Accept and concession write a concession for each requirement that is contradicted;
+        accept only where what the limit was drawn for is still shown. Rework and reject make evidence of the
+        same piece stale, in a revision of its own.
+    reason : str
+        Why.
+    limit : str
+        How far it reaches, for accept and concession.
+    first, last : str
+        Keys of the operations that run again, for rework.
+
+    Returns
+    -------
+    Book
+        With the disposition.
+
+    Raises
+    ------
+    InputError
+        What is missing; then nothing is written.
+    """
+    faults = Faults()
+    checks.person(by, faults)
+    checks.line(by.role, "role", "the role in which it is decided", faults)
+    reason = checks.words(reason, "reason", "why", faults)
+    item = next((one for one in due(whole, book) if one.key == about), None)
+    faults.need(item is not None, "finding", about, "one that waits for a disposition")
+    known = verdict in [str(one) for one in Verdict]
+    faults.need(known, "verdict", verdict, f"one of {', '.join(Verdict)}")
+    faults.check()
+    assert item is not None
+    assert whole.inspected is not None
+    wanted = Verdict(verdict)
+    grants = wanted in (Verdict.ACCEPT, Verdict.CONCESSION)
+    if grants:
+        limit = checks.words(limit, "limit", "how far it reaches, such as serial numbers or hours", faults)
+        why = "nothing shows that what the limit was drawn for is kept; a concession is needed"
+        may = wanted is Verdict.CONCESSION or item.may_be_accepted
+        faults.need(may, "verdict", verdict, "rework, reject or concession", why)
+    again = _again(whole.inspected.plan.route, first, last, faults) if wanted is Verdict.REWORK else ()
+    faults.check()
+    stale = stale_after(whole, item, wanted, again, book.last + 1)
+    body = _body(item, wanted, reason, limit if grants else "", again, stale)
+    entries = [Entry(kind=Kind.DISPOSED, by=by, body=body)]
+    if grants:
+        entries += _concessions(item, by, reason, limit)
+    if stale:
+        why = f"disposition {book.last + 1}: {wanted}"
+        entries.append(aged_entry(workspace, book, by=by, reason=why, source="disposition", stale=stale))
+    return workspace.append(book.record, entries, seen=book.last)
+
+
+def _again(route: Route, first: str, last: str, faults: Faults) -> tuple[Operation, ...]:
+    """The operations that run again, from the first to the last named."""
+    found = (route.find(first), route.find(last))
+    for name, given, step in zip(("first operation", "last operation"), (first, last), found, strict=True):
+        faults.need(step is not None, name, given, "the key of an operation of the route")
+    if None in found:
+        return ()
+    places = [route.operations.index(step) for step in found if step is not None]
+    faults.need(places[0] <= places[1], "last operation", last, "one that does not come before the first")
+    return route.operations[places[0] : places[1] + 1]
+
+
+def stale_after(
+    whole: Review, item: Due, verdict: Verdict, again: tuple[Operation, ...], number: int
+) -> dict[str, str]:
+    """Return why which evidence no longer holds after a disposition, by its key.
+
+    Parameters
+    ----------
+    whole : Review
+        Of the revision that holds.
+    item : Due
+        The contradiction.
+    verdict : Verdict
+        Only rework and reject make evidence stale.
+    again : tuple of Operation
+        What runs again, for rework.
+    number : int
+        Of the disposition.
+
+    Returns
+    -------
+    dict of str to str
+        Evidence of the same piece that says something of what the operations change or can spoil; all of the
+        same piece where it is rejected.
+    """
+    if whole.inspected is None or verdict not in (Verdict.REWORK, Verdict.REJECT):
+        return {}
+    why = f"the part was rejected (disposition {number})"
+    if verdict is Verdict.REWORK:
+        why = f"operations {again[0].number} to {again[-1].number} run again (disposition {number})"
+    return {
+        finding.evidence: why
+        for one, finding in _all(whole.inspected)
+        if _is_lost(item, one, finding, verdict, again)
+    }
+
+
+def _is_lost(
+    item: Due, one: Characteristic, finding: Finding, verdict: Verdict, again: tuple[Operation, ...]
+) -> bool:
+    if finding.evidence == item.finding.evidence:
+        return True
+    if verdict is Verdict.REJECT:
+        return bool({*scopes(finding.applies_to)} & {*scopes(item.finding.applies_to)})
+    return same_piece(finding.applies_to, item.finding.applies_to) and (
+        one.operation in again or touched_by(one, again)
+    )
+
+
+def _all(found: Inspected) -> Iterator[tuple[Characteristic, Finding]]:
+    for item in found.plan.characteristics:
+        for finding in found.findings[item.key]:
+            yield item, finding
+
+
+def _body(
+    item: Due,
+    verdict: Verdict,
+    reason: str,
+    limit: str,
+    again: tuple[Operation, ...],
+    stale: Mapping[str, str],
+) -> dict[str, Any]:
+    return {
+        "characteristic": item.characteristic.key,
+        "title": item.characteristic.title,
+        "evidence": item.finding.evidence,
+        "finding": item.finding.text,
+        "verdict": str(verdict),
+        "reason": reason,
+        "limit": limit,
+        "operations": [one.key for one in again],
+        "stale": dict(stale),
+        "requirements": [one.key for one in item.requirements],
+    }
+
+
+def _concessions(item: Due, by: Person, reason: str, limit: str) -> Iterator[Entry]:
+    for one in item.requirements:
+        body = {
+            "about": one.key,
+            "reason": reason,
+            "limit": limit,
+            "title": one.title,
+            "standing": standing(one),
+        }
+        yield Entry(kind=Kind.CONCEDED, by=by, body=body)
