@@ -68,7 +68,7 @@ def _remedy(record: Record, key: str, change: Change, now: tuple[Requirement, ..
     before = float(change.read(record))
     reach = change.bounds(record)
     after = _nearest(record, key, change, before, reach)
-    costs = () if after is None else _costs(now, judged(changed(record, {change.key: after})), key)
+    costs = () if after is None else costs_of(now, judged(changed(record, {change.key: after})), key)
     return Remedy(change=change, before=before, after=after, reach=reach, costs=costs)
 
 
@@ -109,8 +109,21 @@ def _refined(record: Record, key: str, change: Change, before: float, good: floa
     return float(rounded) if _meets(record, key, change, np.array([rounded]))[0] else good
 
 
-def _costs(now: tuple[Requirement, ...], then: tuple[Requirement, ...], key: str) -> tuple[str, ...]:
-    """Name what newly fails, and the three margins that shrink most."""
+def costs_of(now: tuple[Requirement, ...], then: tuple[Requirement, ...], key: str) -> tuple[str, ...]:
+    """Name what newly fails, and the three margins that shrink most.
+
+    Parameters
+    ----------
+    now, then : tuple of Requirement
+        Before and after a change, of the same requirements.
+    key : str
+        A requirement whose own margin is not told; empty where all are.
+
+    Returns
+    -------
+    tuple of str
+        In words, what fails first.
+    """
     broken: list[str] = []
     shrunk: list[tuple[float, str]] = []
     for old, new in zip(now, then, strict=True):
