@@ -10,7 +10,7 @@ import numpy as np
 from gearcheck.basics.methods import Method, Notice
 from gearcheck.basics.results import Result, terms
 from gearcheck.requirements.types import Requirement
-from gearcheck.review.results import Review, Settled
+from gearcheck.review.results import Inspected, Review, Settled
 from gearcheck.review.whole import blocking, outcome
 
 FORMAT = 1
@@ -44,12 +44,37 @@ def as_plain(whole: Review) -> dict[str, Any]:
         "measured": [_result(item) for item in (*whole.pitch, *whole.classes)],
         "notices": [_notice(item) for item in whole.notices],
         "readings": {} if whole.record.methods is None else asdict(whole.record.methods.readings),
+        **({} if whole.inspected is None else {"inspection": _inspection(whole.inspected)}),
         "versions": dict(whole.versions),
     }
 
 
 def _requirement(item: Requirement) -> dict[str, Any]:
     return {**asdict(item), "findings": [asdict(finding) for finding in item.findings]}
+
+
+def _inspection(found: Inspected) -> dict[str, Any]:
+    """The route, each characteristic with its answer, and what the plan leaves open."""
+    plan = found.plan
+    return {
+        "route": [str(item) for item in plan.route.operations],
+        "characteristics": [
+            {
+                "key": item.key,
+                "title": item.title,
+                "operation": None if item.operation is None else item.operation.key,
+                "needs": list(item.needs),
+                "limit": asdict(item.limit),
+                "unit": item.unit,
+                "answer": str(found.answers[item.key]),
+                "findings": [one.text for one in found.findings[item.key]],
+            }
+            for item in plan.characteristics
+        ],
+        "struck": [asdict(item) for item in plan.struck],
+        "gaps": [asdict(item) for item in found.gaps],
+        "loose": list(found.loose),
+    }
 
 
 def _settled(item: Settled) -> dict[str, Any]:

@@ -33,6 +33,7 @@ def test_what_fails_and_what_is_contradicted(told):
     found = keys(whole, lambda item: item.by_evidence is Evidence.CONTRADICTED)
     assert found == sorted(expected["contradicted"])
     assert len(keys(whole, lambda item: item.by_evidence is Evidence.OPEN)) == expected["open"]
+    assert keys(whole, lambda item: item.by_evidence is Evidence.STALE) == sorted(expected.get("stale", []))
     unknown = keys(whole, lambda item: item.by_calculation is Calculation.NOT_ASSESSED)
     assert len(unknown) == expected["not_assessed"]
     assert bool(blocking(whole)) == (expected["exit"] == 1)

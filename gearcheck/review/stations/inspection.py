@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
+from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import array
 from gearcheck.inspection.acceptance import ITEMS, METALLURGY, Allowed
@@ -171,10 +172,12 @@ def _metal(record: Record) -> Iterator[Line]:
 
 
 def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
+    same, unit = drawn.document == limit.document, _UNIT.get(item, "")
     said = ""
     if drawn.is_rank:
-        same = drawn.document == limit.document
         said = drawn.words if same else f"{drawn.words} ({drawn.document}); {limit.document}: {limit.words}"
+    elif same and array(drawn.value).ndim == 0:
+        said = f"at most {decimals_text(float(drawn.value), 0, unit)} by {drawn.document}"
     return Line(
         key=f"quality.{item}",
         station=NAME,
@@ -184,10 +187,10 @@ def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
         capacity=limit.value,
         demand_words=f"allowed by {drawn.document}",
         capacity_words=f"allowed by {limit.document}",
-        unit=_UNIT.get(item, ""),
+        unit=unit,
         method=METALLURGY,
         brief=(f"by {drawn.document}", f"by {limit.document}"),
-        scale=Scale.WORDS if drawn.is_rank else Scale.SHARE,
+        scale=Scale.WORDS if drawn.is_rank or same else Scale.SHARE,
         said=said,
     )
 
