@@ -37,9 +37,9 @@ def entry(name: str, label: str, *, hint: str = "", kind: str = "text", value: s
     return f'<label>{text(label)}<input type="{text(kind)}" {said}></label>'
 
 
-def lines(name: str, label: str, *, hint: str = "") -> str:
-    """Return a place for some sentences; takes what `entry` takes."""
-    said = f'name="{text(name)}" placeholder="{text(hint)}" rows="3"'
+def lines(name: str, label: str, *, hint: str = "", rows: int = 3) -> str:
+    """Return a place for some sentences; takes what `entry` takes, and how many lines it shows."""
+    said = f'name="{text(name)}" placeholder="{text(hint)}" rows="{rows}"'
     return f"<label>{text(label)}<textarea {said}></textarea></label>"
 
 
@@ -62,9 +62,11 @@ def action_form(about: str) -> str:
     return form(f"act:{about}", "".join(wanted), "Set the action")
 
 
-def form(key: str, inside: str, submit: str) -> str:
-    """Return a form; its values come to the piece that it stands in, under this key."""
+def form(key: str, inside: str, submit: str, *, live: bool = False) -> str:
+    """Return a form; its values come to the piece that it stands in, under this key.
+
+    A live one also tells what was chosen before it is sent.
+    """
     button = f'<button type="submit" class="jupyter-button">{text(submit)}</button>'
-    return (
-        f'<form class="gc-form" data-form="{text(key)}" data-key="form {text(key)}">{inside}{button}</form>'
-    )
+    said = f'data-form="{text(key)}" data-key="form {text(key)}"{" data-live" if live else ""}'
+    return f'<form class="gc-form" {said}>{inside}{button}</form>'

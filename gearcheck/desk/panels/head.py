@@ -117,7 +117,7 @@ def _trouble(shown: Review) -> str:
 
 def _failing(items: Iterable[Requirement]) -> list[str]:
     return [
-        f"<b>Fails:</b> {text(lower_first(item.title))}: {marked(item.native)}."
+        f"<b>Fails:</b> {text(lower_first(item.title))}: {marked(item.native.rstrip('.'))}."
         for item in items
         if item.by_calculation is Calculation.FAILS
     ]

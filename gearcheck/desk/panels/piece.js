@@ -79,11 +79,20 @@ function remember(form) {
   sessionStorage.setItem(keyOf(form), JSON.stringify(typed));
 }
 
+// Whether something was typed before.
 function recall(form, seen) {
-  if (seen.has(form)) return;
+  if (seen.has(form)) return false;
   seen.add(form);
   const typed = JSON.parse(sessionStorage.getItem(keyOf(form)) ?? "{}");
   for (const one of form.querySelectorAll(FIELDS)) if (one.name in typed) one.value = typed[one.name];
+  return Object.keys(typed).length > 0;
+}
+
+// A box that is ticked with others of its name gives all of them, a line each.
+function valuesOf(form) {
+  const values = {};
+  for (const [name, value] of new FormData(form)) values[name] = name in values ? `${values[name]}\n${value}` : value;
+  return values;
 }
 
 function render({ model, el }) {
@@ -96,7 +105,14 @@ function render({ model, el }) {
     const writing = document.activeElement;
     morph(el, sheet.content);
     if (el.contains(writing)) writing.focus({ preventScroll: true }); // what moves to another place loses it
-    for (const form of el.querySelectorAll("form[data-form]")) recall(form, seen);
+    for (const form of el.querySelectorAll("form[data-form]")) if (recall(form, seen)) choose(form);
+  };
+  // what follows from a choice is worked out where the form says so
+  const choose = (form) => {
+    if (form?.dataset.live !== undefined) model.send({ chosen: form.dataset.form, values: valuesOf(form) });
+  };
+  const chosen = ({ target }) => {
+    if (target.nodeName === "SELECT") choose(target.form);
   };
   const click = (event) => {
     const button = event.target.closest?.("[data-act]");
@@ -115,12 +131,9 @@ function render({ model, el }) {
     event.preventDefault();
     if (asked.has(form)) return; // a second press before the answer writes nothing twice
     asked.add(form);
-    // a box that is ticked with others of its name gives all of them, a line each
-    const values = {};
-    for (const [name, value] of new FormData(form)) values[name] = name in values ? `${values[name]}\n${value}` : value;
     const folds = [];
     for (let at = form.closest("[data-fold]"); at; at = at.parentElement?.closest("[data-fold]")) folds.push(at.dataset.fold);
-    model.send({ form: form.dataset.form, values, folds: folds.slice(0, 1) });
+    model.send({ form: form.dataset.form, values: valuesOf(form), folds: folds.slice(0, 1) });
   };
   const enter = ({ target, key, ctrlKey, metaKey }) => {
     if (key === "Enter" && (ctrlKey || metaKey) && target.form?.dataset.form) target.form.requestSubmit();
@@ -151,6 +164,7 @@ function render({ model, el }) {
   el.addEventListener("submit", submit);
   el.addEventListener("keydown", enter);
   el.addEventListener("input", typed);
+  el.addEventListener("change", chosen);
   model.on("msg:custom", hear);
   return () => {
     model.off("change:html", write);
@@ -159,6 +173,7 @@ function render({ model, el }) {
     el.removeEventListener("submit", submit);
     el.removeEventListener("keydown", enter);
     el.removeEventListener("input", typed);
+    el.removeEventListener("change", chosen);
     model.off("msg:custom", hear);
   };
 }

@@ -59,6 +59,9 @@ class Piece(anywidget.AnyWidget):
     form : callable, optional
         Called with the ``data-form`` of a form and what was typed into it. When it returns, the form is done
         and the folds that hold it close; what it raises stands beside the form, and what was typed stays.
+    chosen : callable, optional
+        Called with the ``data-form`` of a form that carries ``data-live``, and what stands in it, whenever a
+        choice in it changed: what follows from the choice is then shown.
     """
 
     _esm = Path(__file__).parent / "piece.js"
@@ -71,9 +74,10 @@ class Piece(anywidget.AnyWidget):
         say: Say,
         act: Callable[[str], None] | None = None,
         form: Callable[[str, Mapping[str, str]], None] | None = None,
+        chosen: Callable[[str, Mapping[str, str]], None] | None = None,
     ) -> None:
         self.folds = Folds()
-        self._build, self._act, self._form = build, act, form
+        self._build, self._act, self._form, self._chosen = build, act, form, chosen
         super().__init__(html=build(self.folds))
         self.on_msg(guarded(self._hear, say))
 
@@ -93,11 +97,13 @@ class Piece(anywidget.AnyWidget):
             self.refresh()
         elif "form" in message and self._form is not None:
             self._take(message)
+        elif "chosen" in message and self._chosen is not None:
+            self._chosen(str(message["chosen"]), _values(message))
+            self.refresh()
 
     def _take(self, message: Mapping[str, Any]) -> None:
         """Hand on what was typed, and tell the page what became of it."""
-        name, given = str(message["form"]), message.get("values")
-        values = {str(key): str(value) for key, value in given.items()} if isinstance(given, dict) else {}
+        name, values = str(message["form"]), _values(message)
         assert self._form is not None
         told: dict[str, Any] = {"refused": name, "why": []}  # a fault of the program stands in the bar
         try:
@@ -113,3 +119,8 @@ class Piece(anywidget.AnyWidget):
         finally:
             self.send(told)
         self.refresh()
+
+
+def _values(message: Mapping[str, Any]) -> dict[str, str]:
+    given = message.get("values")
+    return {str(key): str(value) for key, value in given.items()} if isinstance(given, dict) else {}

@@ -1,0 +1,62 @@
+"""The files of the first article: a table and comma separated values, by the revision of its field list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+import ipywidgets as widgets
+
+from gearcheck.basics.names import file_stem
+from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.panels.download import Downloads
+
+REVISIONS = ("B", "C")
+
+
+class FirstArticle:
+    """The panel: two files to save for each revision of the field list.
+
+    Parameters
+    ----------
+    kept : Kept
+        The record.
+    say : Say
+        Where trouble is told.
+    """
+
+    def __init__(self, kept: Kept, say: Say) -> None:
+        self.kept = kept
+        self.files = {name: Downloads(say, f"AS9102 revision {name}") for name in REVISIONS}
+        kept.observe(guarded(self._follow, say), "book")
+        self._follow()
+
+    def widget(self) -> widgets.Widget:
+        """Return the panel."""
+        said = widgets.HTML(
+            "<p>The characteristics of this plan with what was measured, in the fields of AS9102: a number "
+            "stands where a number is due. Whoever asks for the report says which revision holds.</p>"
+        )
+        parts = [
+            one
+            for name, files in self.files.items()
+            for one in (widgets.HTML(f"<h3>AS9102 revision {name}</h3>"), files)
+        ]
+        return widgets.VBox([said, *parts])
+
+    def _follow(self, _: Any = None) -> None:
+        for name, files in self.files.items():
+            files.offer(self._offered(name))
+
+    def _offered(self, revision: str) -> dict[str, Callable[[], bytes]]:
+        book = self.kept.book
+        stem = f"{file_stem(book.record)}_r{book.revision.revision}_first-article_{revision}"
+        return {f"{stem}.{ending}": partial(self._written, revision, ending) for ending in ("xlsx", "csv")}
+
+    def _written(self, revision: str, ending: str) -> bytes:
+        from gearcheck.report.first_article import first_article, first_article_csv
+
+        write = first_article if ending == "xlsx" else first_article_csv
+        return write(self.kept.whole(), self.kept.book, revision)
