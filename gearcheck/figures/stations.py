@@ -125,9 +125,15 @@ def _of_accuracy(shown: Review, _: Review) -> Iterator[Named]:
             yield Named(title=f"Cumulative pitch, {of}", drawing=total, column=column)
 
 
+def _of_inspection(shown: Review, record: Review) -> Iterator[Named]:
+    """What is inspected stands on a sheet of its own; nothing of it is a curve."""
+    yield from ()
+
+
 _STATIONS: Mapping[str, Callable[[Review, Review], Iterator[Named]]] = {
     "geometry": _of_geometry,
     "stress": _of_stress,
     "case depth": _of_case_depth,
     "accuracy": _of_accuracy,
+    "inspection": _of_inspection,
 }

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 
@@ -77,6 +79,16 @@ def document_name(acceptance: Acceptance, quality: str) -> str:
     return f"AGMA 923 grade {_GRADES[quality]}" if acceptance is Acceptance.AGMA_923 else str(acceptance)
 
 
+def by_case_depth(item: str, document: str) -> bool:
+    """Whether a document limits an item by the case depth."""
+    return "depth_to_mm" in (_row(item, document) or {})
+
+
+def _row(item: str, document: str) -> Mapping[str, Any] | None:
+    rows = table("acceptance").rows
+    return next((one for one in rows if (one["item"], one["document"]) == (item, document)), None)
+
+
 def allowed(item: str, document: str, case_depth_mm: Number = None) -> Allowed | None:
     """Return what a document allows of an item.
 
@@ -99,9 +111,7 @@ def allowed(item: str, document: str, case_depth_mm: Number = None) -> Allowed |
     >>> allowed("retained_austenite", "AMS 2759/7 class 2").value
     20.0
     """
-    row = next(
-        (one for one in table("acceptance").rows if (one["item"], one["document"]) == (item, document)), None
-    )
+    row = _row(item, document)
     if row is None:
         return None
     words = row.get("words", "")

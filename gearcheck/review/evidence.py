@@ -124,7 +124,7 @@ def finding(
         by=head.by,
         date=head.date,
         value=value,
-        limit=_nearer(value, limit),
+        limit=_nearer(value, limit, head.uncertainty or 0.0),
         ok=said is Decision.CONFORMS,
         within=within,
         uncertainty=head.uncertainty,
@@ -147,11 +147,11 @@ def _digits(value: float) -> int:
     return next((digits for digits in range(6) if abs(round(value, digits) - value) < 1e-9), 6)
 
 
-def _nearer(value: float, limit: Limit) -> float:
-    ends = [end for end in (limit.least, limit.most) if end is not None]
-    if limit.least is not None and value < limit.least:
-        return limit.least
-    return min(ends, key=lambda end: abs(value - end))
+def _nearer(value: float, limit: Limit, spread: float) -> float:
+    """The limit that is passed, or nearer; of two that are kept, the least value unless the other is close."""
+    if limit.least is None or limit.most is None:
+        return limit.most if limit.least is None else limit.least  # type: ignore[return-value]
+    return limit.most if limit.most - value < min(spread, value - limit.least) else limit.least
 
 
 def _of_pitch(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:
@@ -317,6 +317,8 @@ def _hardness_held(record: Record, item: HardnessEvidence, limit: Limit) -> Held
     measured = f"{item.place.capitalize()} hardness: {item.hardness_HV:.0f} HV measured"
     if limit.most is not None and item.hardness_HV > limit.most:
         text = f"{measured}, over the {limit.most:.0f} HV that the material quality allows."
+    elif limit.most is not None and limit.most - item.hardness_HV < (item.head.uncertainty or 0.0):
+        text = f"{measured}, at most {limit.most:.0f} HV that the material quality allows."
     else:
         text = f"{measured} where {limit.least:.0f} HV is specified."
     return Held(key, finding(record, item.head, key, text, item.hardness_HV, limit, "HV"))

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import atexit
+import shutil
 from functools import cache
+from pathlib import Path
+from tempfile import mkdtemp
 
 from gearcheck.basics.places import scenarios
 from gearcheck.record.events import Person
@@ -41,9 +45,28 @@ class Desk:
 
 
 @cache
+def folder_of(scenario):
+    """The folder of a demo gear; the ship lift has its two missing results, so that three things hold it up."""
+    if scenario != "ship_lift":
+        return scenarios() / scenario
+    home = mkdtemp(prefix="gearcheck_tests_")
+    atexit.register(shutil.rmtree, home, ignore_errors=True)
+    folder = Path(home) / scenario
+    shutil.copytree(scenarios() / scenario, folder)
+    results = folder / "results.csv"
+    lines = results.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith("oxidation,")]
+    assert len(kept) == len(lines) - 1
+    laboratory = 'microscope 1,2026-02-26,"laboratory, N. Farrow",furnace load 3117,E'
+    more = [f"oxidation,16,µm,2,,,{laboratory}", f"retained_austenite,18,%,3,,,{laboratory}"]
+    results.write_text("\n".join([*kept, *more, ""]), encoding="utf-8")
+    return folder
+
+
+@cache
 def gear(scenario):
     """A demo gear as read."""
-    return read_gear_file(scenarios() / scenario / "gear.toml")
+    return read_gear_file(folder_of(scenario) / "gear.toml")
 
 
 def edited(scenario, *changes):
@@ -52,7 +75,7 @@ def edited(scenario, *changes):
     for old, new in changes:
         assert old in text
         text = text.replace(old, new)
-    return read_gear_text(text, folder=scenarios() / scenario)
+    return read_gear_text(text, folder=folder_of(scenario))
 
 
 def workspace_in(folder):

@@ -29,9 +29,10 @@ def test_three_things_block_the_lift_and_each_says_why_and_what_lifts_it(lift):
         "A change that meets it, or a concession, lifts this.",
         "Case left after grinding, left flank is contradicted by evidence: case after grinding, left flank: "
         "1.55 mm left where 1.60 mm is specified (1.93 mm as treated, 0.38 mm ground off, at most 0.25 mm "
-        "drawn). Evidence that shows it, or a concession, lifts this.",
+        "drawn), uncertainty 0.03 mm. Evidence that shows it, or a concession, lifts this.",
         "Single pitch, right flank is contradicted by evidence: single pitch, right flank, tooth 12: 14.2 µm "
-        "measured, over 13.0 µm of class 6. Evidence that shows it, or a concession, lifts this.",
+        "measured, over 13.0 µm of class 6, uncertainty 1 µm. "
+        "Evidence that shows it, or a concession, lifts this.",
     ]
     assert [one.about for one in blocks(lift.whole, lift.book)] == [ROOT, CASE_LEFT, PITCH]
 

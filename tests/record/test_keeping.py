@@ -9,6 +9,7 @@ from gearcheck.record import keeping
 from gearcheck.record.keeping import evidence_files, find, record_of, review_of, stale_of
 from gearcheck.record.steps import adopt_draft, adopt_file, fork, open_record
 from gearcheck.review.as_json import as_plain
+from gearcheck.review.rewrite import evidence_texts
 from gearcheck.review.whole import review
 from tests.record.opened import CASE_LEFT, FERN, edited, gear, opened
 
@@ -33,10 +34,11 @@ def test_each_revision_comes_back_with_its_own_evidence(tmp_path):
         answers.append(next(item for item in whole.requirements if item.key == CASE_LEFT).by_evidence)
         stale.append(len(stale_of(lift.book.revisions[number - 1])))
     assert answers == ["contradicted", "stale", "contradicted"]
-    assert stale == [0, 4, 0]
+    assert stale == [0, 17, 0]
     assert record_of(lift.workspace, lift.book, 3).digest == record_of(lift.workspace, lift.book, 1).digest
-    pitch = evidence_files(lift.workspace, lift.book.revision)
-    assert pitch == {"pitch.csv": gear("ship_lift").pitch[0].source_text}
+    files = evidence_files(lift.workspace, lift.book.revision)
+    assert files == evidence_texts(gear("ship_lift"))
+    assert files["pitch.csv"] == gear("ship_lift").pitch[0].source_text
 
 
 def test_a_review_is_worked_out_once(tmp_path, monkeypatch):

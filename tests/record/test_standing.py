@@ -61,7 +61,7 @@ def test_what_moved_is_said_with_both_values(lift):
     ("changes", "said"),
     [
         ({"by_calculation": Calculation.MEETS}, "stood at 'fails' by calculation; it is now 'meets'"),
-        ({"by_evidence": Evidence.OPEN}, "stood at 'not needed yet' by evidence; it is now 'open'"),
+        ({"by_evidence": Evidence.OPEN}, "stood at 'shown' by evidence; it is now 'open'"),
         ({"unit": "N/mm²"}, "stood at S_F = 1.91"),
         ({"demand": None}, "stood at"),
     ],
@@ -74,8 +74,9 @@ def test_every_side_of_a_requirement_counts(lift, changes, said):
 
 def test_other_evidence_is_another_standing(lift):
     item = lift.requirement(CASE_LEFT)
-    other = replace(item.findings[0], text=item.findings[0].text.replace("1.55", "1.54"))
-    assert other.text != item.findings[0].text
+    wrong = next(one for one in item.findings if one.contradicts)
+    other = replace(wrong, text=wrong.text.replace("1.55", "1.54"))
+    assert other.text != wrong.text
     for findings in ((other,), (), (*item.findings, other)):
         moved = with_item(lift.whole, CASE_LEFT, findings=findings)
         assert why_moved(granted(item), moved) == f"the evidence of {item.title} changed"

@@ -10,19 +10,34 @@ from gearcheck.basics.places import scenarios
 from gearcheck.materials.inputs import Quality
 from gearcheck.requirements.types import Evidence
 from gearcheck.review.chain import calculate
-from gearcheck.review.evidence import findings
+from gearcheck.review.evidence import held
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.judge import judged
 
 
 @pytest.fixture(scope="module")
 def ship_lift():
-    """Drawn: 1.90 to 2.40 mm as treated, 0.15 to 0.25 mm stock, 1.60 to 2.30 mm finished; 697 HV, MQ."""
-    return read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    """Drawn: 1.90 to 2.40 mm as treated, 0.15 to 0.25 mm stock, 1.60 to 2.30 mm finished; 697 HV, MQ.
+
+    Here it is measured without uncertainty, and without what other evidence says.
+    """
+    record = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    sure = {
+        kind: tuple(
+            replace(item, head=replace(item.head, uncertainty=None)) for item in getattr(record, kind)
+        )
+        for kind in ("case_depth", "hardness")
+    }
+    return replace(record, traverse=(), result=(), **sure)
 
 
 def of(record):
-    return findings(record, calculate(record), ())
+    """The findings against the limit of each characteristic itself."""
+    found = {}
+    for one in held(record, calculate(record), ()):
+        if one.about in ("", one.characteristic):
+            found.setdefault(one.characteristic, []).append(one.finding)
+    return found
 
 
 def with_case(record, as_treated, stock):

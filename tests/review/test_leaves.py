@@ -6,8 +6,10 @@ from dataclasses import fields, is_dataclass, replace
 import pytest
 
 from gearcheck.basics.places import scenarios
+from gearcheck.inspection.plan import CharacteristicEdit
+from gearcheck.inspection.route import OperationEdit
 from gearcheck.review.gear_file import read_gear_file
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.leaves import alike, leaf_of, leaves
 from gearcheck.stress.inputs import Readings
 
@@ -23,6 +25,43 @@ def filled(record: Record) -> Record:
     mesh = record.meshes[0]
     steel = replace(record.gear.steel, hardenability_HRC=36.0)
     gear = replace(record.gear, steel=steel)
+    inspection = replace(
+        record.inspection,
+        operations=(
+            OperationEdit(
+                key="wash",
+                reason="it was dirty",
+                leave_out=False,
+                number=95,
+                title="Wash",
+                changes=("surface",),
+                spoils=("marking", "root"),
+                caution="Alkali burns.",
+                document="drawing",
+                temperature_C=60.0,
+                hours=0.5,
+            ),
+        ),
+        characteristics=(
+            CharacteristicEdit(
+                key="clean",
+                reason="note 4",
+                by="H. Lorne",
+                title="Cleanliness of the bore",
+                operation="wash",
+                needs=("hardness.core",),
+                place="bore",
+                unit="mg",
+                least=0.0,
+                most=5.0,
+                accept="clean",
+                method="weighing",
+                sample="each",
+                document="drawing",
+            ),
+        ),
+    )
+    record = replace(record, inspection=inspection)
     return replace(record, gear=gear, meshes=(replace(mesh, mate=gear), replace(mesh, mate=gear)))
 
 
@@ -30,16 +69,13 @@ def places(value, place=()):
     """All places of a record by its dataclasses alone, in another way than the one that is tested."""
     if is_dataclass(value):
         for item in fields(value):
-            if not (value.__class__ is Record and item.name in ("digest", "source_text", *EVIDENCE)):
+            if not (value.__class__ is Record and item.name in ("digest", "source_text", *KINDS)):
                 yield from places(getattr(value, item.name), (*place, item.name))
     elif isinstance(value, tuple):
         for number, item in enumerate(value):
             yield from places(item, (*place, number))
     else:
         yield place
-
-
-EVIDENCE = ("pitch", "case_depth", "hardness")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -63,7 +99,7 @@ def test_no_input_is_forgotten():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_place_is_that_of_the_gear_file(name):
-    """What is not there is a reading at its primary, a diametral pitch, or a note that was left out."""
+    """What is not there is a reading at its primary, a diametral pitch, or what was left out."""
     record = record_of(name)
     tables = tomllib.loads(record.source_text)
     absent = set()
@@ -74,7 +110,14 @@ def test_the_place_is_that_of_the_gear_file(name):
                 home = home[step]
         except (KeyError, IndexError):
             absent.add(place)
-    assert {place[0] for place in absent} <= {"methods", "normal_module_mm", "part", "gear", "meshes"}
+    left_out = ("inspection", "operations", 0, "leave_out")
+    assert {place[0] for place in absent - {left_out}} <= {
+        "methods",
+        "normal_module_mm",
+        "part",
+        "gear",
+        "meshes",
+    }
     assert {place for place in absent if place[0] == "methods"} <= {
         place for place in leaves(record) if place[:2] == ("methods", "readings")
     }

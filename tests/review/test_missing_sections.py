@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from gearcheck.basics.places import scenarios
+from gearcheck.inspection.acceptance import ITEMS
 from gearcheck.requirements.types import Calculation
 from gearcheck.review.as_json import as_plain
 from gearcheck.review.gear_file import read_gear_file
@@ -22,6 +23,7 @@ ACCURACY = {
 }
 NEEDED = {"case.needed.drum"}
 HARDNESS = {"hardness.surface", "hardness.core"}
+METAL = {f"quality.{item}" for item in ("chemistry", *ITEMS)}
 
 
 def without(name):
@@ -40,10 +42,10 @@ def without(name):
 
 
 LACKING = {
-    "gear.case": NEEDED | LEFT | {"case.largest", "case.tip"},
+    "gear.case": NEEDED | LEFT | {"case.largest", "case.tip", "quality.oxidation"},
     "gear.accuracy": STRESS | NEEDED | ACCURACY,
     "gear.finish": STRESS | NEEDED,
-    "gear.steel": STRESS | NEEDED | HARDNESS,
+    "gear.steel": STRESS | NEEDED | HARDNESS | METAL,
     "mesh.mate.accuracy": STRESS | NEEDED,
     "mesh.mate.finish": STRESS | NEEDED,
     "mesh.mate.steel": STRESS | NEEDED,

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
-from gearcheck.review.carried import carried_record, evidence_key
+from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import CHANGES, changed, open_changes
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
+from gearcheck.review.inputs import KINDS
 from gearcheck.review.judge import judged
 from gearcheck.review.leaves import alike, leaves
 from gearcheck.review.rewrite import evidence_texts, rewritten
@@ -156,11 +157,12 @@ def dotted(tables, above=()):
 
 @pytest.mark.parametrize("shape", SHAPES)
 def test_a_file_of_another_shape_is_written_too(shape):
-    record = RECORDS["ship_lift"]
-    text = SHAPES[shape](tomllib.loads(record.source_text)) + "\n"
-    own = carried_record(text, evidence_texts(record))
+    tables = tomllib.loads(RECORDS["ship_lift"].source_text)
+    del tables["inspection"], tables["evidence"]  # on one line they are longer than a line may be
+    text = SHAPES[shape](tables) + "\n"
+    own = carried_record(text, {})
     values = {change.key: change.stepped(own) for change in open_changes(own)}
-    found, wanted = leaves(read_back(own, values)), leaves(changed(record, values))
+    found, wanted = leaves(read_back(own, values)), leaves(changed(own, values))
     assert [place for place in wanted if not near(found[place], wanted[place])] == []
     assert rewritten(own, {"torque": 14_600.0}) == text.replace("15.2 kN·m", "14.6 kN·m")
 
@@ -177,9 +179,10 @@ def test_sections_in_another_order_are_written_too():
         given = carried_record(text, evidence_texts(record))
         found = read_back(given, {"torque": 14_600.0})
         assert leaves(found) == leaves(changed(record, {"torque": 14_600.0}))
-        assert [evidence_key(item) for item in (*found.pitch, *found.case_depth, *found.hardness)] == [
-            evidence_key(item) for item in (*record.pitch, *record.case_depth, *record.hardness)
-        ]
+        for kind in KINDS:
+            assert [item.head.key for item in getattr(found, kind)] == [
+                item.head.key for item in getattr(record, kind)
+            ]
         if text == last:
             assert found.source_text == text.replace("15.2 kN·m", "14.6 kN·m")
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import array
-from gearcheck.inspection.acceptance import ITEMS, METALLURGY, Allowed
+from gearcheck.inspection.acceptance import ITEMS, METALLURGY, Allowed, by_case_depth
 from gearcheck.inspection.coverage import HARMLESS, Gap, GapKind, gaps
 from gearcheck.inspection.decide import Limit
 from gearcheck.inspection.plan import InspectionPlan, inspection_plan
@@ -17,6 +17,7 @@ from gearcheck.requirements.types import Scale, Stage
 from gearcheck.review.inputs import Inspection, Record
 from gearcheck.review.limits import accepted, asked, limits_of
 from gearcheck.review.results import Chain, Line
+from gearcheck.review.stations.case_depth import NO_CASE, NO_STEEL
 
 NAME = "inspection"
 
@@ -35,6 +36,7 @@ PLAN = Method(
 )
 
 NO_PLAN = "[inspection] missing"
+_ACCEPTED = "What the gear is accepted by is no wider than what its material quality asks for."
 _UNIT = {"retained_austenite": "%", "oxidation": "µm", "surface_temper": "%"}
 _TITLE = {
     "retained_austenite": "Retained austenite",
@@ -156,19 +158,22 @@ def _gaps(given: Inspection, named: tuple[tuple[str, str], ...], limited: frozen
 
 
 def _metal(record: Record) -> Iterator[Line]:
-    if record.gear.steel is None:
-        return
+    steel = record.gear.steel
     yield _line(
         "quality.chemistry",
         "Heat analysis",
         "The steel is ordered to the standard of its grade, and the heat keeps it.",
         0,
-        said=f"{record.gear.steel.grade}, certificate of the heat",
+        said="" if steel is None else f"{steel.grade}, certificate of the heat",
+        reason=NO_STEEL if steel is None else "",
     )
     for item in ITEMS:
         drawn, limit = accepted(record, item), asked(record, item)
         if drawn is not None and limit is not None:
             yield _of_item(item, drawn, limit)
+        elif steel is None or by_case_depth(item, f"ISO 6336-5 {steel.quality}"):
+            reason = NO_STEEL if steel is None else NO_CASE
+            yield _line(f"quality.{item}", _TITLE[item], _ACCEPTED, 0, reason=reason)
 
 
 def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
@@ -182,7 +187,7 @@ def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
         key=f"quality.{item}",
         station=NAME,
         title=_TITLE[item],
-        sentence="What the gear is accepted by is no wider than what its material quality asks for.",
+        sentence=_ACCEPTED,
         demand=drawn.value,
         capacity=limit.value,
         demand_words=f"allowed by {drawn.document}",
