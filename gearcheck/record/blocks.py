@@ -75,7 +75,7 @@ def _what(item: Requirement) -> str:
     if item.by_calculation is Calculation.NOT_ASSESSED:
         return f"is not assessed: {item.reason}"
     if item.by_evidence is Evidence.CONTRADICTED:
-        wrong = "; ".join(one.text.rstrip(".") for one in item.findings if not one.ok and not one.stale)
+        wrong = "; ".join(one.text.rstrip(".") for one in item.findings if one.contradicts)
         return f"is contradicted by evidence: {lower_first(wrong)}"
     if item.by_evidence is Evidence.STALE:
         why = "; ".join(dict.fromkeys(one.why_stale for one in item.findings if one.stale))

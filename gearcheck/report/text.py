@@ -126,7 +126,7 @@ def _blocking(whole: Review) -> Iterator[str]:
 
 
 def _contradictions(items: Sequence[Requirement]) -> Iterator[str]:
-    wrong = [finding for item in items for finding in item.findings if not finding.ok and not finding.stale]
+    wrong = [finding for item in items for finding in item.findings if finding.contradicts]
     if wrong:
         yield from ("", "Contradicted by evidence:")
         yield from (f"  {item.text} ({item.source}, {item.applies_to}, {item.date})" for item in wrong)

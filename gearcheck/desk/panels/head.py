@@ -132,7 +132,7 @@ def _stopped(items: Iterable[Requirement]) -> list[str]:
 def _by_evidence(items: Iterable[Requirement]) -> list[str]:
     said = []
     for item in items:
-        wrong = [finding for finding in item.findings if not finding.ok and not finding.stale]
+        wrong = [finding for finding in item.findings if finding.contradicts]
         if item.by_evidence is Evidence.CONTRADICTED:
             said += [f"<b>Contradicted:</b> {marked(lower_first(finding.text))}" for finding in wrong]
     said += _stale(items)

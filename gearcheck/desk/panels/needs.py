@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gearcheck.basics.digits import NO_BREAK
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.beside import beside_html
+from gearcheck.desk.panels.characteristic import word_of
 from gearcheck.desk.panels.ladder import answers
 from gearcheck.desk.panels.numbers import (
     AS_ABOVE,
@@ -96,8 +97,7 @@ def _finding(finding: Finding, *, alone: bool) -> str:
     """Where there are several, each says for itself what the answer beside them sums up."""
     if alone:
         return f"<p>{marked(finding.text)}</p>"
-    word = Evidence.STALE if finding.stale else Evidence.SHOWN if finding.ok else Evidence.CONTRADICTED
-    return f"<p>{answer(word)} {marked(finding.text)}</p>"
+    return f"<p>{answer(word_of(finding))} {marked(finding.text)}</p>"
 
 
 def _measured(finding: Finding) -> str:
