@@ -22,6 +22,9 @@ ASKS = {
         "and still there after grinding."
     ),
     "accuracy": "The class drawn must be the class agreed or finer, and the measured teeth must keep it.",
+    "inspection": (
+        "The metal must be what the strength values rest on, and every requirement must be inspected in time."
+    ),
 }
 """What each station asks of the gear."""
 
@@ -213,6 +216,20 @@ def _accuracy(state: Sheet) -> Iterator[str]:
             )
 
 
+def _inspection(state: Sheet) -> Iterator[str]:
+    found = state.shown.inspected
+    if found is None:
+        yield "The gear file names no route: what is inspected where is still open."
+        return
+    route, items = found.plan.route, found.plan.characteristics
+    used = sum(bool(found.plan.at(step)) for step in route.operations)
+    yield (
+        f"{text(route.title)}: {value(len(items), 0)} characteristics at {value(used, 0)} of its "
+        f"{value(len(route.operations), 0)} operations. Route, evidence and dispositions stand on the "
+        '<a href="inspection.ipynb">inspection sheet</a>.'
+    )
+
+
 def _sides(left: float | None, right: float | None) -> str:
     return f"{value(left, 1)} left and {value(right, 1, 'µm')} right"
 
@@ -226,4 +243,5 @@ _SAID: Mapping[str, Callable[[Sheet], Iterator[str]]] = {
     "stress": _stress,
     "case depth": _case_depth,
     "accuracy": _accuracy,
+    "inspection": _inspection,
 }
