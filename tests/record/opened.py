@@ -46,7 +46,7 @@ class Desk:
 
 @cache
 def folder_of(scenario):
-    """The folder of a demo gear; the ship lift has its two missing results, so that three things hold it up."""
+    """The folder of a demo gear; the ship lift has its missing results, so that three things hold it up."""
     if scenario != "ship_lift":
         return scenarios() / scenario
     home = mkdtemp(prefix="gearcheck_tests_")

@@ -11,6 +11,7 @@ from gearcheck.record.difference import difference, input_changes
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement, Reserve
 from gearcheck.review.carried import carried_record, with_stale
 from gearcheck.review.changes import changed, open_changes
+from gearcheck.review.file_digest import with_keys
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.leaves import alike, leaf_of, leaves
 from gearcheck.review.rewrite import evidence_texts, rewritten
@@ -171,7 +172,7 @@ def test_what_an_answer_lost_is_worse_whatever_the_other_won(reviewed):
 
 def test_other_evidence_for_the_same_answer_is_told(reviewed):
     before = reviewed["ship_lift"]
-    after = review(written(before.record, ("hardness", 0, "hardness_HV"), 713.0))
+    after = review(with_keys(written(before.record, ("hardness", 0, "hardness_HV"), 713.0)))
     found = difference(before, after)
     # the flank stress rests on the hardness of the flank too
     assert {item.key for item in found.moved} == {"hardness.surface", "stress.flank.drum.gear"}

@@ -77,8 +77,8 @@ def test_a_program_installed_anew_verifies_and_runs_a_signed_notebook(tmp_path):
     file = signed(tmp_path)
     bad = tmp_path / "bad.ipynb"
     text = file.read_text(encoding="utf-8")
-    assert "None of 20" in text
-    bad.write_text(text.replace("None of 20", "All of 20", 1), encoding="utf-8")
+    assert "None of 33" in text
+    bad.write_text(text.replace("None of 33", "All of 33", 1), encoding="utf-8")
     signers = tmp_path / "signers.toml"
     entries = (signer_entry(item.name, item.public_key) for item in SIGNERS)
     signers.write_text("\n".join(entries), encoding="utf-8")

@@ -65,7 +65,7 @@ def test_nothing_is_tighter_than_what_no_torque_fixes(hostile, words, tightest):
 
 
 def test_the_stations_stand_in_their_order(hostile):
-    assert station_names(hostile) == ("geometry", "stress", "case depth", "accuracy")
+    assert station_names(hostile) == ("geometry", "stress", "case depth", "accuracy", "inspection")
 
 
 def test_measured_pitch_has_its_workings_too(hostile):
