@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import os
 import tempfile
+import zipfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from gearcheck.basics.errors import Fault, InputError
+
+_NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest that an archive can say: its content alone makes its bytes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +59,17 @@ def write_all(files: Mapping[str, bytes], folder: str | Path) -> Exported:
         why = error.strerror or str(error)
         raise InputError([Fault("folder", str(home), "a folder that can be written to", why)]) from None
     return Exported(paths=tuple(paths))
+
+
+def packed(files: Mapping[str, bytes]) -> bytes:
+    """Pack files into one ZIP file, sorted by name; the same files give the same bytes."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as archive:
+        for name, data in sorted(files.items()):
+            item = zipfile.ZipInfo(name, _NO_TIME)
+            item.compress_type, item.create_system, item.external_attr = zipfile.ZIP_DEFLATED, 3, 0o644 << 16
+            archive.writestr(item, data)
+    return made.getvalue()
 
 
 def _check_free(paths: Mapping[Path, bytes]) -> None:

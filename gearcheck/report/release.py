@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import io
-import zipfile
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -20,10 +18,8 @@ from gearcheck.record.reading import book_of
 from gearcheck.record.sealed import notebook_text, read_notebook, with_signatures
 from gearcheck.record.workspace import Workspace
 from gearcheck.report.cells import history, notebook_report
-from gearcheck.report.files import Exported, write_all
+from gearcheck.report.files import Exported, packed, write_all
 from gearcheck.report.notebook import prints
-
-_NO_TIME = (1980, 1, 1, 0, 0, 0)  # the earliest that an archive can say: its content alone makes its bytes
 
 
 def prepare(workspace: Workspace, book: Book, *, by: Person) -> Book:
@@ -145,10 +141,4 @@ def archive(files: Mapping[str, bytes]) -> bytes:
         A ZIP file with a list ``SHA256SUMS``; the same files give the same bytes.
     """
     sums = "".join(f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in sorted(files))
-    made = io.BytesIO()
-    with zipfile.ZipFile(made, "w") as packed:
-        for name, data in sorted({**files, SUMS: sums.encode("utf-8")}.items()):
-            item = zipfile.ZipInfo(name, _NO_TIME)
-            item.compress_type, item.create_system, item.external_attr = zipfile.ZIP_DEFLATED, 3, 0o644 << 16
-            packed.writestr(item, data)
-    return made.getvalue()
+    return packed({**files, SUMS: sums.encode("utf-8")})
