@@ -212,8 +212,13 @@ def inspection_plan(
         else:
             unlimited.append(Unlimited(title=item.title, needs=item.needs))
     for edit in edit_of.values():
-        if edit.key not in struck_keys and edit.title is not None:
-            found.append(_edited(_of_drawing(edit), edit, route, requirements))
+        if edit.title is None:  # another limit of a rule that is not followed here
+            continue
+        item = _edited(_of_drawing(edit), edit, route, requirements)
+        if edit.key in struck_keys:
+            struck.append(Struck(title=item.title, needs=item.needs, strike=struck_keys[edit.key]))
+        else:
+            found.append(item)
     last = len(route.operations)
     found.sort(key=lambda item: last if item.operation is None else route.operations.index(item.operation))
     return InspectionPlan(

@@ -35,7 +35,7 @@ _PARTS: Mapping[str, tuple[Place, ...]] = {
 _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "teeth": ("dimension", "root", "stock"),
     "steel": ("material",),
-    "treated": ("case", "structure", "hardness", "core"),
+    "treated": ("structure", "core"),  # every treatment changes one of them, and grinding neither
     "ground": ("stock", "case", "hardness", "surface", "dimension"),
 }
 """What operations can change in each part of how a gear is made."""

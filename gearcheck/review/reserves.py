@@ -13,7 +13,7 @@ from gearcheck.requirements.types import Reserve, Scale
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Line
-from gearcheck.review.stations import lines
+from gearcheck.review.stations import calculated, lines
 
 LOWEST, HIGHEST = 0.05, 20.0
 # 5 % steps find each turn; five rounds of 12 cuts narrow it to 2e-7 of the factor
@@ -58,7 +58,7 @@ def reserve_factors(record: Record, known: tuple[Line, ...] | None = None) -> di
 
     def margins(factors: Array) -> Array:
         changed = with_torque(record, factors)
-        judged = {line.key: line for line in lines(changed, calculate(changed))}
+        judged = {line.key: line for line in calculated(changed, calculate(changed))}
         shape = np.broadcast_shapes(factors.shape, (*samples, 1))
         return np.stack([np.broadcast_to(_margin(judged[key]), shape) for key in keys])
 

@@ -12,5 +12,10 @@ NAMES = (*(station.NAME for station in STATIONS), inspection.NAME)
 
 def lines(record: Record, chain: Chain) -> tuple[Line, ...]:
     """Return every line of the record in the order of the stations; demand and capacity keep the arrays."""
-    calculated = tuple(line for station in STATIONS for line in station.lines(record, chain))
-    return (*calculated, *inspection.lines(record, chain, calculated))
+    found = calculated(record, chain)
+    return (*found, *inspection.lines(record, chain, found))
+
+
+def calculated(record: Record, chain: Chain) -> tuple[Line, ...]:
+    """Return the lines that rest on the calculation, and so on torque; what is inspected is left out."""
+    return tuple(line for station in STATIONS for line in station.lines(record, chain))
