@@ -6,6 +6,7 @@ Entries go to the end of the gear file, so that its comments and its order stay.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -27,6 +28,7 @@ Values = Mapping[str, Any]
 """What was typed, by the keys of the gear file; what is empty or None is not given."""
 
 _MOST_LINES = 2000
+_TYPED = re.compile(r"(traverse|results)_\d+\.csv, line (\d+)(.*)")
 
 
 def add_result(workspace: Workspace, book: Book, *, by: Person, values: Values) -> Book:
@@ -182,6 +184,10 @@ def _entry_text(section: str, given: Mapping[str, Any]) -> str:
 
 def _plain(fault: Fault) -> Fault:
     """A fault as whoever typed it reads it: the name of the key, not the place in the file."""
+    typed = _TYPED.fullmatch(fault.field)
+    if typed:
+        line = int(typed[2]) - (typed[1] == "traverse")  # its head was not typed
+        return Fault(f"line {line}{typed[3]}", fault.given, fault.needed, fault.why)
     field = fault.field.partition(", line")
     tail = field[2].partition(", ")[2]
     name = tail or field[0].rpartition("].")[2] or field[0]

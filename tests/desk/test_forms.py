@@ -104,6 +104,15 @@ def test_a_click_is_followed_by_what_the_piece_then_says():
     assert piece.html == "after"
 
 
+def test_what_follows_from_a_choice_is_shown_before_it_is_sent():
+    seen = {}
+    piece = Piece(lambda _: str(seen), Trouble().say, form=lambda *_: None, chosen=seen.__setitem__)
+    piece._handle_custom_msg({"chosen": "dispose:a", "values": {"verdict": "reject"}}, [])
+    assert "reject" in piece.html
+    assert "data-live" in form("dispose:a", "", "Write it", live=True)
+    assert "data-live" not in form("ask:a", "", "Ask")
+
+
 def test_nothing_in_a_form_becomes_markup():
     built = form(
         EVIL,

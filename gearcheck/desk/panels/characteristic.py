@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from gearcheck.desk.panels.numbers import anchor, marked, whole
 from gearcheck.desk.words import answer, text
 from gearcheck.inspection.plan import Characteristic
-from gearcheck.requirements.types import Evidence, Finding, Requirement
+from gearcheck.requirements.types import Evidence, Finding
 from gearcheck.review.evidence import window_text
 from gearcheck.review.results import Review
 
@@ -62,16 +60,15 @@ def _edit(by: str, reason: str) -> str:
     return f"{text(by)}: {text(reason)}"
 
 
-def serves_html(shown: Review, needs: tuple[str, ...]) -> str:
-    """Return links to the requirements of these keys in the review, each with its answer by evidence."""
-    return "; ".join(_links(shown.requirements, needs)) or "no requirement of this review"
-
-
-def _links(items: tuple[Requirement, ...], needs: tuple[str, ...]) -> Iterator[str]:
-    for place, item in enumerate(items):
-        if item.key in needs:
-            link = f'<a href="review.ipynb#{anchor(place)}">{text(item.title)}</a>'
-            yield f"{link} ({text(item.by_evidence)})"
+def serves_html(shown: Review, needs: tuple[str, ...], *, answered: bool = True) -> str:
+    """Return links to the requirements of these keys in the review, with their answers by evidence."""
+    links = (
+        f'<a href="review.ipynb#{anchor(place)}">{text(item.title)}</a>'
+        f"{f' ({text(item.by_evidence)})' if answered else ''}"
+        for place, item in enumerate(shown.requirements)
+        if item.key in needs
+    )
+    return "; ".join(links) or "no requirement of this review"
 
 
 def findings_html(findings: tuple[Finding, ...]) -> str:

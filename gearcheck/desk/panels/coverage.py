@@ -8,7 +8,8 @@ from gearcheck.desk.words import answer, text, tone
 from gearcheck.inspection.coverage import HARMLESS, Gap
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation
-from gearcheck.requirements.types import Evidence, Requirement
+from gearcheck.requirements.types import Evidence, Requirement, Stage
+from gearcheck.review.inspected import answer_of
 from gearcheck.review.results import Inspected, Review
 
 _MARKS = (
@@ -59,21 +60,21 @@ def matrix_html(shown: Review, found: Inspected) -> str:
     steps = [item for item in found.plan.route.operations if found.plan.at(item)]
     heads = "".join(f'<th scope="col"><span>{text(str(item))}</span></th>' for item in steps)
     rows = "".join(
-        _row(place, item, steps, found)
+        _row(place, item, steps, found, shown.record.part.stage)
         for place, item in enumerate(shown.requirements)
         if item.key in found.plan.requirements
     )
     key = " ".join(f'<span class="gc-whole">{answer(word)}</span>' for word in _MARKS)
     return (
-        f'<p class="gc-key">A mark for each characteristic, by what the evidence says of it: {key}</p>'
+        f'<p class="gc-key">Each mark: what one characteristic says of the requirement. {key}</p>'
         '<table class="gc-table gc-matrix"><thead><tr><th scope="col">Requirement</th>'
         f'{heads}<th scope="col">By evidence</th></tr></thead><tbody>{rows}</tbody></table>'
     )
 
 
-def _row(place: int, item: Requirement, steps: list[Operation], found: Inspected) -> str:
+def _row(place: int, item: Requirement, steps: list[Operation], found: Inspected, stage: Stage) -> str:
     serving = found.plan.serving(item.key)
-    cells = "".join(f"<td>{_cell(serving, step, found)}</td>" for step in steps)
+    cells = "".join(f"<td>{_cell(item, serving, step, stage)}</td>" for step in steps)
     trouble = "" if serving else ' class="gc-uncovered"'
     last = answer(item.by_evidence) if serving else "nothing inspected"
     return (
@@ -82,13 +83,14 @@ def _row(place: int, item: Requirement, steps: list[Operation], found: Inspected
     )
 
 
-def _cell(serving: tuple[Characteristic, ...], step: Operation, found: Inspected) -> str:
-    marks = [_mark(item, step, found) for item in serving if item.operation == step]
+def _cell(need: Requirement, serving: tuple[Characteristic, ...], step: Operation, stage: Stage) -> str:
+    marks = [_mark(need, item, step, stage) for item in serving if item.operation == step]
     return "<br>".join("".join(marks[start : start + _ABREAST]) for start in range(0, len(marks), _ABREAST))
 
 
-def _mark(item: Characteristic, step: Operation, found: Inspected) -> str:
-    word = found.answers[item.key]
+def _mark(need: Requirement, item: Characteristic, step: Operation, stage: Stage) -> str:
+    """What the evidence of a characteristic says of this requirement: its own limit may be another one."""
+    word = answer_of(tuple(one for one in need.findings if one.characteristic == item.key), stage)
     said = f"{item.title}, at {step}: {word}"
     return (
         f'<a class="gc-mark" href="#{text(place_of(item.key))}" data-act="open:{text(item.key)}" '

@@ -65,7 +65,7 @@ def _due(kept: Kept, shown: Review, item: Due, chosen: Mapping[str, str]) -> str
     one = item.finding
     title = item.characteristic.title
     wrong = tuple(need.key for need in item.requirements)
-    contradicts = f"<p>Contradicts {serves_html(shown, wrong)}.</p>" if wrong else ""
+    contradicts = f"<p>Contradicts {serves_html(shown, wrong, answered=False)}.</p>" if wrong else ""
     behind = f"<p>Still shown: {text('; '.join(item.kept))}.</p>" if item.kept else ""
     return (
         f'<article class="gc-due" data-trouble data-key="{text(item.key)}">'

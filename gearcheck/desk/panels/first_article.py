@@ -8,12 +8,10 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from gearcheck.basics.names import file_stem
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.download import Downloads
-
-REVISIONS = ("B", "C")
+from gearcheck.report.as9102 import FormRevision
 
 
 class FirstArticle:
@@ -29,7 +27,7 @@ class FirstArticle:
 
     def __init__(self, kept: Kept, say: Say) -> None:
         self.kept = kept
-        self.files = {name: Downloads(say, f"AS9102 revision {name}") for name in REVISIONS}
+        self.files = {one: Downloads(say, f"AS9102 revision {one}") for one in FormRevision}
         kept.observe(guarded(self._follow, say), "book")
         self._follow()
 
@@ -51,12 +49,15 @@ class FirstArticle:
             files.offer(self._offered(name))
 
     def _offered(self, revision: str) -> dict[str, Callable[[], bytes]]:
+        from gearcheck.report.first_article import ENDINGS, first_article_name
+
         book = self.kept.book
-        stem = f"{file_stem(book.record)}_r{book.revision.revision}_first-article_{revision}"
-        return {f"{stem}.{ending}": partial(self._written, revision, ending) for ending in ("xlsx", "csv")}
+        return {
+            first_article_name(book, revision, ending): partial(self._written, revision, ending)
+            for ending in ENDINGS
+        }
 
     def _written(self, revision: str, ending: str) -> bytes:
-        from gearcheck.report.first_article import first_article, first_article_csv
+        from gearcheck.report.first_article import first_article
 
-        write = first_article if ending == "xlsx" else first_article_csv
-        return write(self.kept.whole(), self.kept.book, revision)
+        return first_article(self.kept.whole(), self.kept.book, revision, ending)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from gearcheck.basics.digits import NO_BREAK, decimals_text, number_text, with_unit
-from gearcheck.desk.panels.numbers import AS_ABOVE, marked, source, whole
+from gearcheck.desk.panels.numbers import AS_ABOVE, source, whole
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import answer, text
 from gearcheck.inspection.plan import Characteristic
@@ -130,7 +130,10 @@ def place_of(key: str) -> str:
 
 
 def _asked(item: Characteristic) -> str:
-    return marked(window_text(item.limit, item.digits, item.unit)) if item.wants_number else ""
+    """The limit with its unit once."""
+    if not item.wants_number:
+        return ""
+    return text(with_unit(window_text(item.limit, item.digits, ""), "" if item.unit == "1" else item.unit))
 
 
 def _accepted(item: Characteristic) -> str:
