@@ -38,7 +38,7 @@ def is_scoped(applies_to: str) -> bool:
 
 
 def same_piece(one: str, other: str) -> bool:
-    """Whether two pieces of evidence speak of one gear, load or heat, or one of them of the design.
+    """Whether two pieces of evidence speak of one gear, load or heat; the design is no piece.
 
     Examples
     --------
@@ -47,7 +47,6 @@ def same_piece(one: str, other: str) -> bool:
     >>> same_piece("serial number 0007", "serial number 0008")
     False
     """
-    first, second = scopes(one), scopes(other)
-    if one.strip() == other.strip() or ("design", "") in (*first, *second):
-        return True
-    return bool(set(first) & set(second))
+    pieces = [{scope for scope in scopes(text) if scope[0] != "design"} for text in (one, other)]
+    unnamed = not any(pieces) and one.strip() == other.strip() and not scopes(one)
+    return unnamed or bool(pieces[0] & pieces[1])

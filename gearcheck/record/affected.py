@@ -134,7 +134,9 @@ def touched_by(item: Characteristic, steps: tuple[Operation, ...]) -> bool:
     bool
         Conservative, as all that makes evidence stale.
     """
-    looked_at = {item.looks_at, *(name for part in item.rests for name in _PROPERTIES[part])}
+    # running operations again makes no other teeth and no other steel
+    made = (part for part in item.rests if part in ("treated", "ground"))
+    looked_at = {item.looks_at, *(name for part in made for name in _PROPERTIES[part])}
     return any(looked_at & {*step.changes, *step.spoils} for step in steps)
 
 

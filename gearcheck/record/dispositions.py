@@ -10,7 +10,7 @@ from typing import Any
 from gearcheck.basics.errors import Faults
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, Route
-from gearcheck.inspection.scopes import same_piece, scopes
+from gearcheck.inspection.scopes import same_piece
 from gearcheck.record import checks
 from gearcheck.record.affected import touched_by
 from gearcheck.record.book import Book, Disposition
@@ -251,11 +251,9 @@ def _is_lost(
 ) -> bool:
     if finding.evidence == item.finding.evidence:
         return True
-    if verdict is Verdict.REJECT:
-        return bool({*scopes(finding.applies_to)} & {*scopes(item.finding.applies_to)})
-    return same_piece(finding.applies_to, item.finding.applies_to) and (
-        one.operation in again or touched_by(one, again)
-    )
+    if not same_piece(finding.applies_to, item.finding.applies_to):
+        return False
+    return verdict is Verdict.REJECT or one.operation in again or touched_by(one, again)
 
 
 def _all(found: Inspected) -> Iterator[tuple[Characteristic, Finding]]:

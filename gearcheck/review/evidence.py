@@ -148,7 +148,7 @@ def _digits(value: float) -> int:
 
 
 def _nearer(value: float, limit: Limit, spread: float) -> float:
-    """The limit that is passed, or nearer; of two that are kept, the least value unless the other is close."""
+    """The limit that is passed; of two that are kept the least value, unless the other one is close."""
     if limit.least is None or limit.most is None:
         return limit.most if limit.least is None else limit.least  # type: ignore[return-value]
     return limit.most if limit.most - value < min(spread, value - limit.least) else limit.least
