@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from gearcheck.basics.errors import Fault, InputError
+from gearcheck.cli import article
 from gearcheck.cli.codes import FINE
 from gearcheck.cli.ends import plain
 
@@ -24,8 +25,13 @@ def add(commands: Any) -> None:
     command = commands.add_parser("export", help="write the report of a gear file, or of a record")
     command.add_argument("what", metavar="WHAT", help="gear file, or the name of a record")
     command.add_argument(
-        "--to", type=Path, default=Path(), metavar="FOLDER", help="default: the current folder"
+        "--to",
+        type=Path,
+        default=Path(),
+        metavar="PLACE",
+        help="a folder, by default the current one; FILE.xlsx or FILE.csv for the first article report",
     )
+    article.add_option(command)
     command.add_argument(
         "--input", action="store_true", help="write only the gear file and the evidence of the record"
     )
@@ -75,21 +81,27 @@ def _line(workspace: Workspace, head: RecordHead) -> str:
 
 
 def _export(given: argparse.Namespace) -> int:
-    file = Path(given.what)
+    file, of_article = Path(given.what), article.is_asked(given)
     if file.is_file() or file.suffix == ".toml":
         if given.input:
             needed = "the name of a record: the input of a gear file is that file"
             raise InputError([Fault("export --input", given.what, needed)])
-        from gearcheck.report.notebook import export
         from gearcheck.review.gear_file import read_gear_file
+        from gearcheck.review.whole import review
 
-        print(*export(read_gear_file(file), given.to).paths, sep="\n")
+        record = read_gear_file(file)
+        if of_article:
+            print(*article.written(given, review(record), None), sep="\n")
+            return FINE
+        from gearcheck.report.notebook import export
+
+        print(*export(record, given.to).paths, sep="\n")
         return FINE
-    print(*_exported_record(given), sep="\n")
+    print(*_exported_record(given, of_article=of_article), sep="\n")
     return FINE
 
 
-def _exported_record(given: argparse.Namespace) -> tuple[Path, ...]:
+def _exported_record(given: argparse.Namespace, *, of_article: bool) -> tuple[Path, ...]:
     from gearcheck.record.place import workspace_path
     from gearcheck.record.steps import gear_files
     from gearcheck.record.workspace import Workspace
@@ -109,6 +121,10 @@ def _exported_record(given: argparse.Namespace) -> tuple[Path, ...]:
         if then is None:
             raise InputError([Fault("export --signed", given.what, "a record that all have signed once")])
         book = then
+    if of_article:
+        from gearcheck.record.keeping import review_of
+
+        return article.written(given, review_of(workspace, book), book)
     return export(workspace, book, given.to).paths
 
 

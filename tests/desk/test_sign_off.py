@@ -1,5 +1,6 @@
 """The sign-off sheet without a browser: what each panel writes, and what it says when something is wrong."""
 
+import dataclasses
 import re
 import shutil
 from datetime import UTC, datetime
@@ -352,6 +353,23 @@ def test_files_are_written_beside_the_workspace_and_offered(fan, tmp_path, monke
     assert sent == [(({"file": "a.ipynb"},), {"buffers": [b"notebook"]})]
     decisions.decide(fan, "ask:", {"text": "Which lot?"})
     assert panel.files.names == []
+
+
+def test_the_first_article_report_is_offered_in_both_revisions(fan):
+    panel = TakeAway(fan)
+    assert panel.articles.names == [
+        f"TF-118_C_r1_first-article_{end}" for end in ("B.xlsx", "B.csv", "C.xlsx", "C.csv")
+    ]
+    assert panel.articles._files["TF-118_C_r1_first-article_B.csv"]().startswith(b"\xef\xbb\xbf")
+    assert panel.articles._files["TF-118_C_r1_first-article_C.xlsx"]().startswith(b"PK")
+    assert "by the revision of AS9102 that the order asks for" in words(panel.of_article.html)
+
+
+def test_without_an_inspection_plan_no_first_article_report_is_offered(fan, monkeypatch):
+    bare = dataclasses.replace(fan.whole(), inspected=None)
+    monkeypatch.setattr(fan, "whole", lambda: bare)
+    panel = TakeAway(fan)
+    assert (panel.articles.names, panel.of_article.html) == ([], "")
 
 
 def test_trouble_while_writing_is_told_and_the_button_works_again(fan, monkeypatch):

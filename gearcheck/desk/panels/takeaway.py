@@ -37,9 +37,11 @@ class TakeAway:
         self._paths: tuple[Path, ...] = ()
         self.said = Piece(lambda _: self._offer(), say)
         self.done = Piece(lambda _: self._done(), say)
+        self.of_article = Piece(lambda _: self._of_article(), say)
         self.button = widgets.Button(description="Write the files")
         self.button.on_click(guarded(self._clicked, say))
         self.files = Downloads(say, "Files of the record")
+        self.articles = Downloads(say, "First article report")
         self.inputs = Downloads(say, "Gear file and its evidence")
         self.signed = Downloads(say, "The report that was signed last")
         kept.observe(guarded(self._follow, say), "book")
@@ -50,8 +52,8 @@ class TakeAway:
         title = widgets.HTML('<h2 id="files">Take away</h2>')
         control = widgets.HBox([self.button]).add_class("gc-control")
         inputs = widgets.HTML("<p>What the record rests on, as it was read:</p>")
-        kept = [self.signed, inputs, self.inputs]
-        parts = [title, self.said, control, self.trouble, self.done, self.files, *kept]
+        kept = [self.signed, self.of_article, self.articles]
+        parts = [title, self.said, control, self.trouble, self.done, self.files, *kept, inputs, self.inputs]
         return widgets.VBox(parts)
 
     def _offer(self) -> str:
@@ -62,6 +64,14 @@ class TakeAway:
         )
         goes = f"Notebook, page, PDF and an archive of all of it go to {text(folder)}."
         return f"<p>{self._which()} {goes}{kept}</p>"
+
+    def _of_article(self) -> str:
+        if self.kept.whole().inspected is None:
+            return ""
+        return (
+            "<p>First article report of what the record says now, by the revision of AS9102 that the order "
+            "asks for: a workbook of the three forms, and Form 3 as a table.</p>"
+        )
 
     def _done(self) -> str:
         if self._beside.at_work:
@@ -85,9 +95,25 @@ class TakeAway:
         self.files.offer({})
         self.said.refresh()
         self.done.refresh()
+        self.of_article.refresh()
         files = gear_files(self.kept.workspace, self.kept.book)
         self.inputs.offer({name: partial(bytes, data) for name, data in files.items()})
+        self.articles.offer(self._articles())
         self.signed.offer(self._signed_before())
+
+    def _articles(self) -> dict[str, Callable[[], bytes]]:
+        """The first article report in each revision; none where the gear file has no inspection plan."""
+        from gearcheck.report.as9102 import FormRevision
+        from gearcheck.report.first_article import ENDINGS, first_article, first_article_name
+
+        whole, book = self.kept.whole(), self.kept.book
+        if whole.inspected is None:
+            return {}
+        return {
+            first_article_name(book, revision, ending): partial(first_article, whole, book, revision, ending)
+            for revision in FormRevision
+            for ending in ENDINGS
+        }
 
     def _signed_before(self) -> dict[str, Callable[[], bytes]]:
         """The report that was signed last, where the record went on since."""
