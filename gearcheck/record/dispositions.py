@@ -84,12 +84,11 @@ def due(whole: Review, book: Book) -> tuple[Due, ...]:
 
 
 def _is_closed(item: Due, closed: Mapping[tuple[str, str], Disposition], granted: frozenset[str]) -> bool:
+    """By a concession that holds for all it contradicts, or by rework or reject of what it was found on."""
+    if all(one.key in granted for one in item.requirements) and item.requirements:
+        return True
     found = closed.get((item.characteristic.key, item.finding.evidence))
-    if found is None:
-        return False
-    if found.verdict in (Verdict.ACCEPT, Verdict.CONCESSION):
-        return all(one.key in granted for one in item.requirements)
-    return True
+    return found is not None and found.verdict in (Verdict.REWORK, Verdict.REJECT)
 
 
 def contradictions(whole: Review) -> tuple[Due, ...]:

@@ -76,7 +76,7 @@ def test_every_operation_stands_on_the_line_in_its_order(sheet):
     assert html.count('class="gc-row gc-char"') == len(sheet.found.plan.characteristics)
     assert "Grinding wheels burst" in html
     assert "Changes case, structure, hardness. Can spoil mask, dimension." in html
-    assert "2 contradicted, 1 stale, 1 open" in words(sheet._lead())
+    assert "3 contradicted, 1 stale, 1 open" in words(sheet._lead())
 
 
 def test_a_row_says_what_is_asked_what_was_found_and_how(sheet):
@@ -136,7 +136,7 @@ def test_what_lies_within_its_uncertainty_is_said_to(sheet):
 def test_a_contradicting_traverse_changes_the_outcome_and_opens_a_disposition(sheet):
     kept = sheet.kept
     before, last = outcome(kept.whole()), kept.book.revision.revision
-    assert "2 contradictions wait" in sheet._outcome()
+    assert "3 contradictions wait" in sheet._outcome()
     given = {**HEAD, "points": SOFT, "place": "pitch line", "flank": "right", "state": "finished"}
     sheet._measure("traverse:case.left.right", {**given, "stock_removed": "", "uncertainty": "0.03"})
     assert kept.book.revision.revision == last + 1

@@ -15,6 +15,7 @@ from gearcheck.record.steps import adopt_draft, fork
 from tests.record.opened import CASE_LEFT, FERN, PITCH, edited, gear, opened
 
 QUALITY = Person(name="M. Teal", role="quality")
+GROUND_OFF = "ground_off.left"
 WHY = {"reason": "the wheel makes up for it", "limit": "serial number 0007"}
 
 
@@ -34,7 +35,8 @@ def decide(lift, characteristic, verdict, by=QUALITY, **given):
 
 def test_each_contradiction_waits_for_a_disposition(lift):
     found = waiting(lift)
-    assert list(found) == [CASE_LEFT, PITCH]
+    assert list(found) == [GROUND_OFF, CASE_LEFT, PITCH]
+    assert [one.key for one in found[GROUND_OFF].requirements] == [CASE_LEFT]
     assert [one.key for one in found[CASE_LEFT].requirements] == [CASE_LEFT]
     # 1.55 mm are left where 1.60 mm is drawn, and 1.15 mm is needed for the stress
     assert found[CASE_LEFT].kept == ("Case depth, finished, against drum",)
@@ -64,7 +66,7 @@ def test_nothing_is_accepted_whose_need_nothing_shows(lift):
         decide(lift, PITCH, "accept", **WHY)
     assert "a concession is needed" in str(error.value)
     decide(lift, PITCH, "concession", **WHY)
-    assert list(waiting(lift)) == [CASE_LEFT]
+    assert list(waiting(lift)) == [GROUND_OFF, CASE_LEFT]
 
 
 def test_a_concession_that_is_taken_back_or_outrun_leaves_the_finding_waiting_again(lift):
