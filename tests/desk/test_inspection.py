@@ -143,7 +143,7 @@ def test_a_contradicting_traverse_changes_the_outcome_and_opens_a_disposition(sh
     assert kept.book.revision.source == "inspection"
     assert outcome(kept.whole()) != before
     assert "4 are contradicted" in outcome(kept.whole())
-    assert "3 contradictions wait" in sheet._outcome()
+    assert "4 contradictions wait" in sheet._outcome()
     assert answer_to(kept, "case.left.right") is Evidence.CONTRADICTED
     assert "Case left after grinding, right flank: disposition due" in dispositions.dispositions_html(
         kept, {}
