@@ -14,7 +14,8 @@ from gearcheck.desk.guard import Trouble, guarded
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.opening import kept_record
 from gearcheck.desk.page import Page
-from gearcheck.desk.panels import blocked, callouts, coverage, dispositions, measuring, plan_edits, route_line
+from gearcheck.desk.panels import blocked, coverage, dispositions, measuring, plan_edits, route_line
+from gearcheck.desk.panels.callouts import Callouts
 from gearcheck.desk.panels.characteristic import facts_html, findings_html
 from gearcheck.desk.panels.first_article import FirstArticle
 from gearcheck.desk.panels.head import outcome_html
@@ -213,7 +214,7 @@ class OpenInspection:
         title = widgets.HTML('<h2 id="callouts">Drawing callouts</h2>').add_class("gc-main")
         margin = widgets.HTML("<p>Which requirements set each</p>").add_class("gc-margin")
         head = widgets.Box([title, margin]).add_class("gc-row").add_class("gc-part")
-        _display(head, self._following(lambda _: callouts.callouts_html(self.kept.whole())))
+        _display(head, Callouts(self.kept, self._say).piece)
 
     def first_article(self) -> None:
         """Show the files of the first article."""

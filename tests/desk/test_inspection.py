@@ -10,7 +10,8 @@ from gearcheck.basics.places import scenarios
 from gearcheck.desk import inspection as module
 from gearcheck.desk.inspection import NO_PLAN, OpenInspection, RefusedInspection, open_inspection
 from gearcheck.desk.kept import Kept
-from gearcheck.desk.panels import callouts, coverage, dispositions, measuring, plan_edits, route_line
+from gearcheck.desk.panels import coverage, dispositions, measuring, plan_edits, route_line
+from gearcheck.desk.panels.callouts import Callouts
 from gearcheck.desk.panels.first_article import FirstArticle
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.record.events import Person
@@ -344,13 +345,16 @@ def kept_of_fan(tmp_path):
 
 
 def test_each_callout_names_what_set_it_and_what_relaxing_it_does(kept):
-    html = callouts.callouts_html(kept.whole())
+    panel = Callouts(kept, quiet)
+    html = panel.piece.html
     said = words(html)
     assert "Case depth finished" in said
     assert "If relaxed:" in said
     assert "0.1 mm less case :" in said
     assert 'href="review.ipynb#need-' in html
     assert html.count("<h3>") == html.count("If relaxed:")
+    measuring.take(kept, "result:carbides", {**HEAD, "found": "a network", "conforms": "no"})
+    assert "(contradicted)" in panel.piece.html.partition("Carbides in the case")[2].partition("<section")[0]
 
 
 def test_the_first_article_is_offered_in_both_revisions(kept, monkeypatch):
