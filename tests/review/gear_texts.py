@@ -14,12 +14,21 @@ from gearcheck.review.starter import starter_text
 
 TEETH = 21
 HEADER = "tooth,flank,deviation_um"
-_COMMENTED = re.compile(r"^# (\[\[evidence|[a-z0-9_]+ = )", re.MULTILINE)
+_COMMENTED = re.compile(r"^# (\[\[(?:evidence|inspection)|[a-z0-9_]+ = )", re.MULTILINE)
+_EVIDENCE, _MORE = "# Evidence:", "# [[evidence.traverse]]"
 
 
 def with_evidence() -> str:
-    """The starter with every commented section and key taken in."""
-    return _COMMENTED.sub(r"\1", starter_text())
+    """The starter with the commented sections of what feeds the calculation taken in."""
+    head, rest = starter_text().split(_EVIDENCE)
+    evidence, more = rest.split(_MORE)
+    head = head.replace('# life_at_1e10 = "1.0"', 'life_at_1e10 = "1.0"')
+    return head + _EVIDENCE + _COMMENTED.sub(r"\1", evidence) + _MORE + more
+
+
+def with_everything() -> str:
+    """The starter with all that is commented in it taken in, but what the comments call an alternative."""
+    return _COMMENTED.sub(r"\1", starter_text().replace("# leave_out = true", "##"))
 
 
 def pitch_rows(teeth: int = TEETH) -> list[str]:

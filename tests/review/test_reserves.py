@@ -99,7 +99,8 @@ def test_samples_are_found_each_for_itself(turns):
         return np.stack([own[:, None] - factors, factors - own[:, None]])
 
     found = turning_factors(margins, 2, (own.size,))
-    np.testing.assert_allclose(found, np.stack([own, own]), rtol=1e-6)
+    # a turn that lies on a point of the first grid is found a little less closely
+    np.testing.assert_allclose(found, np.stack([own, own]), rtol=1e-4)
 
 
 def test_a_sample_of_changes_agrees_with_one_by_one():
