@@ -1,0 +1,151 @@
+"""The plan: for any route and any set of requirements, each is covered or reported, in time or reported."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gearcheck.basics.places import scenarios
+from gearcheck.inspection.coverage import HARMLESS, GapKind, gaps
+from gearcheck.inspection.decide import Limit
+from gearcheck.inspection.plan import CharacteristicEdit, Strike, inspection_plan
+from gearcheck.inspection.route import Route, RouteName, route
+from gearcheck.inspection.rules import rule_of, rules
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.stations.inspection import is_of_plan
+from gearcheck.review.whole import review
+
+NAMED = [RouteName.INDUSTRIAL, RouteName.AEROSPACE]
+LIFT = review(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), with_settled=False)
+NEEDS = tuple(item.key for item in LIFT.requirements if not is_of_plan(item.key))
+ALL_NEEDS = (*NEEDS, "process.peening", "stress.root.planet.gear", "something.else")
+KEYS = tuple(rule.key for rule in rules())
+LIMITS = {key: Limit(least=1.0, words="given") for key in KEYS}
+
+
+@st.composite
+def routes(draw):
+    """A named route with operations dropped, moved, and new ones put in."""
+    steps = list(route(draw(st.sampled_from(NAMED))).operations)
+    kept = [step for step in steps if draw(st.integers(0, 5))]
+    order = draw(st.one_of(st.just(kept), st.permutations(kept)))
+    moved = [replace(step, number=10 * place) for place, step in enumerate(order, start=1)]
+    return Route(name=RouteName.OWN, title="", note="", operations=tuple(moved))
+
+
+NEED_SETS = st.lists(st.sampled_from(ALL_NEEDS), unique=True).map(tuple)
+LIMITED = st.lists(st.sampled_from(KEYS), unique=True).map(lambda keys: {key: LIMITS[key] for key in keys})
+STRIKES = st.lists(st.sampled_from(KEYS), unique=True, max_size=6).map(
+    lambda keys: tuple(Strike(key=key, reason="not needed", by="A. Fern") for key in keys)
+)
+
+
+@settings(max_examples=1500, deadline=None)
+@given(routes(), NEED_SETS, LIMITED, STRIKES)
+def test_every_need_is_covered_or_reported(steps, needs, limits, strikes):
+    plan = inspection_plan(steps, needs, limits, strikes=strikes)
+    reported = {gap.about for gap in gaps(plan) if gap.kind is GapKind.UNCOVERED}
+    for need in needs:
+        serving = [item for item in plan.characteristics if need in item.needs]
+        assert bool(serving) != (need in reported), need
+        assert all(item.has_limit for item in serving)
+    assert reported <= set(needs)
+    struck = {one.key for one in strikes}
+    assert not struck & {item.key for item in plan.characteristics}
+
+
+@settings(max_examples=1000, deadline=None)
+@given(routes(), NEED_SETS)
+def test_every_characteristic_sits_in_its_window_or_is_reported(steps, needs):
+    plan = inspection_plan(steps, needs, LIMITS)
+    place = {step.key: at for at, step in enumerate(steps.operations)}
+    found = {(gap.kind, gap.about) for gap in gaps(plan)}
+    for item in plan.characteristics:
+        rule, at = rule_of(item.key), place[item.operation.key]
+        seen = [place[key] for key in rule.seen_from if key in place]
+        before = [place[key] for key in rule.before if key in place]
+        losers = [
+            place[step.key] for step in steps.operations if rule.looks_at in (*step.changes, *step.spoils)
+        ]
+        assert ((GapKind.TOO_EARLY, item.key) in found) == bool(seen and at < min(seen))
+        assert ((GapKind.TOO_LATE, item.key) in found) == bool(before and at >= min(before))
+        assert ((GapKind.LOST_AFTER, item.key) in found) == bool(losers and at < max(losers))
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_the_named_routes_leave_nothing_open_but_the_hot_bake(name):
+    needs = NEEDS if name is RouteName.INDUSTRIAL else (*NEEDS, "process.peening")
+    plan = inspection_plan(route(name), needs, LIMITS)
+    found = [gap for gap in gaps(plan) if gap.kind not in HARMLESS]
+    assert [gap.kind for gap in found] == ([] if name is RouteName.INDUSTRIAL else [GapKind.TEMPERATURE])
+    placed = {item.key for item in plan.characteristics}
+    peened = {"peening.intensity", "peening.coverage"}
+    assert placed == set(KEYS) - (peened if name is RouteName.INDUSTRIAL else set())
+
+
+@pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.key)
+def test_each_rule_serves_a_requirement_that_there_is_and_stands_on_a_named_route(rule):
+    assert any(rule.serves(need) for need in (*NEEDS, "process.peening"))
+    keys = {step.key for name in NAMED for step in route(name).operations} | {"superfinish"}
+    assert {*rule.seen_from, *rule.before, *rule.at} <= keys
+    assert any(route(name).preferred(rule.at) for name in NAMED)
+    assert set(rule.rests) <= {"teeth", "steel", "treated", "ground"}
+    assert bool(rule.unit) or rule.limit.words or rule.key in ("cleanliness", "carbides", "cracks")
+    for words in (rule.method, rule.finds, rule.uncertainty, rule.sample, rule.document, rule.place):
+        assert words
+
+
+def test_an_inspection_after_the_last_moment_is_reported():
+    """The etch after the peening: peening changes how the surface takes it."""
+    steps = route(RouteName.AEROSPACE).operations
+    late = Route(
+        name=RouteName.OWN,
+        title="",
+        note="",
+        operations=tuple(
+            sorted(
+                (replace(step, number=165) if step.key == "etch" else step for step in steps),
+                key=lambda step: step.number,
+            )
+        ),
+    )
+    found = gaps(inspection_plan(late, NEEDS, LIMITS))
+    said = [gap.text for gap in found if gap.kind is GapKind.TOO_LATE]
+    assert said == [
+        "Surface temper after grinding is inspected at 165 Surface temper etch of every gear, but has to be "
+        "seen before 160 Shot peen the roots."
+    ]
+    assert {gap.about for gap in found if gap.kind is GapKind.ORDER} == {"etch"}
+
+
+def test_an_added_characteristic_without_a_need_is_told_and_holds_nothing_up():
+    edit = CharacteristicEdit(
+        key="balance", reason="note 4", by="A. Fern", title="Unbalance", operation="final", accept="balanced"
+    )
+    plan = inspection_plan(route(RouteName.INDUSTRIAL), NEEDS, LIMITS, edits=(edit,))
+    (found,) = [gap for gap in gaps(plan) if gap.about == "balance"]
+    assert found.kind in HARMLESS
+    served = replace(edit, needs=("hardness.core",), operation="wash")
+    plan = inspection_plan(route(RouteName.INDUSTRIAL), NEEDS, LIMITS, edits=(served,))
+    assert plan.find("balance").needs == ("hardness.core",)
+    assert [gap.kind for gap in gaps(plan) if gap.about == "balance"] == [GapKind.NO_PLACE]
+    assert plan.characteristics[-1].key == "balance"
+
+
+def test_an_edit_gives_a_limit_where_the_drawing_names_none():
+    bare = inspection_plan(route(RouteName.INDUSTRIAL), NEEDS, {})
+    assert bare.find("size.tip") is None
+    assert any(item.title == "Tip diameter, finished" for item in bare.unlimited)
+    edit = CharacteristicEdit(key="size.tip", reason="drawing", by="A. Fern", least=219.6, most=219.7)
+    plan = inspection_plan(route(RouteName.INDUSTRIAL), NEEDS, {}, edits=(edit,))
+    item = plan.find("size.tip")
+    assert (item.limit.least, item.limit.most, item.unit) == (219.6, 219.7, "mm")
+
+
+def test_plan_and_review_say_the_same_of_the_demo_gears():
+    found = LIFT.inspected
+    assert {gap.kind for gap in found.gaps} <= set(HARMLESS)
+    assert set(found.answers) == {item.key for item in found.plan.characteristics} == set(found.findings)
+    served = {need for item in found.plan.characteristics for need in item.needs}
+    assert served == set(NEEDS)

@@ -1,0 +1,99 @@
+"""Routes: what comes with the program, how a gear file changes it, and the order of operations."""
+
+import pytest
+
+from gearcheck.basics.tables import table
+from gearcheck.inspection.coverage import GapKind, order_gaps
+from gearcheck.inspection.route import PROPERTIES, Operation, OperationEdit, Route, RouteName, route
+from gearcheck.inspection.rules import rule_of
+from tests.checks import cases, holds
+
+NAMED = [RouteName.INDUSTRIAL, RouteName.AEROSPACE]
+
+
+def of(*keys, **heat):
+    """A route of one's own with operations in this order; temperatures by key."""
+    steps = [
+        Operation(key=key, number=10 * place, title=key.capitalize(), temperature_C=heat.get(key))
+        for place, key in enumerate(keys, start=1)
+    ]
+    return Route(name=RouteName.OWN, title="", note="", operations=tuple(steps))
+
+
+@pytest.mark.parametrize("check", cases("inspection", "gearcheck.inspection.route:route"), ids=str)
+def test_cited_operations(check):
+    found = route(RouteName(check.inputs["route"])).find(check.inputs["key"])
+    holds(check, temperature_C=found.temperature_C, hours=found.hours)
+
+
+@pytest.mark.parametrize("check", cases("inspection", "gearcheck.inspection.rules:rule_of"), ids=str)
+def test_cited_limits_of_rules(check):
+    limit = rule_of(check.inputs["key"]).limit
+    holds(check, **{name: getattr(limit, name) for name in check.expected})
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_a_route_is_in_order_and_speaks_of_known_properties(name):
+    found = route(name).operations
+    assert [item.number for item in found] == sorted({item.number for item in found})
+    assert {one for item in found for one in (*item.changes, *item.spoils)} <= set(PROPERTIES)
+    assert all(item.document for item in found)
+    hurting = {"mask", "carburise", "harden", "cold", "strip", "grind", "etch", "particle", "peen", "coupon"}
+    assert all(item.caution for item in found if item.key in hurting)
+
+
+def test_the_industrial_route_has_nothing_in_the_wrong_order():
+    assert order_gaps(route(RouteName.INDUSTRIAL)) == ()
+
+
+def test_the_bake_of_the_aerospace_documents_is_hotter_than_their_temper():
+    (found,) = order_gaps(route(RouteName.AEROSPACE))
+    assert (found.kind, found.about) == (GapKind.TEMPERATURE, "bake")
+    assert "191 °C is hotter than 90 Temper at 177 °C" in found.text
+    lower = OperationEdit(key="bake", reason="agreed", temperature_C=177.0)
+    assert order_gaps(route(RouteName.AEROSPACE, (lower,))) == ()
+
+
+@pytest.mark.parametrize("row", table("order_rules").rows, ids=lambda row: row["name"])
+def test_each_rule_of_order_bites_and_lets_the_right_order_pass(row):
+    first, later = row["first"], row["later"]
+    if row.get("kind") == "cooler":
+        assert order_gaps(of(first, later, **{first: 170.0, later: 170.0})) == ()
+        (found,) = order_gaps(of(first, later, **{first: 170.0, later: 171.0}))
+        assert found.kind is GapKind.TEMPERATURE
+        assert order_gaps(of(first, later, **{later: 900.0})) == ()  # not known is not wrong
+        return
+    assert order_gaps(of(first, later)) == ()
+    found = order_gaps(of(later, first))
+    assert (GapKind.ORDER, first) in [(one.kind, one.about) for one in found]
+    assert any(row["why"] in one.text for one in found)
+    assert all(one.source for one in found)
+
+
+def test_an_edit_changes_what_it_names_and_nothing_else():
+    before = route(RouteName.INDUSTRIAL)
+    edits = (
+        OperationEdit(key="etch", reason="agreed", number=155, title="Etch last"),
+        OperationEdit(key="barkhausen", reason="no probe", leave_out=True),
+        OperationEdit(key="wash", reason="oil", number=115, title="Wash", changes=("surface",)),
+    )
+    after = route(RouteName.INDUSTRIAL, edits)
+    keys = [item.key for item in after.operations]
+    assert keys[-2:] == ["etch", "final"]
+    assert keys[keys.index("grind") + 1] == "wash"
+    assert "barkhausen" not in keys
+    assert [edit.key for edit in after.left_out] == ["barkhausen"]
+    for item in before.operations:
+        if item.key not in ("etch", "barkhausen"):
+            assert after.find(item.key) == item
+    assert after.find("etch").document == before.find("etch").document
+    assert after.find("etch").reason == "agreed"
+
+
+def test_a_route_of_ones_own_has_only_what_is_written():
+    edits = tuple(
+        OperationEdit(key=key, reason="ours", number=number, title=key)
+        for key, number in (("b", 20), ("a", 10))
+    )
+    assert [str(item) for item in route(RouteName.OWN, edits).operations] == ["10 a", "20 b"]
+    assert route(RouteName.OWN).operations == ()
