@@ -113,7 +113,7 @@ def a_chart(notebook: Path) -> str:
 @pytest.mark.slow
 def test_a_record_in_trouble_says_what_blocks_and_leads_there(desk, visit):
     page = visit(desk.sheet("sign_off.ipynb", "record=SL-040_E"))
-    expect(page.locator("#blocked")).to_have_text("3 points block signing:")
+    expect(page.locator("#blocked")).to_have_text("5 points block signing:")
     expect(page.get_by_role("button", name="Prepare the report for signing")).to_be_disabled()
     page.locator(".gc-blocks li", has_text="Root stress").get_by_role("link", name="in the review").click()
     expect(page.locator(".gc-need", has_text="Root stress, the gear against drum")).to_be_focused()

@@ -125,7 +125,7 @@ def test_what_fails_and_what_is_contradicted_is_said_in_the_head(lift):
     root = next(item for item in lift.shown.requirements if item.key == "stress.root.drum.gear")
     assert f"Fails: root stress, the gear against drum: {root.native.replace('_', ' ')}." in said
     assert "Contradicted: case after grinding, left flank: 1.55 mm left" in said
-    assert "3 requirements block the release review." in said
+    assert "5 requirements block the release review." in said
 
 
 def test_both_answers_stand_in_a_row_and_are_never_mixed(lift):
@@ -140,7 +140,8 @@ def test_both_answers_stand_in_a_row_and_are_never_mixed(lift):
 def test_what_wants_a_look_can_be_jumped_to(lift):
     page = "".join(needs_html(lift, name, Folds()) for name in NAMES)
     marked_rows = re.findall(r'data-key="([^"]+)" data-trouble', page)
-    assert marked_rows == ["stress.root.drum.gear", "case.left.left", "accuracy.single.right"]
+    measured = ["case.left.left", "accuracy.single.right", "quality.retained_austenite", "quality.oxidation"]
+    assert marked_rows == ["stress.root.drum.gear", *measured]
 
 
 def test_every_link_of_the_ladder_leads_to_a_row(lift):

@@ -105,7 +105,7 @@ def test_the_head_says_that_nothing_blocks(fan):
 
 def test_what_blocks_stands_with_a_link_to_its_place_in_the_review(lift):
     html = blocked.blocked_html(lift)
-    assert "3 points block signing" in html
+    assert "5 points block signing" in html
     assert "Root stress, the gear against drum fails by calculation" in html
     keys = [item.key for item in lift.whole().requirements]
     assert f'href="review.ipynb#need-{keys.index(ROOT)}"' in html
@@ -147,7 +147,7 @@ def test_a_concession_shows_what_has_become_of_it(lift):
     number = lift.book.concessions[0].number
     html = decisions.decisions_html(lift, AllOpen())
     assert '<span class="gc-answer holds">holds</span>' in html
-    assert "2 points block signing" in blocked.blocked_html(lift)
+    assert "4 points block signing" in blocked.blocked_html(lift)
     lift.do(adopt_draft, values={"torque": 15_400.0}, reason="A little more torque.")
     html = decisions.decisions_html(lift, AllOpen())
     assert '<span class="gc-answer stale">stale</span>' in html
@@ -404,7 +404,7 @@ def test_the_sheet_of_the_record_in_the_address(opened, monkeypatch, shown):
     sheet = sign_off.open_sign_off(f"record={record}")
     show_all(sheet)
     assert len(shown) == 6
-    assert len(sheet.blocked) == 3
+    assert len(sheet.blocked) == 5
     assert sheet._page.query == f"record={record}"
     assert sheet._trouble.value == ""
 
