@@ -33,12 +33,13 @@ _PARTS: Mapping[str, tuple[Place, ...]] = {
     "ground": _GROUND,
 }
 _PROPERTIES: Mapping[str, tuple[str, ...]] = {
-    "teeth": ("dimension", "root", "stock"),
+    "teeth": (),  # the teeth that are meant are inputs, not operations
     "steel": ("material",),
     "treated": ("structure", "core"),  # every treatment changes one of them, and grinding neither
-    "ground": ("stock", "case", "hardness", "surface", "dimension"),
+    "ground": ("stock", "case", "surface", "dimension"),
 }
 """What operations can change in each part of how a gear is made."""
+_LOOKS_AT = {"pitch": "dimension", "case_depth": "case", "traverse": "case", "hardness": "hardness"}
 
 RESTS_ON: Mapping[str, tuple[str, ...]] = {
     # other teeth are other pitches; grinding with another stock is another grinding
@@ -80,7 +81,7 @@ def why_stale(then: Record, now: Record, kind: str, characteristic: str = "") ->
         if _rests(place, parts) and not alike(before.get(place), after.get(place))
     ]
     if not moved:
-        return _other_route(then, now, parts)
+        return _other_route(then, now, _touchable(kind, characteristic, parts))
     shown = next((place for place in moved if leaf_of(place).key), moved[0])
     leaf = leaf_of(shown)
     was, now_is = both_of(before.get(shown), after.get(shown), leaf)
@@ -101,11 +102,17 @@ def _rests(place: Place, parts: tuple[str, ...]) -> bool:
     return any(place[: len(start)] == start for part in parts for start in _PARTS[part])
 
 
-def _other_route(then: Record, now: Record, parts: tuple[str, ...]) -> str:
+def _touchable(kind: str, characteristic: str, parts: tuple[str, ...]) -> set[str]:
+    """The properties by which an operation can take the evidence away."""
+    rule = rule_of(characteristic)
+    looks_at = _LOOKS_AT.get(kind, "") if rule is None else rule.looks_at
+    return {looks_at, *(name for part in parts for name in _PROPERTIES[part])} - {""}
+
+
+def _other_route(then: Record, now: Record, touched: set[str]) -> str:
     """A gear that ran another route is another gear, as far as its operations touch what was measured."""
     if then.inspection is None or now.inspection is None:
         return ""
-    touched = {name for part in parts for name in _PROPERTIES[part]}
     before, after = (
         {step.key: _made(step) for step in steps if touched & {*step.changes, *step.spoils}}
         for steps in (_operations(then.inspection), _operations(now.inspection))
@@ -134,9 +141,7 @@ def touched_by(item: Characteristic, steps: tuple[Operation, ...]) -> bool:
     bool
         Conservative, as all that makes evidence stale.
     """
-    # running operations again makes no other teeth and no other steel
-    made = (part for part in item.rests if part in ("treated", "ground"))
-    looked_at = {item.looks_at, *(name for part in made for name in _PROPERTIES[part])}
+    looked_at = {item.looks_at, *(name for part in item.rests for name in _PROPERTIES[part])} - {""}
     return any(looked_at & {*step.changes, *step.spoils} for step in steps)
 
 
