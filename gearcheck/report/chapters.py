@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from gearcheck.record.book import Book
 from gearcheck.record.standing import conceded
-from gearcheck.report import record, sections
+from gearcheck.report import inspection, record, sections
 from gearcheck.report.minutes import agenda, minutes
 from gearcheck.report.pictures import Picture, ladder_picture, pictures
 from gearcheck.report.sections import Section
@@ -19,10 +19,14 @@ _BEFORE: dict[str, Callable[[Review], tuple[Piece, ...]]] = {
     "Job and inputs": lambda whole: (sections.job(whole),),
     "Requirements": lambda whole: (*ladder_picture(whole), sections.requirements(whole)),
     "Evidence": lambda whole: (sections.evidence(whole),),
+    "Inspection plan": lambda whole: (inspection.plan(whole),),
+    "Coverage": lambda whole: (inspection.coverage(whole),),
+    "Drawing callouts": lambda whole: (inspection.drawing_callouts(whole),),
 }
 _OF_RECORD: dict[str, Callable[[Review, Book], tuple[Piece, ...]]] = {
     "What changed": lambda _, book: (record.changed(book),),
     "Open points": lambda whole, book: (agenda(whole, book),),
+    "Dispositions": lambda whole, book: (inspection.dispositions(whole, book),),
     "Decisions": lambda whole, book: (record.decisions(whole, book), minutes(whole, book)),
     "Revisions of the record": lambda _, book: (record.revisions(book),),
 }
@@ -48,7 +52,8 @@ def chapter_titles(whole: Review, book: Book | None) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        In their order: outcome, requirements and evidence, decisions, the stations, then what all rests on.
+        In their order: outcome, requirements, evidence and inspection, decisions, the stations, then what all
+        rests on.
     """
     stations = (name.capitalize() for name in sections.station_names(whole))
     of_record = () if book is None else tuple(_OF_RECORD)

@@ -20,6 +20,7 @@ from gearcheck.record.words import day_words, moment_words
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
+from gearcheck.review.inputs import KINDS
 from gearcheck.review.leaves import leaf_of, leaves
 from gearcheck.review.results import Review, Working
 from gearcheck.review.sources import resting_on, row_statuses
@@ -216,11 +217,7 @@ GOVERNED = ("stress", "case_depth", "accuracy")
 def inputs(whole: Review) -> Section:
     """The gear file as it was read, the evidence by its digest, and the versions."""
     record = whole.record
-    heads = [
-        *(item.head for item in record.pitch),
-        *(item.head for item in record.case_depth),
-        *(item.head for item in record.hardness),
-    ]
+    heads = [item.head for kind in KINDS for item in getattr(record, kind)]
     return _piece(
         "inputs",
         "Inputs",

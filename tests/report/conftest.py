@@ -8,6 +8,7 @@ from gearcheck.report import release
 from gearcheck.report.notebook import export
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
+from tests.report.disposed import disposed_record
 from tests.report.told import Told
 
 HOSTILE = """<script>alert(1)</script><img src=x onerror=alert(2)>"""
@@ -48,6 +49,12 @@ def told(hostile_record, tmp_path_factory):
     made.sign("design")
     made.sign("quality")
     return made
+
+
+@pytest.fixture(scope="session")
+def disposed(tmp_path_factory):
+    """The review and the book of a record after each verdict; only to be read."""
+    return disposed_record(tmp_path_factory.mktemp("disposed"))
 
 
 @pytest.fixture(scope="session")

@@ -14,11 +14,6 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
-from gearcheck.record.dispositions import Verdict, dispose, due
-from gearcheck.record.events import Person
-from gearcheck.record.keeping import review_of
-from gearcheck.record.steps import open_record
-from gearcheck.record.workspace import Workspace
 from gearcheck.report.as9102 import FormRevision, form_fields
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.first_article import first_article_csv, first_article_name, first_article_xlsx
@@ -29,10 +24,9 @@ from gearcheck.requirements.types import Evidence
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
 from tests.checks import cases, holds
+from tests.report.disposed import FORMULA as EVIL
 
-EVIL = "=cmd|' /C calc'!A1"
 STARTS = "=+-@＝＋－＠"
-TEAL = Person(name="M. Teal", role="quality")
 B, C = FormRevision
 
 
@@ -44,38 +38,13 @@ def test_the_fields_are_those_of_the_form(check):
 
 
 @pytest.fixture(scope="module")
-def kept(tmp_path_factory):
-    """A record of the demo gear with formulas wherever people write, and one disposition of each kind."""
-    folder = tmp_path_factory.mktemp("first") / "gear"
-    shutil.copytree(scenarios() / "ship_lift", folder)
-    file, results = folder / "gear.toml", folder / "results.csv"
-    text = file.read_text(encoding="utf-8")
-    text = re.sub(r'(?m)^(title = )"Ship-lift.*"$', rf'\1"{EVIL}"', text)
-    text = re.sub(r'(?m)^(title = )"Thread of.*"$', r'\1"@SUM(1+1)"', text)
-    file.write_text(re.sub(r'(?m)^(by|instrument) = ".*"$', rf'\1 = "{EVIL}"', text), encoding="utf-8")
-    rows = results.read_text(encoding="utf-8").replace("no indication", "-2+3").replace("chart 3117", "+1")
-    results.write_text(rows, encoding="utf-8")
-    workspace = Workspace(folder.parent / "workspace.sqlite", now=lambda: "2026-03-10T09:30:00Z")
-    book = open_record(workspace, read_gear_file(file), by=TEAL)
-    for verdict in (Verdict.CONCESSION, Verdict.REJECT):
-        whole = review_of(workspace, book)
-        about = due(whole, book)[0].key
-        limit = "serial number 0007" if verdict is Verdict.CONCESSION else ""
-        said = {"about": about, "verdict": str(verdict), "reason": "Agreed.", "limit": limit}
-        book = dispose(workspace, book, whole, by=TEAL, **said)
-        if verdict is Verdict.CONCESSION:
-            first = whole, book
-    return {"before": first, "after": (review_of(workspace, book), book)}
+def whole(disposed):
+    return disposed["conceded"][0]
 
 
 @pytest.fixture(scope="module")
-def whole(kept):
-    return kept["before"][0]
-
-
-@pytest.fixture(scope="module")
-def book(kept):
-    return kept["before"][1]
+def book(disposed):
+    return disposed["conceded"][1]
 
 
 @pytest.fixture(scope="module")
@@ -143,7 +112,9 @@ def test_what_is_shown_open_stale_and_contradicted_is_told_apart(plain):
     assert row_of(one, "retained_austenite")["9. Results"] == "no result yet"
     assert "taken on another revision" in row_of(one, "oxidation")["9. Results"]
     assert row_of(one, "cracks")["9. Results"] == "conforms: no indication"
-    assert "2 contradicted" in form(one, 3).remarks[1]
+    answers = list(one.inspected.answers.values())
+    for word in (Evidence.SHOWN, Evidence.OPEN, Evidence.STALE, Evidence.CONTRADICTED):
+        assert f"{answers.count(word)} {word}" in form(one, 3).remarks[1]
     assert "Struck from the plan: Barkhausen" in " ".join(form(one, 3).remarks)
 
 
@@ -151,18 +122,18 @@ def test_what_nothing_names_a_limit_for_is_told(plain):
     assert any(line.endswith(": Hardenability.") for line in form(plain["harvester"], 3).remarks)
 
 
-def test_a_disposition_and_its_concession_are_the_nonconformance_numbers(kept, whole, book):
+def test_a_disposition_and_its_concession_are_the_nonconformance_numbers(disposed, whole, book):
     (made,) = book.dispositions
     number = row_of(whole, made.characteristic, book)["11. Nonconformance Number"]
     granted = [item.number for item in book.concessions]
     assert number == "; ".join(
         (f"disposition {made.number}: concession", *(f"concession {one}" for one in granted))
     )
-    after, last = kept["after"]
-    rejected = last.dispositions[-1]
-    row = row_of(after, rejected.characteristic, last)
-    assert row["11. Nonconformance Number"] == f"disposition {rejected.number}: reject"
-    assert "the part was rejected" in row["9. Results"]
+    after, last = disposed["reworked"]
+    reworked = last.dispositions[-1]
+    row = row_of(after, reworked.characteristic, last)
+    assert row["11. Nonconformance Number"] == f"disposition {reworked.number}: rework"
+    assert "operations 160 to 160 run again" in row["9. Results"]
 
 
 def test_several_results_name_what_they_apply_to(plain):
