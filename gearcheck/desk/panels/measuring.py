@@ -67,9 +67,10 @@ def _head(known: Mapping[str, str]) -> str:
     first = entry("instrument", "Instrument", value=known.get("instrument", ""))
     first += entry("date", "Measured on", kind="date", value=known.get("date", ""))
     second = entry("by", "Measured by", value=known.get("by", ""))
-    scope = entry("applies_to", "Applies to", hint="serial number 0007", value=known.get("applies_to", ""))
-    paper = entry("document", "Certificate or chart behind it", hint="none")
-    return _beside(first) + _beside(second + scope) + paper
+    second += entry("document", "Certificate or chart", hint="none")
+    hint = "furnace load 3117, serial number 0007"
+    scope = entry("applies_to", "Applies to", hint=hint, value=known.get("applies_to", ""))
+    return _beside(first) + _beside(second) + scope
 
 
 def _beside(two: str) -> str:
