@@ -237,7 +237,9 @@ def stale_after(
         return {}
     why = f"the part was rejected (disposition {number})"
     if verdict is Verdict.REWORK:
-        why = f"operations {again[0].number} to {again[-1].number} run again (disposition {number})"
+        first, last = again[0].number, again[-1].number
+        ran = f"operation {first} runs" if first == last else f"operations {first} to {last} run"
+        why = f"{ran} again (disposition {number})"
     return {
         finding.evidence: why
         for one, finding in _all(whole.inspected)
