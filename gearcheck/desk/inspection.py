@@ -113,6 +113,17 @@ class OpenInspection:
         """The plan with what the evidence says of it; None where the gear file asks for none."""
         return self.kept.whole().inspected
 
+    @property
+    def unreported(self) -> tuple[str, ...]:
+        """Keys of requirements that nothing inspects and that nothing says so of; there are none."""
+        found = self.found
+        if found is None:
+            return ()
+        told = {gap.about for gap in found.gaps} | {item.key for item in self.requirements if item.reason}
+        return tuple(
+            key for key in found.plan.requirements if not found.plan.serving(key) and key not in told
+        )
+
     def _following(self, build: Any, form: Any = None, chosen: Any = None) -> Piece:
         piece = Piece(build, self._say, self._act, form, chosen)
         self.kept.observe(guarded(lambda _: piece.refresh(), self._say), ["book", "others"])
@@ -239,6 +250,7 @@ class RefusedInspection:
         self._faults = tuple(str(fault) for fault in error.faults)
         self.requirements: tuple[Requirement, ...] = ()
         self.found: Inspected | None = None
+        self.unreported: tuple[str, ...] = ()
 
     def head(self) -> None:
         """Show what has to be mended."""

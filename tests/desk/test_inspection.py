@@ -435,6 +435,16 @@ def test_a_second_writer_is_told_and_overwrites_nothing(kept):
     assert kept.book.revision.revision == 3
 
 
+@pytest.mark.parametrize("name", ["tunnel_fan", "harvester", "ship_lift"])
+def test_every_demo_gear_has_its_sheet(name, tmp_path, shown):
+    workspace = Workspace(tmp_path / "workspace.sqlite")
+    book = open_record(workspace, read_gear_file(scenarios() / name / "gear.toml"), by=QUALITY)
+    sheet = OpenInspection(Kept(workspace, book, QUALITY), "")
+    show_all(sheet)
+    assert sheet.unreported == ()
+    assert set(sheet.found.answers) == {item.key for item in sheet.found.plan.characteristics}
+
+
 def test_a_gear_file_without_a_plan_is_told_what_to_add(tmp_path, shown):
     folder = shutil.copytree(scenarios() / "tunnel_fan", tmp_path / "fan")
     text = (folder / "gear.toml").read_text(encoding="utf-8")
