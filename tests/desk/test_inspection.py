@@ -14,6 +14,7 @@ from gearcheck.desk.panels import coverage, dispositions, measuring, plan_edits,
 from gearcheck.desk.panels.callouts import Callouts
 from gearcheck.desk.panels.first_article import FirstArticle
 from gearcheck.desk.panels.piece import Folds
+from gearcheck.inspection.coverage import GapKind
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
 from gearcheck.record.workspace import Workspace
@@ -442,6 +443,9 @@ def test_every_demo_gear_has_its_sheet(name, tmp_path, shown):
     sheet = OpenInspection(Kept(workspace, book, QUALITY), "")
     show_all(sheet)
     assert sheet.unreported == ()
+    assert ("nothing inspected" in shown[2].children[0].children[0].html) == any(
+        gap.kind is GapKind.UNCOVERED for gap in sheet.found.gaps
+    )
     assert set(sheet.found.answers) == {item.key for item in sheet.found.plan.characteristics}
 
 

@@ -30,7 +30,8 @@ def gaps_html(found: Inspected) -> str:
     said = (
         f'<ul class="gc-list gc-blocks">{"".join(f"<li data-trouble>{_gap(gap)}</li>" for gap in wrong)}</ul>'
         if wrong
-        else "<p>Every requirement is inspected, in time, and the operations stand in their order.</p>"
+        else "<p>Every requirement that is assessed is inspected in time, and the operations stand in their "
+        "order.</p>"
     )
     notes = [_gap(gap) for gap in told] + [f"Not taken by this plan: {text(one)}." for one in found.loose]
     more = "".join(f"<li>{one}</li>" for one in notes)
@@ -75,8 +76,9 @@ def matrix_html(shown: Review, found: Inspected) -> str:
 def _row(place: int, item: Requirement, steps: list[Operation], found: Inspected, stage: Stage) -> str:
     serving = found.plan.serving(item.key)
     cells = "".join(f"<td>{_cell(item, serving, step, stage)}</td>" for step in steps)
-    trouble = "" if serving else ' class="gc-uncovered"'
-    last = answer(item.by_evidence) if serving else "nothing inspected"
+    uncovered = not serving and not item.reason
+    trouble = ' class="gc-uncovered"' if uncovered else ""
+    last = "nothing inspected" if uncovered else answer(item.by_evidence if serving else item.by_calculation)
     return (
         f'<tr data-key="{text(item.key)}"{trouble}><th scope="row"><a href="review.ipynb#{anchor(place)}">'
         f"{text(item.title)}</a></th>{cells}<td>{last}</td></tr>"
