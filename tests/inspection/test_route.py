@@ -32,6 +32,17 @@ def test_cited_limits_of_rules(check):
     holds(check, **{name: getattr(limit, name) for name in check.expected})
 
 
+@pytest.mark.parametrize("check", cases("inspection", "gearcheck.inspection.coverage:order_gaps"), ids=str)
+def test_cited_orders(check):
+    given = check.inputs
+    heat = [
+        dict(zip(("temper", "bake"), both, strict=True))
+        for both in zip(given.get("temper_C", []), given.get("bake_C", []), strict=True)
+    ] or [{}] * len(given["orders"])
+    found = [order_gaps(of(*keys, **hot)) for keys, hot in zip(given["orders"], heat, strict=True)]
+    holds(check, about=[", ".join(gap.about for gap in gaps) for gaps in found])
+
+
 @pytest.mark.parametrize("name", NAMED)
 def test_a_route_is_in_order_and_speaks_of_known_properties(name):
     found = route(name).operations

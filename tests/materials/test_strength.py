@@ -35,6 +35,7 @@ def test_limits(check):
         "sigma_Hlim_MPa": np.array([limits.flank_limit_MPa for limits in found]),
         "sigma_Flim_MPa": np.array([limits.root_limit_MPa for limits in found]),
         "sigma_FE_MPa": np.array([limits.unnotched_limit_MPa for limits in found]),
+        "core_hardness_min_HRC": np.array([limits.core_hardness_min_HRC for limits in found]),
     }
     holds(check, **{name: computed[name] for name in check.expected})
 
