@@ -9,6 +9,7 @@ from enum import StrEnum
 from gearcheck.basics.tables import table
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.route import Route
+from gearcheck.requirements.compare import SLACK
 
 
 class GapKind(StrEnum):
@@ -17,6 +18,9 @@ class GapKind(StrEnum):
     UNCOVERED = "a need that nothing inspects"
     NO_NEED = "a characteristic without a need"
     NO_LIMIT = "a characteristic without a limit"
+    WIDER = "a limit wider than what is asked"
+    OTHER_WORDS = "accepted by other words than what is asked"
+    STAYS = "struck, and contradicted by evidence"
     NO_PLACE = "a characteristic without an operation"
     TOO_EARLY = "inspected before it can be seen"
     TOO_LATE = "inspected after the last moment"
@@ -47,7 +51,7 @@ class Gap:
     source: str = ""
 
 
-HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT)
+HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT, GapKind.OTHER_WORDS)
 """What is told, and holds nothing up: a drawing may ask for more than this review does."""
 
 
@@ -107,11 +111,32 @@ def _of_characteristic(plan: InspectionPlan, item: Characteristic) -> Iterator[G
     if not item.has_limit:
         text = f"{item.title} has no limit to hold a result against: the gear file has to name one."
         yield Gap(kind=GapKind.NO_LIMIT, about=item.key, text=text)
+    yield from _other_limit(item)
     if item.operation is None:
         text = f"{item.title} stands at an operation that the route does not have."
         yield Gap(kind=GapKind.NO_PLACE, about=item.key, text=text)
         return
     yield from _of_place(plan.route, item)
+
+
+def _other_limit(item: Characteristic) -> Iterator[Gap]:
+    """Nothing is loosened without being seen: what drawing or material quality ask stands beside it."""
+    if item.asked is None or item.edit is None:
+        return
+    why = f"{item.edit.reason.rstrip('.')} ({item.edit.by})"
+    if not item.wants_number:
+        text = f'{item.title} is accepted by "{item.limit.words}" instead of "{item.asked.words}": {why}.'
+        yield Gap(kind=GapKind.OTHER_WORDS, about=item.key, text=text)
+        return
+    ends = (
+        ("at least", item.asked.least, item.limit.least, 1.0),
+        ("at most", item.asked.most, item.limit.most, -1.0),
+    )
+    for words, asked, given, sign in ends:
+        if asked is not None and given is not None and sign * (asked - given) > SLACK * abs(asked):
+            where = f"where {asked:.4g} {item.unit} is asked ({item.asked.words})"
+            text = f"{item.title}: {words} {given:.4g} {item.unit} in the gear file, {where}: {why}."
+            yield Gap(kind=GapKind.WIDER, about=item.key, text=text)
 
 
 def _of_place(route: Route, item: Characteristic) -> Iterator[Gap]:

@@ -75,6 +75,8 @@ class Characteristic:
         As in Rule.
     edit : CharacteristicEdit or None
         What the gear file added or changed, with its reason.
+    asked : Limit or None
+        What drawing or material quality say where the edit names another limit; None where it does not.
     """
 
     key: str
@@ -98,6 +100,7 @@ class Characteristic:
     status: Status
     rests: tuple[str, ...]
     edit: CharacteristicEdit | None = None
+    asked: Limit | None = None
 
     @property
     def wants_number(self) -> bool:
@@ -171,6 +174,7 @@ def inspection_plan(
     *,
     edits: tuple[CharacteristicEdit, ...] = (),
     strikes: tuple[Strike, ...] = (),
+    kept: frozenset[str] = frozenset(),
 ) -> InspectionPlan:
     """Make the plan of a route for a set of requirements.
 
@@ -186,6 +190,8 @@ def inspection_plan(
         What is added or changed.
     strikes : tuple of Strike
         What is taken out.
+    kept : frozenset of str
+        Keys of what stays, whatever was struck or has no operation: evidence of it contradicts its limit.
 
     Returns
     -------
@@ -193,20 +199,21 @@ def inspection_plan(
         A rule is followed where it serves one of the requirements, has a limit, and the route has an
         operation to inspect at; what stays uncovered then is reported by `coverage.gaps`.
     """
-    struck_keys = {item.key: item for item in strikes}
+    struck_keys = {item.key: item for item in strikes if item.key not in kept}
     edit_of = {item.key: item for item in edits}
     found, struck, unlimited = [], [], []
     for rule in rules():
         needs = tuple(key for key in requirements if rule.serves(key))
         edit = edit_of.pop(rule.key, None)
         moved = edit is not None and edit.operation is not None
-        if not needs or not (moved or route.preferred(rule.at)):
+        if not needs or not (moved or route.preferred(rule.at) or rule.key in kept):
             continue
         if rule.key in struck_keys:
             struck.append(Struck(title=rule.title, needs=needs, strike=struck_keys[rule.key]))
             continue
         item = _characteristic(rule, route, needs, limits.get(rule.key, rule.limit))
-        item = item if edit is None else _edited(item, edit, route, requirements)
+        if edit is not None:
+            item = _edited(item, edit, route, requirements, limits.get(rule.key))
         if item.has_limit:
             found.append(item)
         else:
@@ -255,6 +262,17 @@ def _characteristic(rule: Rule, route: Route, needs: tuple[str, ...], limit: Lim
     )
 
 
+def edited_limit(limit: Limit, edit: CharacteristicEdit) -> Limit:
+    """Return a limit as an edit names it anew; of two ends the one that it does not name stays."""
+    if edit.least is None and edit.most is None and edit.accept is None:
+        return limit
+    return Limit(
+        least=limit.least if edit.least is None else edit.least,
+        most=limit.most if edit.most is None else edit.most,
+        words=edit.accept or "as the gear file says",
+    )
+
+
 def _last_loser(route: Route, what: str) -> Operation | None:
     losers = [item for item in route.operations if what in (*item.changes, *item.spoils)]
     return losers[-1] if losers else None
@@ -287,13 +305,16 @@ def _of_drawing(edit: CharacteristicEdit) -> Characteristic:
 
 
 def _edited(
-    item: Characteristic, edit: CharacteristicEdit, route: Route, requirements: tuple[str, ...]
+    item: Characteristic,
+    edit: CharacteristicEdit,
+    route: Route,
+    requirements: tuple[str, ...],
+    asked: Limit | None = None,
 ) -> Characteristic:
     names = ("title", "place", "unit", "method", "sample", "document")
     given = {name: value for name in names if (value := getattr(edit, name)) is not None}
-    least, most, accept = edit.least, edit.most, edit.accept
-    if any(value is not None for value in (least, most, accept)):
-        given["limit"] = Limit(least=least, most=most, words=accept or "as the gear file says")
+    if (limit := edited_limit(item.limit, edit)) != item.limit:
+        given |= {"limit": limit, "asked": asked}
     if edit.operation is not None:
         given["operation"] = route.find(edit.operation)
     if edit.needs is not None:

@@ -8,7 +8,8 @@ from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.requirements.compare import SLACK
 from gearcheck.requirements.types import Finding
-from gearcheck.review.evidence import CASE_HV, window_text
+from gearcheck.review.evidence import CASE_HV
+from gearcheck.review.findings import window_text
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 
@@ -82,7 +83,7 @@ def _result(record: Record, item: Characteristic, finding: Finding, digits: int,
     if not item.wants_number:
         said = f"{'conforms' if finding.ok else 'does not conform'}: {value}"
     elif finding.within:
-        said = f"{value}, within the uncertainty of the limit"
+        said = f"{value}, {finding.undecided}"
     else:
         said = value if finding.ok else f"{value}, does not conform"
     return f"{said} ({finding.applies_to})" if named else said

@@ -66,7 +66,10 @@ class Finding:
     why_stale : str
         What moved; empty where nothing did.
     within : bool
-        Whether the value lies within its uncertainty of the limit: it neither shows nor contradicts.
+        Whether it neither shows nor contradicts: the value lies within its uncertainty of the limit, or
+        it is known from one side only.
+    one_sided : bool
+        Whether what was looked for lies beyond the value, as where a traverse ends inside the case.
     uncertainty : float or None
         Expanded (k = 2), in the same unit; None where none is stated.
     characteristic : str
@@ -93,6 +96,14 @@ class Finding:
     evidence: str = ""
     instrument: str = ""
     document: str = ""
+    one_sided: bool = False
+
+    @property
+    def undecided(self) -> str:
+        """Why it neither shows nor contradicts, in words; empty where it does one of both."""
+        if not self.within:
+            return ""
+        return "known from one side only" if self.one_sided else "within its uncertainty of the limit"
 
     @property
     def contradicts(self) -> bool:

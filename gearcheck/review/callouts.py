@@ -13,7 +13,7 @@ from gearcheck.basics.tables import table
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.requirements.types import Requirement
 from gearcheck.review.changes import CHANGES, changed
-from gearcheck.review.evidence import window_text
+from gearcheck.review.findings import window_text
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged
 from gearcheck.review.remedies import costs_of

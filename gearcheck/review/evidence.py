@@ -7,15 +7,14 @@ from collections.abc import Iterator, Mapping
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
-from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import Number, plain
 from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.hardening.traverse import traverse_case_depth
-from gearcheck.inspection.decide import Decision, DecisionRule, Limit, decision
+from gearcheck.inspection.decide import Limit
 from gearcheck.requirements.compare import reaches
-from gearcheck.requirements.types import Finding
 from gearcheck.review.chain import toothing
+from gearcheck.review.findings import End, finding, window_text
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
     EvidenceHead,
@@ -30,6 +29,10 @@ from gearcheck.review.limits import limits_of
 from gearcheck.review.results import Chain, Held
 
 CASE_HV = 550.0
+_CAUTIONS = {
+    "iso18203.traverse.crosses_again": ", harder again below: the shallowest crossing counts",
+    "iso18203.traverse.hard_core": ", 450 HV or more at three times that depth: agree another limit hardness",
+}
 
 
 def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]:
@@ -84,76 +87,6 @@ def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> It
     yield from _of_hardness(record, chain)
 
 
-def finding(
-    record: Record, head: EvidenceHead, key: str, text: str, value: float, limit: Limit, unit: str
-) -> Finding:
-    """Return what a measured value says of a limit, by the decision rule of the record.
-
-    Parameters
-    ----------
-    record : Record
-        With its drawing revision and its decision rule.
-    head : EvidenceHead
-        Of the evidence.
-    key : str
-        The characteristic.
-    text : str
-        The sentence, with a full stop; the uncertainty is added.
-    value : float
-        As measured.
-    limit : Limit
-        With at least one number, in the same unit.
-    unit : str
-        For the sentence.
-
-    Returns
-    -------
-    Finding
-        With the nearer limit.
-    """
-    rule = DecisionRule.WHOLE if record.inspection is None else record.inspection.decision_rule
-    said = decision(value, limit, head.uncertainty, rule)
-    within = said is Decision.WITHIN
-    if head.uncertainty is not None:
-        sure = f"uncertainty {decimals_text(head.uncertainty, _digits(head.uncertainty), unit)}"
-        text = f"{text.rstrip('.')}, {sure}{': within it of the limit' if within else ''}."
-    return Finding(
-        text=text,
-        source=head.source,
-        applies_to=head.applies_to,
-        by=head.by,
-        date=head.date,
-        value=value,
-        limit=_nearer(value, limit, head.uncertainty or 0.0),
-        ok=said is Decision.CONFORMS,
-        within=within,
-        uncertainty=head.uncertainty,
-        stale=bool(why := why_stale(record, head)),
-        why_stale=why,
-        characteristic=key,
-        evidence=head.key,
-        instrument=head.instrument,
-        document=head.document,
-    )
-
-
-def why_stale(record: Record, head: EvidenceHead) -> str:
-    """Say why a piece of evidence no longer holds; empty where it does."""
-    return "taken on another revision" if head.revision != record.part.revision else head.stale
-
-
-def _digits(value: float) -> int:
-    """As many decimals as it was written with, at most six."""
-    return next((digits for digits in range(6) if abs(round(value, digits) - value) < 1e-9), 6)
-
-
-def _nearer(value: float, limit: Limit, spread: float) -> float:
-    """The limit that is passed; of two that are kept the least value, unless the other one is close."""
-    if limit.least is None or limit.most is None:
-        return limit.most if limit.least is None else limit.least  # type: ignore[return-value]
-    return limit.most if limit.most - value < min(spread, value - limit.least) else limit.least
-
-
 def _of_pitch(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:
     drawn = chain.drawn
     if drawn is None or record.gear.accuracy is None:
@@ -190,7 +123,13 @@ def _of_case(record: Record, chain: Chain) -> Iterator[Held]:
 
 
 def _left(
-    record: Record, chain: Chain, head: EvidenceHead, flank: str, left: float, how: str
+    record: Record,
+    chain: Chain,
+    head: EvidenceHead,
+    flank: str,
+    left: float,
+    how: str,
+    end: End = End.CROSSES,
 ) -> Iterator[Held]:
     """The case left on a flank against the drawing, and against what the drawing was made for."""
     case = record.gear.case
@@ -199,23 +138,34 @@ def _left(
     name = f"Case after grinding, {flank} flank"
     key = f"case.left.{flank}"
     text = f"{name}: {left:.2f} mm left where {least:.2f} mm is specified ({how})."
-    yield Held(key, finding(record, head, key, text, left, Limit(least=least), "mm"), key)
+    yield Held(key, finding(record, head, key, text, left, Limit(least=least), "mm", end), key)
     for mesh in chain.meshes:
         if mesh.figures is None or record.methods is None:
             continue
         needed = plain(governing_depth(mesh.figures, record.methods.case_depth))
         if needed is not None:
             text = f"{name}: {left:.2f} mm left where {needed:.2f} mm is needed against {mesh.name}."
-            found = finding(record, head, key, text, left, Limit(least=float(needed)), "mm")
+            need = Limit(least=float(needed))
+            found = finding(record, head, key, text, left, need, "mm", end, of_plan=False)
             yield Held(key, found, f"case.needed.{mesh.name}")
     key = f"case.most.{flank}"
     text = f"{name}: {left:.2f} mm left, at most {most:.2f} mm specified ({how})."
-    yield Held(key, finding(record, head, key, text, left, Limit(most=most), "mm"), key)
+    yield Held(key, finding(record, head, key, text, left, Limit(most=most), "mm", end), key)
     largest = plain(chain.case_limits.largest_mm)
     if largest is not None:
         text = f"{name}: {left:.2f} mm left, at most {largest:.2f} mm allowed."
-        found = finding(record, head, key, text, left, Limit(most=float(largest)), "mm")
+        found = finding(record, head, key, text, left, Limit(most=float(largest)), "mm", end, of_plan=False)
         yield Held(key, found, "case.largest")
+
+
+def left_of_result(record: Record, chain: Chain, key: str, head: EvidenceHead, left: float) -> Iterator[Held]:
+    """Hold a result of the case left against what its limit was drawn for; nothing for other results."""
+    start, _, flank = key.rpartition(".")
+    if start not in ("case.left", "case.most") or record.gear.case is None:
+        return
+    for one in _left(record, chain, head, flank, left, "as measured"):
+        if one.characteristic == key and one.about != key:
+            yield one
 
 
 def _how(item: CaseDepthEvidence, case: CaseSpecification) -> str:
@@ -239,11 +189,11 @@ def _of_traverses(record: Record, chain: Chain) -> Iterator[Held]:
         return
     limits = limits_of(record, chain)
     for item in record.traverse:
-        depth, how = _depth(item)
+        found = _depth(item)
         if item.place is TraversePlace.PITCH_LINE and record.gear.case is not None and item.flank is not None:
-            yield from _at_pitch_line(record, chain, item, limits, (depth, how))
+            yield from _at_pitch_line(record, chain, item, limits, found)
         elif item.place is not TraversePlace.PITCH_LINE:
-            yield from _in_window(record, item, limits, f"case.{item.place}", (depth, how))
+            yield from _in_window(record, item, limits, f"case.{item.place}", found)
 
 
 def _at_pitch_line(
@@ -251,12 +201,13 @@ def _at_pitch_line(
     chain: Chain,
     item: TraverseEvidence,
     limits: Mapping[str, Limit],
-    found: tuple[float, str],
+    found: tuple[float, str, End],
 ) -> Iterator[Held]:
-    depth, how = found
+    depth, how, end = found
     assert item.flank is not None
     if item.state is State.FINISHED:
-        yield from _left(record, chain, item.head, item.flank, depth, f"traverse of the finished tooth{how}")
+        words = f"traverse of the finished tooth{how}"
+        yield from _left(record, chain, item.head, item.flank, depth, words, end)
         return
     yield from _in_window(record, item, limits, "case.as_treated", found)
     if item.stock_removed_mm is not None and record.gear.case is not None:
@@ -264,43 +215,36 @@ def _at_pitch_line(
             head=item.head, flank=item.flank, as_treated_mm=depth, stock_removed_mm=item.stock_removed_mm
         )
         left = depth - item.stock_removed_mm
-        yield from _left(record, chain, item.head, item.flank, left, _how(treated, record.gear.case) + how)
+        words = _how(treated, record.gear.case) + how
+        yield from _left(record, chain, item.head, item.flank, left, words, end)
 
 
 def _in_window(
-    record: Record, item: TraverseEvidence, limits: Mapping[str, Limit], key: str, found: tuple[float, str]
+    record: Record,
+    item: TraverseEvidence,
+    limits: Mapping[str, Limit],
+    key: str,
+    found: tuple[float, str, End],
 ) -> Iterator[Held]:
-    depth, how = found
+    depth, how, end = found
     limit = limits.get(key)
     if limit is None:
         return
     places = {"case.as_treated": "as treated", "case.root": "at the root", "case.tip": "at the tip"}
     text = f"Case depth {places[key]}: {depth:.2f} mm at 550 HV{how}, {window_text(limit, 2, 'mm')} asked."
-    yield Held(key, finding(record, item.head, key, text, depth, limit, "mm"))
+    yield Held(key, finding(record, item.head, key, text, depth, limit, "mm", end))
 
 
-def window_text(limit: Limit, digits: int, unit: str) -> str:
-    """Say a limit: at least, at most, or both."""
-    shown = unit if unit != "1" else ""
-    least, most = (
-        None if end is None else decimals_text(end, digits, shown) for end in (limit.least, limit.most)
-    )
-    if least is not None and most is not None:
-        return f"{least} to {most}"
-    if least is not None:
-        return f"at least {least}"
-    return f"at most {most}" if most is not None else limit.words
-
-
-def _depth(item: TraverseEvidence) -> tuple[float, str]:
+def _depth(item: TraverseEvidence) -> tuple[float, str, End]:
     """The depth at 550 HV; where the traverse does not cross it, none or all of what it covers, in words."""
     result = traverse_case_depth(depth_mm=item.depth_mm, hardness_HV=item.hardness_HV, criterion_HV=CASE_HV)
     depth = plain(result.case_depth_mm)
     if depth is not None:
-        return float(depth), ""
+        cautions = (_CAUTIONS[one.key] for one in result.notices if one.key in _CAUTIONS)
+        return float(depth), "".join(cautions), End.CROSSES
     if item.hardness_HV[0] < CASE_HV:
-        return 0.0, ", the first indent is softer"
-    return float(item.depth_mm[-1]), ", the traverse ends harder: the case is deeper"
+        return 0.0, ", the first indent is softer", End.SOFT
+    return float(item.depth_mm[-1]), ", the traverse ends harder: the case is deeper", End.DEEPER
 
 
 def _of_hardness(record: Record, chain: Chain) -> Iterator[Held]:

@@ -92,8 +92,7 @@ def _of_section(section: InspectionSection, lines: Mapping[Place, int]) -> Itera
         if rule_of(edit.key) is None and (edit.title is None or edit.operation is None):
             why = "no rule of this program has this key"
             yield Fault(f"{field}, key", shown(edit.key), "title and operation for a new one", why)
-        for limit in ("least", "most"):
-            yield from _limit_fault(edit, limit, units_of(section), field)
+        yield from _edit_faults(edit, units_of(section), field)
     known = [*(item.key for item in rules()), *(edit.key for edit in section.characteristic)]
     for index, strike in enumerate(section.strike):
         if strike.characteristic not in known:
@@ -106,7 +105,25 @@ def _twice(name: str, keys: list[str], lines: Mapping[Place, int]) -> Iterator[F
     for index, key in enumerate(keys):
         if key in keys[:index]:
             field = place_words(("inspection", name, index, "key"), lines)
-            yield Fault(field, shown(key), "each key once")
+            yield Fault(field, shown(key), "each key once", "the gear file has it already: change it there")
+
+
+def _edit_faults(edit: CharacteristicEntry, units: Mapping[str, str], field: str) -> Iterator[Fault]:
+    rule = rule_of(edit.key)
+    if rule is not None and edit.unit not in (None, rule.unit):
+        needed = f"{rule.unit}, or no unit" if rule.unit else "no unit"
+        why = "its limit and its results are held in that unit" if rule.unit else "words are due here"
+        yield Fault(f"{field}, unit", shown(edit.unit or ""), needed, why)
+        return
+    if units[edit.key] and edit.accept is not None:
+        why = f"a number in {units[edit.key]} is due here"
+        yield Fault(f"{field}, accept", shown(edit.accept), "least, most, or both", why)
+    limits = [fault for name in ("least", "most") for fault in _limit_fault(edit, name, units, field)]
+    yield from limits
+    if edit.least is not None and edit.most is not None and not limits:
+        least, most = (read_value(value, units[edit.key]) for value in (edit.least, edit.most))
+        if least > most:
+            yield Fault(f"{field}, most", shown(edit.most), f"at least {shown(edit.least)}, the least value")
 
 
 def _limit_fault(
@@ -160,7 +177,8 @@ def _value_faults(entry: ResultEntry, unit: str, field: str) -> Iterator[Fault]:
             continue
         try:
             value = read_value(given, unit, spread=name == "uncertainty")
-            if name == "uncertainty" and value < 0:
+            # one of the drawing may be a difference; nothing that a rule inspects can be negative
+            if value < 0 and (name == "uncertainty" or rule_of(entry.characteristic) is not None):
                 yield Fault(f"{field}, {name}", shown(given), "0 or more")
         except InputError as error:
             yield Fault(f"{field}, {name}", shown(given), error.faults[0].needed, error.faults[0].why)

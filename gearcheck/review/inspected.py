@@ -9,10 +9,11 @@ from gearcheck.inspection.coverage import Gap, GapKind, gaps
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.rules import plain_rules
 from gearcheck.requirements.types import Evidence, Finding, Stage
-from gearcheck.review.evidence import finding, why_stale, window_text
+from gearcheck.review.evidence import left_of_result
+from gearcheck.review.findings import finding, why_stale, window_text
 from gearcheck.review.inputs import Record, ResultEvidence
-from gearcheck.review.results import Held, Inspected, Line
-from gearcheck.review.stations.inspection import is_of_plan
+from gearcheck.review.results import Chain, Held, Inspected, Line
+from gearcheck.review.stations.inspection import is_of_plan, plan_of
 
 _WORST = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN, Evidence.NOT_NEEDED_YET, Evidence.SHOWN)
 
@@ -82,34 +83,87 @@ def inspected(
         plan=plan,
         findings=found,
         answers={key: answer_of(items, record.part.stage) for key, items in found.items()},
-        gaps=tuple(_open_gaps(plan, lines)),
+        gaps=tuple(_open_gaps(record, plan, lines)),
         loose=tuple(_loose(record, plan, held)),
     )
 
 
-def _open_gaps(plan: InspectionPlan, lines: tuple[Line, ...]) -> Iterator[Gap]:
+def _open_gaps(record: Record, plan: InspectionPlan, lines: tuple[Line, ...]) -> Iterator[Gap]:
     """What is not assessed is told as such, not as a gap of the plan."""
+    for one in () if record.inspection is None else record.inspection.strikes:
+        if (item := plan.find(one.key)) is not None:
+            text = f"{item.title} was struck by {one.by}, and stays: what was found contradicts its limit."
+            yield Gap(kind=GapKind.STAYS, about=one.key, text=text)
     unknown = {line.key for line in lines if line.reason}
     for gap in gaps(plan, {line.key: line.title for line in lines}):
         if gap.kind is not GapKind.UNCOVERED or gap.about not in unknown:
             yield gap
 
 
-def of_results(record: Record, plan: InspectionPlan | None) -> Iterator[Held]:
+def planned(
+    record: Record, chain: Chain, requirements: tuple[str, ...], fed: tuple[Held, ...]
+) -> tuple[InspectionPlan | None, tuple[Held, ...]]:
+    """Return the inspection plan of a record and all findings; nothing that is struck hides a contradiction.
+
+    Parameters
+    ----------
+    record : Record
+        With its evidence, without arrays.
+    chain : Chain
+        Of it.
+    requirements : tuple of str
+        The keys of all requirements.
+    fed : tuple of Held
+        The findings of what feeds the calculation.
+
+    Returns
+    -------
+    plan : InspectionPlan or None
+        With what was struck, or has no operation in the route, and is contradicted by evidence.
+    held : tuple of Held
+        The findings given, and those of the results.
+    """
+    plan = plan_of(record, chain, requirements)
+    found = (*fed, *of_results(record, chain, plan))
+    if plan is None:
+        return None, found
+    there = {item.key for item in plan.characteristics}
+    named = (*(one.characteristic for one in fed), *(one.characteristic for one in record.result))
+    left_out = frozenset(named) - there
+    if not left_out:
+        return plan, found
+    whole = (*fed, *of_results(record, chain, plan_of(record, chain, requirements, left_out)))
+    wrong = (one.characteristic for one in whole if one.finding.contradicts)
+    kept = left_out.intersection(wrong)
+    if not kept:
+        return plan, found
+    plan = plan_of(record, chain, requirements, kept)
+    return plan, (*fed, *of_results(record, chain, plan))
+
+
+def of_results(record: Record, chain: Chain, plan: InspectionPlan | None) -> Iterator[Held]:
     """Yield what the results of a record say of the characteristics of its plan."""
     if plan is None:
         return
+    by_key = {item.key: item for item in plan.characteristics}
     for result in record.result:
-        item = plan.find(result.characteristic)
-        if item is not None:
-            yield Held(item.key, _of_result(record, item, result))
+        item = by_key.get(result.characteristic)
+        if item is None:
+            continue
+        found, value = _of_result(record, item, result), result.value
+        needed = () if value is None else tuple(left_of_result(record, chain, item.key, result.head, value))
+        # what its limit was drawn for is another limit, and another requirement
+        yield Held(item.key, found, item.key if needed else "")
+        yield from needed
 
 
 def _of_result(record: Record, item: Characteristic, result: ResultEvidence) -> Finding:
     if item.wants_number and result.value is not None:
         unit = item.unit if item.unit != "1" else ""
         measured = decimals_text(result.value, item.digits, unit)
-        text = f"{item.title}: {measured} measured, {window_text(item.limit, item.digits, item.unit)} asked."
+        beside = f" ({result.found.rstrip('.')})" if result.found else ""
+        window = window_text(item.limit, item.digits, item.unit)
+        text = f"{item.title}: {measured} measured{beside}, {window} asked."
         return finding(record, result.head, item.key, text, result.value, item.limit, unit)
     conforms = bool(result.conforms)
     said = "conforms" if conforms else "does not conform"

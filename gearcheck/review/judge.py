@@ -11,11 +11,10 @@ from gearcheck.requirements.types import Calculation, Evidence, Finding, Require
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, held
 from gearcheck.review.inputs import Record
-from gearcheck.review.inspected import evidence_of, inspected, of_results
+from gearcheck.review.inspected import evidence_of, inspected, planned
 from gearcheck.review.reserves import on_torque_scale, reserve, reserve_factors
 from gearcheck.review.results import Chain, Inspected, Line
 from gearcheck.review.stations import lines
-from gearcheck.review.stations.inspection import plan_of
 
 
 def judged(
@@ -46,9 +45,9 @@ def judged_and_inspected(
     """Judge as `judged` does, and return the inspection plan with its evidence too."""
     chain = calculate(record) if chain is None else chain
     judged_lines = lines(record, chain)
-    plan = plan_of(record, chain, tuple(line.key for line in judged_lines))
     pitch = evaluated_pitch(record, chain) if pitch is None else pitch
-    found = (*held(record, chain, pitch), *of_results(record, plan))
+    fed = tuple(held(record, chain, pitch))
+    plan, found = planned(record, chain, tuple(line.key for line in judged_lines), fed)
     factors = reserve_factors(record, judged_lines)
     requirements = tuple(
         _requirement(line, evidence_of(line, found, plan, record.part.stage), factors.get(line.key))

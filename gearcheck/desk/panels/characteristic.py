@@ -6,7 +6,7 @@ from gearcheck.desk.panels.numbers import anchor, marked, whole
 from gearcheck.desk.words import answer, text
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.requirements.types import Evidence, Finding
-from gearcheck.review.evidence import window_text
+from gearcheck.review.findings import window_text
 from gearcheck.review.results import Review
 
 

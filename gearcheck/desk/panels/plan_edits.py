@@ -18,7 +18,7 @@ from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.rules import Rule, rule_of, rules
 from gearcheck.record import inspecting
 from gearcheck.requirements.types import Requirement
-from gearcheck.review.evidence import window_text
+from gearcheck.review.findings import window_text
 
 _ADDED = ("title", "operation", "place", "unit", "accept", "method", "sample", "document", "reason")
 

@@ -12,7 +12,7 @@ from gearcheck.desk.words import answer, text
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, Route
 from gearcheck.requirements.types import Evidence, Finding
-from gearcheck.review.evidence import window_text
+from gearcheck.review.findings import window_text
 from gearcheck.review.results import Inspected
 
 Body = Callable[[Characteristic], str]
@@ -149,7 +149,7 @@ def _got(item: Characteristic, findings: tuple[Finding, ...]) -> str:
     if not findings:
         return ""
     first = min(findings, key=_weight)
-    beside = ["within its uncertainty"] if first.within and not first.stale else []
+    beside = [first.undecided] if first.within and not first.stale else []
     beside += [f"1 of {len(findings)}"] if len(findings) > 1 else []
     more = f' <span class="gc-quiet">{", ".join(beside)}</span>' if beside else ""
     return f"{text(measured(item, first))}{more}"

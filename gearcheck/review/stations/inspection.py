@@ -56,8 +56,8 @@ _GROUPS = (
     (
         "inspection.covered",
         "Every requirement inspected",
-        "Each requirement has a characteristic in the inspection plan.",
-        (GapKind.UNCOVERED,),
+        "Each requirement has a characteristic in the inspection plan, with no wider a limit than is asked.",
+        (GapKind.UNCOVERED, GapKind.WIDER),
     ),
     (
         "inspection.timely",
@@ -100,14 +100,19 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
     yield from own
     # what is not assessed is told as such, and often has no limit yet
     named = tuple((line.key, line.title) for line in (*others, *own) if not line.reason)
-    found = _gaps(record.inspection, named, frozenset(limits_of(record, chain)))
+    limits = limits_of(record, chain)
+    edits = record.inspection.characteristics
+    edited = tuple((one.key, limits[one.key]) for one in edits if one.key in limits)
+    found = _gaps(record.inspection, named, frozenset(limits), edited)
     for key, title, sentence, kinds in _GROUPS:
         told = [gap for gap in found if gap.kind in kinds]
         said = told[0].text if len(told) == 1 else f"{len(told)} findings" if told else "nothing left open"
         yield _line(key, title, sentence, len(told), said=said)
 
 
-def plan_of(record: Record, chain: Chain, requirements: tuple[str, ...]) -> InspectionPlan | None:
+def plan_of(
+    record: Record, chain: Chain, requirements: tuple[str, ...], kept: frozenset[str] = frozenset()
+) -> InspectionPlan | None:
     """Return the inspection plan of a record; None without a section [inspection].
 
     Parameters
@@ -118,6 +123,8 @@ def plan_of(record: Record, chain: Chain, requirements: tuple[str, ...]) -> Insp
         Of it.
     requirements : tuple of str
         The keys of all requirements; those of the plan itself need no inspection.
+    kept : frozenset of str
+        As `inspection_plan` takes it.
 
     Returns
     -------
@@ -126,7 +133,7 @@ def plan_of(record: Record, chain: Chain, requirements: tuple[str, ...]) -> Insp
     """
     if record.inspection is None:
         return None
-    return _plan(record.inspection, requirements, limits_of(record, chain))
+    return _plan(record.inspection, requirements, limits_of(record, chain), kept)
 
 
 def is_of_plan(key: str) -> bool:
@@ -134,13 +141,19 @@ def is_of_plan(key: str) -> bool:
     return any(key == group[0] for group in _GROUPS)
 
 
-def _plan(given: Inspection, requirements: tuple[str, ...], limits: dict[str, Limit]) -> InspectionPlan:
+def _plan(
+    given: Inspection,
+    requirements: tuple[str, ...],
+    limits: dict[str, Limit],
+    kept: frozenset[str] = frozenset(),
+) -> InspectionPlan:
     return inspection_plan(
         _route(given),
         tuple(key for key in requirements if not is_of_plan(key)),
         limits,
         edits=given.characteristics,
         strikes=given.strikes,
+        kept=kept,
     )
 
 
@@ -150,9 +163,14 @@ def _route(given: Inspection) -> Route:
 
 
 @lru_cache(maxsize=64)
-def _gaps(given: Inspection, named: tuple[tuple[str, str], ...], limited: frozenset[str]) -> tuple[Gap, ...]:
-    """What a plan leaves open does not depend on numbers, only on which limits there are."""
-    there = {key: Limit(least=0.0, words="given") for key in limited}
+def _gaps(
+    given: Inspection,
+    named: tuple[tuple[str, str], ...],
+    limited: frozenset[str],
+    edited: tuple[tuple[str, Limit], ...],
+) -> tuple[Gap, ...]:
+    """What a plan leaves open depends on which limits there are, and on those that the gear file changes."""
+    there = {key: Limit(least=0.0, words="given") for key in limited} | dict(edited)
     plan = _plan(given, tuple(key for key, _ in named), there)
     return tuple(gap for gap in gaps(plan, dict(named)) if gap.kind not in HARMLESS)
 
