@@ -37,16 +37,49 @@ def is_scoped(applies_to: str) -> bool:
     return len(found) == len(parts) and all(name or kind == "design" for kind, name in found)
 
 
-def same_piece(one: str, other: str) -> bool:
-    """Whether two pieces of evidence speak of one gear, load or heat; the design is no piece.
+def may_speak_of(applies_to: str, found_on: str) -> bool:
+    """Whether evidence speaks of the piece of a finding, or of the load or heat that this piece came from.
 
     Examples
     --------
-    >>> same_piece("furnace load 3117, serial number 0007", "serial number 0007")
+    >>> may_speak_of("furnace load 3117", "furnace load 3117, serial number 0007")
     True
-    >>> same_piece("serial number 0007", "serial number 0008")
+    >>> may_speak_of("furnace load 3118", "furnace load 3117, serial number 0007")
     False
     """
-    pieces = [{scope for scope in scopes(text) if scope[0] != "design"} for text in (one, other)]
-    unnamed = not any(pieces) and one.strip() == other.strip() and not scopes(one)
-    return unnamed or bool(pieces[0] & pieces[1])
+    shared = {scope for scope in scopes(applies_to) if scope[0] != "design"} & set(scopes(found_on))
+    return bool(shared) or is_of_piece(applies_to, found_on)
+
+
+def is_of_piece(applies_to: str, found_on: str) -> bool:
+    """Whether evidence speaks of the piece that a finding was made on: its gear, else its load, else its heat.
+
+    Parameters
+    ----------
+    applies_to : str
+        What the evidence applies to.
+    found_on : str
+        What the finding applies to; the narrowest part of it is the piece.
+
+    Returns
+    -------
+    bool
+        Also where narrower evidence does not say which load or heat it is of: it may be of this one. What is
+        said of the design is of no piece.
+
+    Examples
+    --------
+    >>> is_of_piece("serial number 0007", "furnace load 3117, serial number 0007")
+    True
+    >>> is_of_piece("furnace load 3117", "furnace load 3117, serial number 0007")
+    False
+    >>> is_of_piece("serial number 0008", "furnace load 3117")
+    True
+    """
+    spoken_of = dict(scopes(applies_to))
+    piece = max(scopes(found_on), key=lambda scope: KINDS.index(scope[0]), default=("design", ""))
+    if piece[0] == "design":
+        return applies_to.strip() == found_on.strip()
+    if piece[0] in spoken_of:
+        return spoken_of[piece[0]] == piece[1]
+    return any(KINDS.index(kind) > KINDS.index(piece[0]) for kind in spoken_of)

@@ -10,7 +10,7 @@ from typing import Any
 from gearcheck.basics.errors import Faults
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, Route
-from gearcheck.inspection.scopes import same_piece
+from gearcheck.inspection.scopes import is_of_piece, may_speak_of
 from gearcheck.record import checks
 from gearcheck.record.affected import touched_by
 from gearcheck.record.book import Book, Disposition
@@ -252,9 +252,11 @@ def _is_lost(
 ) -> bool:
     if finding.evidence == item.finding.evidence:
         return True
-    if not same_piece(finding.applies_to, item.finding.applies_to):
-        return False
-    return verdict is Verdict.REJECT or one.operation in again or touched_by(one, again)
+    there, here = finding.applies_to, item.finding.applies_to
+    if verdict is Verdict.REJECT:
+        return is_of_piece(there, here)
+    # what its load or heat showed no longer speaks of a gear that is made again in that
+    return may_speak_of(there, here) and (one.operation in again or touched_by(one, again))
 
 
 def _all(found: Inspected) -> Iterator[tuple[Characteristic, Finding]]:
