@@ -6,43 +6,29 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearcheck.basics.places import scenarios
 from gearcheck.inspection.coverage import HARMLESS, GapKind, gaps
-from gearcheck.inspection.decide import Limit
 from gearcheck.inspection.plan import CharacteristicEdit, Strike, inspection_plan
 from gearcheck.inspection.route import Route, RouteName, route
 from gearcheck.inspection.rules import rule_of, rules
-from gearcheck.review.gear_file import read_gear_file
-from gearcheck.review.stations.inspection import is_of_plan
-from gearcheck.review.whole import review
+from tests.inspection.drawn import (
+    KEYS,
+    LIFT,
+    LIMITED,
+    LIMITS,
+    NAMED,
+    NEED_SETS,
+    NEEDS,
+    numbered,
+    shuffled,
+)
 
-NAMED = [RouteName.INDUSTRIAL, RouteName.AEROSPACE]
-LIFT = review(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), with_settled=False)
-NEEDS = tuple(item.key for item in LIFT.requirements if not is_of_plan(item.key))
-ALL_NEEDS = (*NEEDS, "process.peening", "stress.root.planet.gear", "something.else")
-KEYS = tuple(rule.key for rule in rules())
-LIMITS = {key: Limit(least=1.0, words="given") for key in KEYS}
-
-
-@st.composite
-def routes(draw):
-    """A named route with operations dropped, moved, and new ones put in."""
-    steps = list(route(draw(st.sampled_from(NAMED))).operations)
-    kept = [step for step in steps if draw(st.integers(0, 5))]
-    order = draw(st.one_of(st.just(kept), st.permutations(kept)))
-    moved = [replace(step, number=10 * place) for place, step in enumerate(order, start=1)]
-    return Route(name=RouteName.OWN, title="", note="", operations=tuple(moved))
-
-
-NEED_SETS = st.lists(st.sampled_from(ALL_NEEDS), unique=True).map(tuple)
-LIMITED = st.lists(st.sampled_from(KEYS), unique=True).map(lambda keys: {key: LIMITS[key] for key in keys})
 STRIKES = st.lists(st.sampled_from(KEYS), unique=True, max_size=6).map(
     lambda keys: tuple(Strike(key=key, reason="not needed", by="A. Fern") for key in keys)
 )
 
 
 @settings(max_examples=1500, deadline=None)
-@given(routes(), NEED_SETS, LIMITED, STRIKES)
+@given(shuffled().map(numbered), NEED_SETS, LIMITED, STRIKES)
 def test_every_need_is_covered_or_reported(steps, needs, limits, strikes):
     plan = inspection_plan(steps, needs, limits, strikes=strikes)
     reported = {gap.about for gap in gaps(plan) if gap.kind is GapKind.UNCOVERED}
@@ -56,7 +42,7 @@ def test_every_need_is_covered_or_reported(steps, needs, limits, strikes):
 
 
 @settings(max_examples=1000, deadline=None)
-@given(routes(), NEED_SETS)
+@given(shuffled().map(numbered), NEED_SETS)
 def test_every_characteristic_sits_in_its_window_or_is_reported(steps, needs):
     plan = inspection_plan(steps, needs, LIMITS)
     place = {step.key: at for at, step in enumerate(steps.operations)}
