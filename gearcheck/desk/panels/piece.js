@@ -88,6 +88,15 @@ function recall(form, seen) {
   return Object.keys(typed).length > 0;
 }
 
+// The fold of a form that is done: its line says what became of it, and the keyboard goes on from there.
+function close(form) {
+  const fold = form.closest("details[data-fold]");
+  if (!fold) return;
+  const inside = fold.contains(document.activeElement);
+  fold.open = false;
+  if (inside) fold.querySelector(":scope > summary")?.focus({ preventScroll: true });
+}
+
 // A box that is ticked with others of its name gives all of them, a line each.
 function valuesOf(form) {
   const values = {};
@@ -150,6 +159,7 @@ function render({ model, el }) {
       if (message.taken !== undefined) {
         form.reset();
         sessionStorage.removeItem(keyOf(form));
+        close(form);
       }
       said(form, message.why ?? []);
     }
