@@ -99,8 +99,9 @@ def _line(item: Characteristic) -> str:
     if not item.wants_number:
         return f"{item.title}: {item.limit.words}{where}"
     window = window_text(item.limit, item.digits, item.unit)
-    words = f", {item.limit.words}" if item.limit.words else ""
-    return f"{item.title}: {window}{words}{where} ({item.document})"
+    words = "" if item.limit.words in ("", "drawing") else f", {item.limit.words}"
+    by = "" if item.document == "drawing" else f" ({item.document})"
+    return f"{item.title}: {window}{words}{where}{by}"
 
 
 def _given(record: Record, name: str) -> Iterator[str]:

@@ -28,8 +28,8 @@ def test_three_things_block_the_lift_and_each_says_why_and_what_lifts_it(lift):
         "Root stress, the gear against drum fails by calculation: S_F = 1.91, at least 2.00. "
         "A change that meets it, or a concession, lifts this.",
         "Case left after grinding, left flank is contradicted by evidence: stock ground off, left flank: "
-        "0.380 mm measured, 0.150 mm to 0.250 mm asked, uncertainty 0.01 mm; Case after grinding, left flank: "
-        "1.55 mm left where 1.60 mm is specified (1.93 mm as treated, 0.38 mm ground off, at most 0.25 mm "
+        "0.380 mm measured, 0.150 mm to 0.250 mm asked, uncertainty 0.01 mm; Case after grinding, left "
+        "flank: 1.55 mm left where 1.60 mm is specified (1.93 mm as treated, 0.38 mm ground off, at most 0.25 mm "
         "drawn), uncertainty 0.03 mm. Evidence that shows it, or a concession, lifts this.",
         "Single pitch, right flank is contradicted by evidence: single pitch, right flank, tooth 12: 14.2 µm "
         "measured, over 13.0 µm of class 6, uncertainty 1 µm. "
