@@ -37,6 +37,17 @@ def is_scoped(applies_to: str) -> bool:
     return len(found) == len(parts) and all(name or kind == "design" for kind, name in found)
 
 
+def piece(applies_to: str) -> tuple[str, str]:
+    """Return the narrowest part of what evidence applies to; the words themselves where they name none.
+
+    Examples
+    --------
+    >>> piece("furnace load 3117, serial number 0007")
+    ('serial number', '0007')
+    """
+    return max(scopes(applies_to), key=lambda scope: KINDS.index(scope[0]), default=("", applies_to.strip()))
+
+
 def may_speak_of(applies_to: str, found_on: str) -> bool:
     """Whether evidence speaks of the piece of a finding, or of the load or heat that this piece came from.
 
@@ -52,7 +63,7 @@ def may_speak_of(applies_to: str, found_on: str) -> bool:
 
 
 def is_of_piece(applies_to: str, found_on: str) -> bool:
-    """Whether evidence speaks of the piece that a finding was made on: its gear, else its load, else its heat.
+    """Whether evidence speaks of the piece that a finding was made on: its gear, else its load or heat.
 
     Parameters
     ----------

@@ -111,6 +111,12 @@ def _history(about: Mapping[str, Any], carried: Carried, book: Book) -> Iterator
         yield f"Its history ends with revision {last.revision}, but it says revision {about['revision']}."
     if list(book.roles) != about["roles"]:
         yield "The roles that have to sign are not those of its history."
+    taken = {key: one.number for one in book.dispositions for key in one.stale}
+    again = sorted(
+        {taken[item["key"]] for item in last.evidence if not item["stale"] and item["key"] in taken}
+    )
+    for number in again:
+        yield f"Evidence that disposition {number} took away holds again in the last revision of its history."
     stated = about["contents"].get("evidence")
     if isinstance(stated, dict) and stated != dict(last.files):
         yield "The evidence that it states is not that of its history."

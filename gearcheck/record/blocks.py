@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gearcheck.basics.errors import Faults
 from gearcheck.record.book import Book
+from gearcheck.record.dispositions import due
 from gearcheck.record.standing import State, conceded, state_of, why_moved
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.results import Review
@@ -39,7 +40,9 @@ def blocks(whole: Review, book: Book) -> tuple[Block, ...]:
     tuple of Block
         What fails first; none where the report may be put before the signers.
     """
-    granted = conceded(whole, book)
+    # what is conceded for one part says nothing of another that contradicts it too
+    elsewhere = {one.key for item in due(whole, book) for one in item.requirements}
+    granted = conceded(whole, book) - elsewhere
     items = [item for item in blocking(whole) if item.key not in granted]
     items.sort(key=_how_bad)
     found = [Block(about=item.key, text=_sentence(item, whole, book)) for item in items]

@@ -140,6 +140,8 @@ class Disposition(Written):
         Why evidence no longer holds, by its key, for rework and reject.
     requirements : tuple of str
         The keys of the requirements that the finding contradicts.
+    applies_to : str
+        What the finding was made on; empty where it was not written down.
     """
 
     characteristic: str
@@ -152,6 +154,7 @@ class Disposition(Written):
     operations: tuple[str, ...]
     stale: Mapping[str, str]
     requirements: tuple[str, ...]
+    applies_to: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

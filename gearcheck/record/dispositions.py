@@ -10,15 +10,15 @@ from typing import Any
 from gearcheck.basics.errors import Faults
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, Route
-from gearcheck.inspection.scopes import is_of_piece, may_speak_of
+from gearcheck.inspection.scopes import is_of_piece, may_speak_of, piece
 from gearcheck.record import checks
 from gearcheck.record.affected import touched_by
 from gearcheck.record.book import Book, Disposition
 from gearcheck.record.events import Entry, Kind, Person
-from gearcheck.record.standing import conceded, standing
+from gearcheck.record.standing import conceded_by, standing
 from gearcheck.record.steps import aged_entry
 from gearcheck.record.workspace import Workspace
-from gearcheck.requirements.types import Finding, Requirement
+from gearcheck.requirements.types import AGAIN, Calculation, Evidence, Finding, Requirement
 from gearcheck.review.results import Inspected, Review
 
 
@@ -60,7 +60,8 @@ class Due:
     @property
     def may_be_accepted(self) -> bool:
         """Whether what the limit was drawn for is still shown: only then it can be accepted as it is."""
-        return bool(self.kept)
+        limit_alone = all(one.key == self.characteristic.key for one in self.requirements)
+        return bool(self.kept) and limit_alone
 
 
 def due(whole: Review, book: Book) -> tuple[Due, ...]:
@@ -79,8 +80,34 @@ def due(whole: Review, book: Book) -> tuple[Due, ...]:
         In the order of the inspection plan.
     """
     closed = {(item.characteristic, item.evidence): item for item in book.dispositions}
-    granted = conceded(whole, book)
-    return tuple(item for item in contradictions(whole) if not _is_closed(item, closed, granted))
+    pieces = _pieces_conceded(whole, book)
+    found = ((item, _granted(item, pieces)) for item in contradictions(whole))
+    return tuple(item for item, granted in found if not _is_closed(item, closed, granted))
+
+
+def _pieces_conceded(whole: Review, book: Book) -> Mapping[str, frozenset[tuple[str, str] | None]]:
+    """The pieces that each requirement is conceded for, where a disposition did it; None for any piece."""
+    found: dict[str, frozenset[tuple[str, str] | None]] = {}
+    for key, numbers in conceded_by(whole, book).items():
+        made = {number: _made_by(number, key, book) for number in numbers}
+        found[key] = frozenset(
+            None if one is None or not one.applies_to else piece(one.applies_to) for one in made.values()
+        )
+    return found
+
+
+def _made_by(number: int, about: str, book: Book) -> Disposition | None:
+    """The disposition that a concession was written with: its entries follow one another."""
+    for one in book.dispositions:
+        if about in one.requirements and one.number < number <= one.number + len(one.requirements):
+            return one
+    return None
+
+
+def _granted(item: Due, pieces: Mapping[str, frozenset[tuple[str, str] | None]]) -> frozenset[str]:
+    """The requirements that are conceded for the very piece of a finding."""
+    here = piece(item.finding.applies_to)
+    return frozenset(key for key, found in pieces.items() if found & {None, here})
 
 
 def _is_closed(item: Due, closed: Mapping[tuple[str, str], Disposition], granted: frozenset[str]) -> bool:
@@ -88,19 +115,31 @@ def _is_closed(item: Due, closed: Mapping[tuple[str, str], Disposition], granted
     if all(one.key in granted for one in item.requirements) and item.requirements:
         return True
     found = closed.get((item.characteristic.key, item.finding.evidence))
-    return found is not None and found.verdict in (Verdict.REWORK, Verdict.REJECT)
+    if found is None or found.verdict in (Verdict.REWORK, Verdict.REJECT):
+        return found is not None
+    # what fails by calculation too needs a concession of its own, and goes on blocking until then
+    return all(one.key in granted or not _meets(one) for one in item.requirements)
+
+
+def _meets(item: Requirement) -> bool:
+    return item.by_calculation is Calculation.MEETS
 
 
 def contradictions(whole: Review) -> tuple[Due, ...]:
-    """Return every finding that contradicts the limit of its characteristic, disposed of or not."""
+    """Return every finding that contradicts the limit of its characteristic, or what that was drawn for."""
     if whole.inspected is None:
         return ()
-    return tuple(
-        _due(whole, item, finding)
-        for item in whole.inspected.plan.characteristics
-        for finding in whole.inspected.findings[item.key]
-        if finding.contradicts
-    )
+    needs = [one for item in whole.requirements for one in item.findings]
+    found = []
+    for item in whole.inspected.plan.characteristics:
+        of_item = (
+            *whole.inspected.findings[item.key],
+            *(one for one in needs if one.characteristic == item.key),
+        )
+        first = {one.evidence: one for one in reversed(of_item) if one.contradicts}
+        order = dict.fromkeys(one.evidence for one in of_item if one.evidence in first)
+        found += [_due(whole, item, first[key]) for key in order]
+    return tuple(found)
 
 
 def _due(whole: Review, item: Characteristic, finding: Finding) -> Due:
@@ -146,9 +185,9 @@ def dispose(
     about : str
         The `key` of the contradiction.
     verdict : str
-        One of `Verdict`. Accept and concession write a concession for each requirement that is contradicted;
-        accept only where what the limit was drawn for is still shown. Rework and reject make evidence of the
-        same piece stale, in a revision of its own.
+        One of `Verdict`. Accept and concession write a concession for each requirement that is contradicted
+        and meets by calculation; accept only where what the limit was drawn for is still shown. Rework and
+        reject make evidence of the same piece stale, in a revision of its own.
     reason : str
         Why.
     limit : str
@@ -184,6 +223,10 @@ def dispose(
         why = "nothing shows that what the limit was drawn for is kept; a concession is needed"
         may = wanted is Verdict.CONCESSION or item.may_be_accepted
         faults.need(may, "verdict", verdict, "rework, reject or concession", why)
+        waits = _not_shown(whole, item)
+        why = f"it would cover what nothing shows yet: {', '.join(waits)}"
+        needed = "rework or reject until that is measured, or a concession of the requirement itself"
+        faults.need(not waits, "verdict", verdict, needed, why)
     again = _again(whole.inspected.plan.route, first, last, faults) if wanted is Verdict.REWORK else ()
     faults.check()
     stale = stale_after(whole, item, wanted, again, book.last + 1)
@@ -195,6 +238,18 @@ def dispose(
         why = f"disposition {book.last + 1}: {wanted}"
         entries.append(aged_entry(workspace, book, by=by, reason=why, source="disposition", stale=stale))
     return workspace.append(book.record, entries, seen=book.last)
+
+
+def _not_shown(whole: Review, item: Due) -> tuple[str, ...]:
+    """What else is inspected for the requirements that a concession would lift, and is open or stale."""
+    assert whole.inspected is not None
+    lifted = {one.key for one in item.requirements if _meets(one)}
+    answers = whole.inspected.answers
+    return tuple(
+        one.title
+        for one in whole.inspected.plan.characteristics
+        if lifted & {*one.needs} and answers[one.key] in (Evidence.OPEN, Evidence.STALE)
+    )
 
 
 def _again(route: Route, first: str, last: str, faults: Faults) -> tuple[Operation, ...]:
@@ -239,7 +294,7 @@ def stale_after(
     if verdict is Verdict.REWORK:
         first, last = again[0].number, again[-1].number
         ran = f"operation {first} runs" if first == last else f"operations {first} to {last} run"
-        why = f"{ran} again (disposition {number})"
+        why = f"{ran} {AGAIN} {number})"
     return {
         finding.evidence: why
         for one, finding in _all(whole.inspected)
@@ -284,11 +339,13 @@ def _body(
         "operations": [one.key for one in again],
         "stale": dict(stale),
         "requirements": [one.key for one in item.requirements],
+        "applies_to": item.finding.applies_to,
     }
 
 
 def _concessions(item: Due, by: Person, reason: str, limit: str) -> Iterator[Entry]:
-    for one in item.requirements:
+    """What fails by calculation is no matter of one part: it is conceded on its own, or not at all."""
+    for one in filter(_meets, item.requirements):
         body = {
             "about": one.key,
             "reason": reason,

@@ -43,6 +43,7 @@ def standing(item: Requirement) -> dict[str, Any]:
         "unit": item.unit,
         "native": item.native or item.reason,
         "findings": [f"{one.text} {one.why_stale}".strip() for one in item.findings],
+        "found_on": [one.applies_to for one in item.findings],
     }
 
 
@@ -76,7 +77,7 @@ def why_moved(concession: Concession, whole: Review) -> str:
         was, is_now = then.get("native"), now["native"]
         words = f"{was}; it is now {is_now}" if was != is_now else f"{was}, and moved in the digits not shown"
         return f"{concession.title} stood at {words}"
-    if then.get("findings") != now["findings"]:
+    if then.get("findings") != now["findings"] or then.get("found_on", now["found_on"]) != now["found_on"]:
         return f"the evidence of {concession.title} changed"
     return ""
 
@@ -139,7 +140,16 @@ def conceded(whole: Review, book: Book) -> frozenset[str]:
     frozenset of str
         Of requirements.
     """
-    return frozenset(item.about for item in book.concessions if state_of(item, whole) is State.HOLDS)
+    return frozenset(conceded_by(whole, book))
+
+
+def conceded_by(whole: Review, book: Book) -> Mapping[str, tuple[int, ...]]:
+    """Return the numbers of the concessions that hold, by the keys of the requirements that they lift."""
+    found: dict[str, tuple[int, ...]] = {}
+    for item in book.concessions:
+        if state_of(item, whole) is State.HOLDS:
+            found[item.about] = (*found.get(item.about, ()), item.number)
+    return found
 
 
 def _alike(then: Any, now: float | None) -> bool:

@@ -9,14 +9,14 @@ from typing import Any
 from gearcheck.basics.errors import Fault, Faults, InputError
 from gearcheck.basics.names import file_stem
 from gearcheck.record import checks
-from gearcheck.record.affected import why_stale
+from gearcheck.record.ageing import aged
 from gearcheck.record.book import Book, Revision
 from gearcheck.record.difference import Difference, difference
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.keeping import evidence_files, find, record_of, review_of
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.carried import carried_record, with_stale
-from gearcheck.review.inputs import KINDS, Record
+from gearcheck.review.inputs import Record
 from gearcheck.review.rewrite import evidence_texts, rewritten
 from gearcheck.review.whole import review
 
@@ -107,7 +107,7 @@ def _begin(
             body={
                 **_inputs(record),
                 "revision": 1,
-                "evidence": _aged(workspace, Book(fork=left), record),
+                "evidence": aged(workspace, Book(fork=left), record),
                 "reason": reason,
                 "source": source,
                 "changes": [],
@@ -213,7 +213,7 @@ def drafted(workspace: Workspace, book: Book, values: Mapping[str, float]) -> Re
     """
     now = record_of(workspace, book)
     record = carried_record(rewritten(now, values), evidence_texts(now))
-    stale = {item["key"]: item["stale"] for item in _aged(workspace, book, record)}
+    stale = {item["key"]: item["stale"] for item in aged(workspace, book, record)}
     return carried_record(record.source_text, evidence_texts(now), stale)
 
 
@@ -228,7 +228,7 @@ def adopt_record(
     if now["inputs"] == kept.inputs and now["files"] == dict(kept.files):
         faults.add("revision", source, "a change", f"it says what revision {kept.revision} says")
     faults.check()
-    evidence = _aged(workspace, book, record)
+    evidence = aged(workspace, book, record)
     stale = {item["key"]: item["stale"] for item in evidence if item["stale"]}
     marked = carried_record(record.source_text, evidence_texts(record), stale)
     found = difference(review_of(workspace, book), review(marked))
@@ -260,17 +260,6 @@ def _contents(record: Record) -> list[bytes]:
     return [text.encode("utf-8") for text in (record.source_text, *evidence_texts(record).values())]
 
 
-def _evidence(record: Record) -> list[tuple[str, str, str]]:
-    """Kind, key and characteristic of each piece of evidence; what stands twice is one piece."""
-    return list(
-        dict.fromkeys(
-            (kind, item.head.key, getattr(item, "characteristic", ""))
-            for kind in KINDS
-            for item in getattr(record, kind)
-        )
-    )
-
-
 def aged_entry(
     workspace: Workspace, book: Book, *, by: Person, reason: str, source: str, stale: Mapping[str, str]
 ) -> Entry:
@@ -287,7 +276,7 @@ def aged_entry(
     reason, source : str
         Why, and what made it so.
     stale : mapping of str to str
-        Why, by the key of the evidence; that of earlier revisions stays.
+        Why, by the key of the evidence; else what earlier revisions say stays.
 
     Returns
     -------
@@ -295,7 +284,7 @@ def aged_entry(
         To be appended.
     """
     kept, now = book.revision, record_of(workspace, book)
-    evidence = [{**item, "stale": item["stale"] or stale.get(item["key"], "")} for item in kept.evidence]
+    evidence = [{**item, "stale": stale.get(item["key"], item["stale"])} for item in kept.evidence]
     marked = with_stale(now, {item["key"]: item["stale"] for item in evidence})
     body = {
         **_inputs(now),
@@ -314,34 +303,6 @@ def _moved(found: Difference) -> list[dict[str, str]]:
         {"key": item.key, "title": item.title, "before": item.before, "after": item.after, "by": item.by}
         for item in found.moved
     ]
-
-
-def _disposed(workspace: Workspace, book: Book) -> dict[str, str]:
-    """Why dispositions took evidence away, by its key; those of the record that a fork left hold too."""
-    before = _disposed(workspace, workspace.book(book.fork)) if book.fork else {}
-    return before | {key: why for item in book.dispositions for key, why in item.stale.items()}
-
-
-def _aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any]]:
-    """Say of each piece of evidence when it came in, and whether what it rests on moved since."""
-    came_in, first, disposed = _came_in(book), _first_seen(workspace, book), _disposed(workspace, book)
-    found = []
-    for kind, key, name in _evidence(record):
-        why = why_stale(record_of(workspace, *first[key]), record, kind, name) if key in first else ""
-        why = why or disposed.get(key, "")
-        found.append({"key": key, "came_in": came_in.get(key, len(book.revisions) + 1), "stale": why})
-    return found
-
-
-def _came_in(book: Book) -> dict[str, int]:
-    return {item["key"]: int(item["came_in"]) for kept in book.revisions for item in kept.evidence}
-
-
-def _first_seen(workspace: Workspace, book: Book) -> dict[str, tuple[Book, int]]:
-    """The record and the revision that evidence came in on: what a fork brought along came in before it."""
-    own = {key: (book, number) for key, number in _came_in(book).items()}
-    before = _first_seen(workspace, workspace.book(book.fork)) if book.fork else {}
-    return own | {key: at for key, at in before.items() if key not in own or own[key][1] == 1}
 
 
 def gear_files(workspace: Workspace, book: Book) -> dict[str, bytes]:

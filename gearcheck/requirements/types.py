@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+AGAIN = "again (disposition"
+"""What the reason says of evidence whose part was sent through operations again."""
 CONFIRMED = "confirmed"
 """The status of values that someone of this site compared with the document."""
 
@@ -97,6 +99,11 @@ class Finding:
     instrument: str = ""
     document: str = ""
     one_sided: bool = False
+
+    @property
+    def waits_again(self) -> bool:
+        """Whether its part was reworked: until that is measured again, no other part speaks for it."""
+        return self.stale and AGAIN in self.why_stale
 
     @property
     def undecided(self) -> str:

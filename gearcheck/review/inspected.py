@@ -8,6 +8,7 @@ from gearcheck.basics.digits import decimals_text
 from gearcheck.inspection.coverage import Gap, GapKind, gaps
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.rules import plain_rules
+from gearcheck.inspection.scopes import is_of_piece
 from gearcheck.requirements.types import Evidence, Finding, Stage
 from gearcheck.review.evidence import left_of_result
 from gearcheck.review.findings import finding, why_stale, window_text
@@ -22,7 +23,8 @@ def answer_of(found: tuple[Finding, ...], stage: Stage, *, wanted: bool = True) 
     """Return the answer by evidence: contradicted before stale, stale before open, open before shown.
 
     A stale finding neither shows nor contradicts: it was taken on another revision. A value within its
-    uncertainty of the limit leaves the answer open.
+    uncertainty of the limit leaves the answer open. What was reworked stays stale until it is measured again,
+    whatever other parts show.
 
     Parameters
     ----------
@@ -41,6 +43,9 @@ def answer_of(found: tuple[Finding, ...], stage: Stage, *, wanted: bool = True) 
     if any(item.contradicts for item in found):
         return Evidence.CONTRADICTED
     current = [item for item in found if not item.stale]
+    for item in found:
+        if item.waits_again and not any(is_of_piece(one.applies_to, item.applies_to) for one in current):
+            return Evidence.STALE
     if any(item.within for item in current):
         return Evidence.OPEN
     if current:
