@@ -133,7 +133,7 @@ def test_a_disposition_and_its_concession_are_the_nonconformance_numbers(dispose
     reworked = last.dispositions[-1]
     row = row_of(after, reworked.characteristic, last)
     assert row["11. Nonconformance Number"] == f"disposition {reworked.number}: rework"
-    assert "operations 160 to 160 run again" in row["9. Results"]
+    assert "operation 160 runs again" in row["9. Results"]
 
 
 def test_several_results_name_what_they_apply_to(plain):
