@@ -1,12 +1,15 @@
 """Evidence of the inspection ages with what the part is made to, and with nothing else."""
 
 from dataclasses import replace
+from enum import Enum
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from gearcheck.inspection.route import OperationEdit, route
+from gearcheck.inspection.route import PROPERTIES, OperationEdit, route
 from gearcheck.inspection.rules import rules
-from gearcheck.record.affected import why_stale
+from gearcheck.record.affected import RESTS_ON, why_stale
 from gearcheck.record.steps import adopt_file
 from gearcheck.review.inputs import KINDS
 from gearcheck.review.leaves import leaf_of, leaves
@@ -81,6 +84,115 @@ def test_another_order_is_another_route():
     moved = with_edit(key="datums", number=steps["grind"] + 1)
     assert "order of the operations" in why_stale(LIFT, moved, "pitch")
     assert why_stale(LIFT, moved, "result", "chemistry") == ""
+
+
+RECORDS = {name: gear(name) for name in ("tunnel_fan", "ship_lift", "harvester")}
+ROUTED = (("inspection", "route"), ("inspection", "operations"))
+KINDS_OF_RULE = {(rule.rests, rule.looks_at): rule for rule in rules()}.values()
+"""One rule of each kind: the rest of them differ in nothing that ages."""
+
+
+def others(place, value):
+    """Other values of an input: one step away, and so little that no sheet shows it."""
+    if isinstance(value, Enum):
+        return [item for item in type(value) if item is not value][:1]
+    if isinstance(value, str):
+        return ["20MnCr5"] if place[-1] == "grade" else [f"{value} b"]
+    return [value + 1] if isinstance(value, int) else [value * 1.01 + 0.01, value * (1 + 1e-7) + 1e-9]
+
+
+@pytest.mark.parametrize("name", RECORDS)
+def test_every_input_of_every_demo_gear_takes_away_what_rests_on_it_and_nothing_else(name):
+    record, taken = RECORDS[name], set()
+    for place, value in leaves(record).items():
+        if any(place[: len(start)] == start for start in ROUTED):
+            continue
+        for other in others(place, value):
+            moved = written(record, place, other)
+            for rule in KINDS_OF_RULE:
+                said = why_stale(record, moved, "result", rule.key)
+                assert bool(said) == (part_of(place) in rule.rests), (place, rule.key)
+                taken |= {part_of(place)} if said else set()
+    assert taken == {"teeth", "steel"} | ({"treated", "ground"} if record.gear.case else set())
+
+
+TOUCHES = {
+    "steel": {"material"},
+    "treated": {"structure", "core"},
+    "ground": {"stock", "case", "surface", "dimension"},
+    "teeth": set(),
+}
+"""What an operation has to touch to make a part anew, written down here once more."""
+PROPERTY_SETS = st.one_of(
+    st.none(), st.lists(st.sampled_from(PROPERTIES), max_size=3, unique=True).map(tuple)
+)
+STEPS = {step.key: step for step in route(LIFT.inspection.route, LIFT.inspection.operations).operations}
+ROUTE_EDITS = st.builds(
+    OperationEdit,
+    key=st.sampled_from([*STEPS, "hone"]),
+    reason=st.just("tried"),
+    leave_out=st.booleans(),
+    number=st.one_of(st.none(), st.integers(1, 200)),
+    title=st.just("Tried"),
+    changes=PROPERTY_SETS,
+    spoils=PROPERTY_SETS,
+    caution=st.one_of(st.none(), st.just("mind")),
+    document=st.one_of(st.none(), st.just("another")),
+    temperature_C=st.one_of(st.none(), st.sampled_from([150.0, 200.0])),
+    hours=st.one_of(st.none(), st.just(3.0)),
+)
+
+
+def made(steps, wanted):
+    """What is done to a property in which order: all of a route that evidence of it can rest on."""
+    return [
+        (step.key, {*step.changes}, {*step.spoils}, step.temperature_C, step.hours)
+        for step in steps
+        if wanted & {*step.changes, *step.spoils}
+    ]
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(ROUTE_EDITS, max_size=3, unique_by=lambda edit: edit.key))
+def test_any_edit_of_the_route_takes_away_what_it_touches_and_nothing_else(edits):
+    moved = replace(LIFT, inspection=replace(LIFT.inspection, operations=tuple(edits)))
+    before, after = STEPS.values(), route(LIFT.inspection.route, tuple(edits)).operations
+    for rule in KINDS_OF_RULE:
+        wanted = {rule.looks_at, *(name for part in rule.rests for name in TOUCHES[part])} - {""}
+        said = why_stale(LIFT, moved, "result", rule.key)
+        assert bool(said) == (made(before, wanted) != made(after, wanted)), rule.key
+        assert not said or "route changed" in said or "order of the operations changed" in said
+
+
+MOVES = {
+    "teeth": ("profile_shift = 0.40", "profile_shift = 0.41"),
+    "steel": ('core_hardness = "34 HRC"', 'core_hardness = "34.5 HRC"'),
+    "treated": ('as_treated = ["1.90 mm", "2.40 mm"]', 'as_treated = ["1.91 mm", "2.40 mm"]'),
+    "ground": ('left = ["0.15 mm", "0.25 mm"]', 'left = ["0.16 mm", "0.25 mm"]'),
+    "": ('torque = "15.2 kN·m"', 'torque = "15.1 kN·m"'),
+}
+
+
+@pytest.mark.parametrize("part", MOVES)
+def test_a_revision_leaves_stale_what_rests_on_what_it_moved_and_what_it_serves(tmp_path, part):
+    lift = opened(tmp_path)
+    before, record = lift.whole.inspected.findings, lift.whole.record
+    # what feeds the calculation rests on what its kind rests on, whatever it speaks of
+    fed = {item.head.key: RESTS_ON[kind] for kind in RESTS_ON for item in getattr(record, kind)}
+    lift.do(adopt_file, edited("ship_lift", MOVES[part]), reason="tried")
+    whole = lift.whole
+    plan, answers = whole.inspected.plan, {item.key: item.by_evidence for item in whole.requirements}
+    for item in plan.characteristics:
+        found = whole.inspected.findings[item.key]
+        for was, now in zip(before[item.key], found, strict=True):
+            rests = fed.get(now.evidence, item.rests)
+            assert (was.stale, now.stale) == (False, part in rests), item.key
+            assert not now.stale or not now.contradicts
+        aged = bool(found) and all(one.stale for one in found)
+        assert (whole.inspected.answers[item.key] == "stale") == aged, item.key
+        if aged:
+            assert {answers[need] for need in item.needs} <= {"stale", "contradicted"}
+    assert any(part in item.rests for item in plan.characteristics) == bool(part)
 
 
 def test_a_route_that_was_not_named_before_takes_nothing_away():
