@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from gearcheck.basics.tables import table
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
-from gearcheck.inspection.route import Route
+from gearcheck.inspection.route import Operation, Route
 from gearcheck.requirements.compare import SLACK
 
 
@@ -26,6 +26,7 @@ class GapKind(StrEnum):
     TOO_LATE = "inspected after the last moment"
     LOST_AFTER = "can be lost after it is inspected"
     ORDER = "operations in the wrong order"
+    MISSING = "an operation that another one needs"
     TEMPERATURE = "hotter than the temper"
 
 
@@ -51,6 +52,7 @@ class Gap:
     source: str = ""
 
 
+_ANY = "*"
 HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT, GapKind.OTHER_WORDS)
 """What is told, and holds nothing up: a drawing may ask for more than this review does."""
 
@@ -76,6 +78,7 @@ def gaps(plan: InspectionPlan, titles: dict[str, str] | None = None) -> tuple[Ga
         *(found for item in plan.characteristics for found in _of_characteristic(plan, item)),
         *_unlimited(plan),
         *order_gaps(plan.route),
+        *missing_operations(plan.route),
     )
 
 
@@ -168,20 +171,56 @@ def order_gaps(route: Route) -> tuple[Gap, ...]:
     tuple of Gap
         In the order of the rules.
     """
-    found = []
+    found: list[Gap] = []
     for row in table("order_rules").rows:
-        first, later = route.find(row["first"]), route.find(row["later"])
-        if first is None or later is None:
+        first, source = route.find(row["first"]), row.get("source", "common practice")
+        if first is None:
             continue
-        source = row.get("source", "common practice")
         if row.get("kind") == "cooler":
-            if None in (first.temperature_C, later.temperature_C):
-                continue
-            if later.temperature_C > first.temperature_C:  # type: ignore[operator]
+            for later in _to_stay_cool(route, first, row["later"]):
                 both = f"{later} at {later.temperature_C:g} °C is hotter than {first}"
                 text = f"{both} at {first.temperature_C:g} °C: {row['why']}."
                 found.append(Gap(kind=GapKind.TEMPERATURE, about=later.key, text=text, source=source))
-        elif route.operations.index(first) > route.operations.index(later):
-            text = f"{first} comes after {later}: {row['why']}."
+        elif (second := route.find(row["later"])) is not None and _is_after(route, first, second):
+            text = f"{first} comes after {second}: {row['why']}."
             found.append(Gap(kind=GapKind.ORDER, about=first.key, text=text, source=source))
+    return tuple(found)
+
+
+def _is_after(route: Route, one: Operation, other: Operation) -> bool:
+    return route.operations.index(one) > route.operations.index(other)
+
+
+def _to_stay_cool(route: Route, first: Operation, key: str) -> tuple[Operation, ...]:
+    """What is hotter than the first operation and must not be: one that is named, or any other after it."""
+    if key != _ANY:
+        steps = [one for one in route.operations if one.key == key]
+    else:
+        rows = table("order_rules").rows
+        named = {row["later"] for row in rows if row.get("kind") == "cooler" and row["later"] != _ANY}
+        steps = [one for one in route.operations if _is_after(route, one, first) and one.key not in named]
+    limit = first.temperature_C
+    return tuple(one for one in steps if None not in (limit, one.temperature_C) and one.temperature_C > limit)  # type: ignore[operator]
+
+
+def missing_operations(route: Route) -> tuple[Gap, ...]:
+    """Return which operations a route lacks though others in it need them.
+
+    Parameters
+    ----------
+    route : Route
+        The operations.
+
+    Returns
+    -------
+    tuple of Gap
+        In the order of the rules.
+    """
+    found = []
+    for row in table("route_needs").rows:
+        first = route.find(row["first"])
+        if first is not None and route.find(row["needs"]) is None:
+            text = f"The route has {first}, and no operation '{row['needs']}': {row['why']}."
+            source = row.get("source", "common practice")
+            found.append(Gap(kind=GapKind.MISSING, about=first.key, text=text, source=source))
     return tuple(found)

@@ -3,7 +3,7 @@
 import pytest
 
 from gearcheck.basics.tables import table
-from gearcheck.inspection.coverage import GapKind, order_gaps
+from gearcheck.inspection.coverage import GapKind, missing_operations, order_gaps
 from gearcheck.inspection.route import PROPERTIES, Operation, OperationEdit, Route, RouteName, route
 from gearcheck.inspection.rules import rule_of
 from tests.checks import cases, holds
@@ -79,6 +79,28 @@ def test_each_rule_of_order_bites_and_lets_the_right_order_pass(row):
     assert (GapKind.ORDER, first) in [(one.kind, one.about) for one in found]
     assert any(row["why"] in one.text for one in found)
     assert all(one.source for one in found)
+
+
+@pytest.mark.parametrize("row", table("route_needs").rows, ids=lambda row: row["name"])
+def test_what_another_operation_needs_is_missed(row):
+    (found,) = [one for one in missing_operations(of(row["first"])) if f"'{row['needs']}'" in one.text]
+    assert (found.kind, found.about) == (GapKind.MISSING, row["first"])
+    assert row["why"] in found.text
+    assert all(row["why"] not in one.text for one in missing_operations(of(row["first"], row["needs"])))
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_no_operation_is_left_out_or_renamed_to_hide_a_fault(name):
+    assert missing_operations(route(name)) == ()
+    for key in ("temper", "harden", "carburise", "bake"):
+        left_out = route(name, (OperationEdit(key=key, reason="no time", leave_out=True),))
+        assert missing_operations(left_out), key
+    edits = (
+        OperationEdit(key="bake", reason="ours", leave_out=True),
+        OperationEdit(key="relieve", reason="ours", number=136, title="Relieve", temperature_C=230.0),
+    )
+    (found,) = order_gaps(route(name, edits))
+    assert (found.kind, found.about) == (GapKind.TEMPERATURE, "relieve")
 
 
 def test_an_edit_changes_what_it_names_and_nothing_else():

@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.places import scenarios
+from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.coverage import GapKind
 from gearcheck.inspection.plan import CharacteristicEdit, Strike
 from gearcheck.inspection.route import OperationEdit
+from gearcheck.materials.inputs import Quality
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import State, TraversePlace
 from gearcheck.review.whole import review
@@ -172,3 +174,20 @@ def test_words_beside_a_number_are_said():
     )
     (one,) = review(replace(first, result=items)).inspected.findings["surface_temper"]
     assert "measured (class D on tooth 4)," in one.text
+
+
+def test_what_the_acceptance_document_limits_is_inspected_though_the_quality_asks_nothing():
+    steel = replace(LIFT.gear.steel, quality=Quality.ML)
+    plain = replace(LIFT, gear=replace(LIFT.gear, steel=steel))
+    assert "quality.retained_austenite" not in answers(plain)
+    given = replace(plain.inspection, acceptance=Acceptance.AMS_2759_7_CLASS_1)
+    record = with_result("retained_austenite", 15.0, replace(plain, inspection=given))
+    assert answers(record)["quality.retained_austenite"] == "contradicted"  # at most 10 % by AMS 2759/7
+
+
+def test_a_case_that_no_operation_makes_is_told():
+    without = OperationEdit(key="carburise", reason="bought hardened", leave_out=True)
+    record = replace(LIFT, inspection=replace(LIFT.inspection, operations=(without,)))
+    found = {item.key: item for item in review(record, with_settled=False).requirements}
+    assert found["process.furnace"].by_calculation == "fails"
+    assert found["inspection.order"].by_calculation == "fails"

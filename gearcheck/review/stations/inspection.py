@@ -69,7 +69,7 @@ _GROUPS = (
         "inspection.order",
         "Order of the operations",
         "The operations come in an order in which each inspection finds what it looks for.",
-        (GapKind.ORDER, GapKind.TEMPERATURE),
+        (GapKind.ORDER, GapKind.TEMPERATURE, GapKind.MISSING),
     ),
 )
 
@@ -96,7 +96,7 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
             yield _line("inspection.covered", _GROUPS[0][1], _GROUPS[0][2], 0, reason=NO_PLAN)
         return
     steps = _route(record.inspection)
-    own = [*_metal(record), *_processes(steps)]
+    own = [*_metal(record), *_processes(steps, has_case=record.gear.case is not None)]
     yield from own
     # what is not assessed is told as such, and often has no limit yet
     named = tuple((line.key, line.title) for line in (*others, *own) if not line.reason)
@@ -189,6 +189,8 @@ def _metal(record: Record) -> Iterator[Line]:
         drawn, limit = accepted(record, item), asked(record, item)
         if drawn is not None and limit is not None:
             yield _of_item(item, drawn, limit)
+        elif drawn is not None:  # the material quality asks nothing; the acceptance document still does
+            yield _of_item(item, drawn, drawn)
         elif steel is None or by_case_depth(item, f"ISO 6336-5 {steel.quality}"):
             reason = NO_STEEL if steel is None else NO_CASE
             yield _line(f"quality.{item}", _TITLE[item], _ACCEPTED, 0, reason=reason)
@@ -218,11 +220,13 @@ def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
     )
 
 
-def _processes(steps: Route) -> Iterator[Line]:
+def _processes(steps: Route, *, has_case: bool) -> Iterator[Line]:
     for key, operation, title, words in _PROCESSES:
-        found = steps.find(operation)
+        found, sentence = steps.find(operation), f"{words} by a process that a document governs."
         if found is not None:
-            yield _process(key, title, f"{words} by a process that a document governs.", found)
+            yield _process(key, title, sentence, found)
+        elif operation == "carburise" and has_case:
+            yield _line(key, title, sentence, 1, said="the route has no operation 'carburise'")
     marked = any("marking" in item.changes for item in steps.operations)
     yield _line(
         "inspection.traced",
