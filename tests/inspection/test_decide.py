@@ -1,5 +1,7 @@
 """The decision rule: cited cases, and what must hold for every value, limit and uncertainty."""
 
+from decimal import Decimal
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -67,3 +69,35 @@ def test_the_limit_itself_conforms_only_without_uncertainty(limit, spread, rule)
 def test_binary_rounding_does_not_count():
     assert decision(1.90 - 0.30, Limit(least=1.60), None, DecisionRule.WHOLE) is Decision.CONFORMS
     assert decision(1.5666, Limit(least=1.6), 0.0334, DecisionRule.WHOLE) is Decision.WITHIN
+
+
+@given(st.integers(-2000, 2000), st.integers(1, 500), st.sampled_from([1, -1]), RULES)
+def test_each_edge_is_exact(limit, spread, side, rule):
+    """On the inner edge it conforms, on the outer one it does not fail yet; a ten-thousandth decides."""
+    limit, spread = Decimal(limit) / 100, Decimal(spread) / 25
+    guard = {DecisionRule.WHOLE: Decimal("1"), DecisionRule.PROBABLE: Decimal("0.825")}[rule] * spread
+    step = Decimal("0.0001")
+    found = {
+        place: decision(
+            float(limit + side * clear),
+            Limit(least=float(limit)) if side == 1 else Limit(most=float(limit)),
+            float(spread),
+            rule,
+        )
+        for place, clear in {
+            "inner": guard, "below inner": guard - step, "outer": -guard, "beyond": -guard - step,
+        }.items()
+    }  # fmt: skip
+    assert found == {
+        "inner": Decision.CONFORMS,
+        "below inner": Decision.WITHIN,
+        "outer": Decision.WITHIN,
+        "beyond": Decision.DOES_NOT,
+    }
+
+
+@given(VALUES, SPREADS, SPREADS, SPREADS, RULES)
+def test_two_limits_are_symmetric_about_their_middle(middle, half, away, spread, rule):
+    limit = Limit(least=middle - half, most=middle + half)
+    one, other = (decision(middle + side * away, limit, spread, rule) for side in (1, -1))
+    assert one is other

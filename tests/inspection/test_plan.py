@@ -11,6 +11,7 @@ from gearcheck.inspection.plan import CharacteristicEdit, Strike, inspection_pla
 from gearcheck.inspection.route import Route, RouteName, route
 from gearcheck.inspection.rules import rule_of, rules
 from tests.inspection.drawn import (
+    ALL_NEEDS,
     KEYS,
     LIFT,
     LIMITED,
@@ -135,3 +136,24 @@ def test_plan_and_review_say_the_same_of_the_demo_gears():
     assert set(found.answers) == {item.key for item in found.plan.characteristics} == set(found.findings)
     served = {need for item in found.plan.characteristics for need in item.needs}
     assert served == set(NEEDS)
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_each_characteristic_moved_to_each_operation_is_in_its_window_or_reported(name):
+    steps = route(name)
+    place = {step.key: at for at, step in enumerate(steps.operations)}
+    for rule in rules():
+        seen = [place[key] for key in rule.seen_from if key in place]
+        before = [place[key] for key in rule.before if key in place]
+        losers = [
+            at for at, step in enumerate(steps.operations) if rule.looks_at in (*step.changes, *step.spoils)
+        ]
+        for step in steps.operations:
+            edit = CharacteristicEdit(key=rule.key, reason="there", by="A. Fern", operation=step.key)
+            plan = inspection_plan(steps, ALL_NEEDS, LIMITS, edits=(edit,))
+            assert plan.find(rule.key).operation == step
+            at, found = place[step.key], {gap.kind for gap in gaps(plan) if gap.about == rule.key}
+            wanted = {GapKind.TOO_EARLY} if seen and at < min(seen) else set()
+            wanted |= {GapKind.TOO_LATE} if before and at >= min(before) else set()
+            wanted |= {GapKind.LOST_AFTER} if losers and at < max(losers) else set()
+            assert found - {*HARMLESS} == wanted, (rule.key, step.key)

@@ -191,3 +191,17 @@ def test_a_case_that_no_operation_makes_is_told():
     found = {item.key: item for item in review(record, with_settled=False).requirements}
     assert found["process.furnace"].by_calculation == "fails"
     assert found["inspection.order"].by_calculation == "fails"
+
+
+@pytest.mark.parametrize(
+    ("value", "nearer"), [(0.10, 0.15), (0.16, 0.15), (0.18, 0.15), (0.245, 0.25), (0.26, 0.25)]
+)
+def test_of_two_limits_the_one_that_is_passed_or_near_is_said(value, nearer):
+    record = with_edit(key="ground_off.right", least=0.15, most=0.25)
+    unsure = with_result("ground_off.right", value, record)
+    items = tuple(
+        replace(one, head=replace(one.head, uncertainty=0.01)) if one.value == value else one
+        for one in unsure.result
+    )
+    (found,) = review(replace(unsure, result=items)).inspected.findings["ground_off.right"]
+    assert found.limit == nearer
