@@ -139,8 +139,11 @@ def touched_by(item: Characteristic, steps: tuple[Operation, ...]) -> bool:
     Returns
     -------
     bool
-        Conservative, as all that makes evidence stale.
+        Conservative, as all that makes evidence stale; but what has to be seen before an operation is past
+        when that runs, and stays as it was: the stock before hardening, when the gear is ground again.
     """
+    if item.before is not None:
+        steps = tuple(step for step in steps if step.number < item.before.number)
     looked_at = {item.looks_at, *(name for part in item.rests for name in _PROPERTIES[part])} - {""}
     return any(looked_at & {*step.changes, *step.spoils} for step in steps)
 

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from gearcheck.basics.errors import Faults
 from gearcheck.record.book import Book
-from gearcheck.record.dispositions import due
+from gearcheck.record.dispositions import Due, due
 from gearcheck.record.standing import State, conceded, state_of, why_moved
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
+from gearcheck.review.inspected import waits_for
 from gearcheck.review.results import Review
 from gearcheck.review.whole import blocking
 from gearcheck.review.words import lower_first
@@ -46,9 +47,16 @@ def blocks(whole: Review, book: Book) -> tuple[Block, ...]:
     items = [item for item in blocking(whole) if item.key not in granted]
     items.sort(key=_how_bad)
     found = [Block(about=item.key, text=_sentence(item, whole, book)) for item in items]
+    found += [Block(about="", text=_due(item)) for item in due(whole, book) if not item.requirements]
     if not book.roles:
         found.append(Block(about="", text="Nobody is named to sign: set the roles that have to."))
     return tuple(found)
+
+
+def _due(item: Due) -> str:
+    """What the drawing alone asks for stands beside no requirement, and is contradicted all the same."""
+    said = lower_first(item.finding.text.rstrip("."))
+    return f"{item.characteristic.title} is contradicted by evidence: {said}. A disposition lifts this."
 
 
 def _how_bad(item: Requirement) -> tuple[int, int]:
@@ -65,14 +73,14 @@ def add_blocks(faults: Faults, whole: Review, book: Book) -> None:
 
 
 def _sentence(item: Requirement, whole: Review, book: Book) -> str:
-    said = f"{item.title} {_what(item).rstrip('.')}."
+    said = f"{item.title} {_what(item, whole).rstrip('.')}."
     stale = [one for one in book.concessions if one.about == item.key and state_of(one, whole) is State.STALE]
     if stale:
         said += f" Concession {stale[-1].number} no longer covers it: {why_moved(stale[-1], whole)}."
     return f"{said} {_lifts(item)}"
 
 
-def _what(item: Requirement) -> str:
+def _what(item: Requirement, whole: Review) -> str:
     if item.by_calculation is Calculation.FAILS:
         return f"fails by calculation: {item.native}"
     if item.by_calculation is Calculation.NOT_ASSESSED:
@@ -83,7 +91,7 @@ def _what(item: Requirement) -> str:
     if item.by_evidence is Evidence.STALE:
         why = "; ".join(dict.fromkeys(one.why_stale for one in item.findings if one.stale))
         return f"has stale evidence: {why}"
-    return f"has no evidence yet: {item.kind_of_evidence} is missing"
+    return f"is open by evidence: {waits_for(whole.inspected, item)}"
 
 
 def _lifts(item: Requirement) -> str:

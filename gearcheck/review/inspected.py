@@ -9,12 +9,13 @@ from gearcheck.inspection.coverage import Gap, GapKind, gaps
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.rules import plain_rules
 from gearcheck.inspection.scopes import is_of_piece
-from gearcheck.requirements.types import Evidence, Finding, Stage
+from gearcheck.requirements.types import Evidence, Finding, Requirement, Stage
 from gearcheck.review.evidence import left_of_result
 from gearcheck.review.findings import finding, why_stale, window_text
 from gearcheck.review.inputs import Record, ResultEvidence
 from gearcheck.review.results import Chain, Held, Inspected, Line
 from gearcheck.review.stations.inspection import is_of_plan, plan_of
+from gearcheck.review.words import lower_first
 
 _WORST = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN, Evidence.NOT_NEEDED_YET, Evidence.SHOWN)
 
@@ -251,6 +252,31 @@ def _kinds(key: str, plan: InspectionPlan | None) -> Iterator[tuple[str, str]]:
         yield from ((item.key, item.kind) for item in plan.serving(key))
     else:
         yield from ((rule.key, rule.kind) for rule in plain_rules() if rule.key == key)
+
+
+def waits_for(found: Inspected | None, item: Requirement) -> str:
+    """Say what an open requirement waits for: what is not measured yet, and what a measurement left open.
+
+    Parameters
+    ----------
+    found : Inspected or None
+        The plan with what the evidence says; None without one.
+    item : Requirement
+        Open by evidence.
+
+    Returns
+    -------
+    str
+        In words, without a point.
+    """
+    current = [one for one in item.findings if one.within and not one.stale]
+    said = [lower_first(one.text.rstrip(".")) for one in current]
+    seen = {one.characteristic for one in item.findings}
+    serving = () if found is None else found.plan.serving(item.key)
+    missing = [lower_first(one.title) for one in serving if one.key not in seen]
+    if not said and not missing:
+        missing = [item.kind_of_evidence]
+    return "; ".join((*said, *([f"needs evidence: {', '.join(missing)}"] if missing else [])))
 
 
 def characteristics_of(whole: Inspected | None, key: str) -> Mapping[str, Evidence]:

@@ -6,6 +6,9 @@ import pytest
 
 from gearcheck.record.blocks import Block, blocks, open_points
 from gearcheck.record.decisions import answer, ask, concede, finish, set_action, withdraw
+from gearcheck.record.dispositions import dispose, due
+from gearcheck.record.events import Person
+from gearcheck.record.inspecting import add_result
 from gearcheck.record.steps import adopt_draft, open_record
 from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.whole import blocking, review
@@ -90,7 +93,8 @@ def test_the_worst_stands_first(lift):
     )
     found = blocks(replace(lift.whole, requirements=items), lift.book)
     keys = [item.key for item in items]
-    assert [one.about for one in found] == [keys[5], keys[4], keys[3], keys[2], keys[1], keys[0]]
+    named = [one.about for one in found if one.about]
+    assert named == [keys[5], keys[4], keys[3], keys[2], keys[1], keys[0]]
     assert ".." not in "".join(map(str, found))
 
 
@@ -111,11 +115,30 @@ def test_missing_sections_and_evidence_block_a_release(tmp_path):
         "Case not too deep, tip is not assessed: [gear.case] missing. "
         "The missing input, or a concession, lifts this."
     )
-    assert found["accuracy.runout"].startswith("Runout has no evidence yet: ")
-    assert found["accuracy.runout"].endswith(
-        " is missing. Evidence that shows it, or a concession, lifts this."
-    )
+    assert found["accuracy.runout"].startswith("Runout is open by evidence: needs evidence: runout")
+    assert found["accuracy.runout"].endswith(". Evidence that shows it, or a concession, lifts this.")
     assert not blocks(review(edited("harvester"), with_settled=False), desk.book)
+
+
+def test_what_the_drawing_alone_asks_for_blocks_where_evidence_contradicts_it(lift):
+    head = {"applies_to": "serial number 0007", "by": "T. Quill", "instrument": "gauge 8", "revision": "E"}
+    values = {"characteristic": "lifting_eye", "found": "gauge sticks", "conforms": "no"}
+    lift.do(add_result, values={**values, **head, "date": "2026-03-06"})
+    assert said(lift)[-1].startswith("Thread of the lifting eye is contradicted by evidence: ")
+    assert said(lift)[-1].endswith(". A disposition lifts this.")
+    (waits,) = [one for one in due(lift.whole, lift.book) if not one.requirements]
+    quality = Person(name="M. Teal", role="quality")
+    lift.do(dispose, lift.whole, by=quality, about=waits.key, verdict="reject", reason="the thread is torn")
+    assert "lifting eye" not in " ".join(said(lift))
+
+
+def test_a_value_within_its_uncertainty_is_said_to_be_so_and_not_to_be_missing(lift):
+    head = {"applies_to": "furnace load 3117", "by": "N. Farrow", "instrument": "tester 1", "revision": "E"}
+    values = {"characteristic": "retained_austenite", "value": "24 %", "uncertainty": "3 %"}
+    lift.do(add_result, values={**values, **head, "date": "2026-03-06"})
+    (found,) = [one for one in said(lift) if one.startswith("Retained austenite is open by evidence: ")]
+    assert "24 % measured, at most 25 % asked" in found
+    assert "needs evidence" not in found
 
 
 def test_a_record_that_nobody_has_to_sign_is_not_signed(lift):

@@ -103,6 +103,7 @@ def test_rework_makes_stale_what_the_operations_touch_and_nothing_else(lift):
         "mask.coverage",
         "furnace.chart",
         "size.blank",
+        "stock.left",
         "mate.released",
         "hardenability",
     ):

@@ -149,7 +149,7 @@ def _stale(items: Iterable[Requirement]) -> list[str]:
     for item in items:
         if item.by_evidence is Evidence.STALE:
             by_reason.setdefault(_why(item), []).append(lower_first(item.title))
-    return [f"<b>Stale:</b> {text('; '.join(names))}. {text(why)}." for why, names in by_reason.items()]
+    return [f"<b>Stale:</b> {text('; '.join(names))}: {text(why)}." for why, names in by_reason.items()]
 
 
 def _why(item: Requirement) -> str:

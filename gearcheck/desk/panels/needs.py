@@ -26,6 +26,7 @@ from gearcheck.desk.words import answer, text
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement
 from gearcheck.review.changes import Change
+from gearcheck.review.inspected import waits_for
 from gearcheck.review.remedies import Remedy
 from gearcheck.review.words import share_text
 
@@ -70,7 +71,7 @@ def _need(
     evidence = "".join(_finding(finding, alone=len(item.findings) == 1) for finding in item.findings)
     reason = "".join(f"<p>Not assessed: {marked(one)}</p>" for one in reasons(item))
     open_ = (
-        f"<p>{answer(Evidence.OPEN)} needs {text(item.kind_of_evidence)}.</p>"
+        f"<p>{answer(Evidence.OPEN)} {marked(waits_for(state.shown.inspected, item))}.</p>"
         if item.by_evidence is Evidence.OPEN
         else ""
     )

@@ -106,7 +106,7 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
     found = _gaps(record.inspection, named, frozenset(limits), edited)
     for key, title, sentence, kinds in _GROUPS:
         told = [gap for gap in found if gap.kind in kinds]
-        said = told[0].text if len(told) == 1 else f"{len(told)} findings" if told else "nothing left open"
+        said = told[0].text if len(told) == 1 else f"{len(told)} findings" if told else "nothing is amiss"
         yield _line(key, title, sentence, len(told), said=said)
 
 
