@@ -22,7 +22,7 @@ DECISION = Method(
         "2017: guard band = 1.65 u = 0.825 U, for 95 % of conformance at one limit",
     ),
     leaves_out=("other agreed conformance probabilities", "two limits nearer to one another than four u"),
-    departures=("A value without a stated uncertainty is compared as it is, and the finding says so.",),
+    departures=("A value without a stated uncertainty is compared as it is.",),
 )
 
 
