@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from gearcheck.inspection.route import PROPERTIES, OperationEdit, route
 from gearcheck.inspection.rules import rules
 from gearcheck.record.affected import RESTS_ON, why_stale
+from gearcheck.record.dispositions import Verdict, due, stale_after
 from gearcheck.record.steps import adopt_file
 from gearcheck.review.inputs import KINDS
 from gearcheck.review.leaves import leaf_of, leaves
@@ -232,3 +233,75 @@ def test_a_hotter_temper_in_the_gear_file_makes_the_evidence_of_the_record_stale
     assert lift.requirement("hardness.core").by_evidence == "stale"
     lift.do(adopt_file, gear("ship_lift"), reason="back again")
     assert lift.whole.inspected.answers["retained_austenite"] == "shown"
+
+
+OF_GEAR = ["accuracy.single.left", "accuracy.helix.right", "flank.roughness", "root.condition"]
+OF_COUPON = ["retained_austenite", "oxidation", "case.as_treated", "case.root", "furnace.chart"]
+RERUN = {
+    "receipt": ([], [*OF_GEAR, *OF_COUPON, "chemistry", "marking"]),
+    "mask": (["mask.coverage", "mask.thickness"], [*OF_GEAR, *OF_COUPON, "stock.left"]),
+    "rough": ([*OF_GEAR, "stock.left", "size.tip"], [*OF_COUPON, "chemistry", "size.blank", "mask.coverage"]),
+    "harden": ([*OF_GEAR, *OF_COUPON, "hardness.surface", "surface_temper"], ["stock.left", "chemistry"]),
+    "temper": ([*OF_COUPON, "hardness.surface", "surface_temper"], [*OF_GEAR, "stock.left", "mask.coverage"]),
+    "coupon": (["retained_austenite", "case.root"], [*OF_GEAR, "surface_temper", "furnace.chart"]),
+    "grind": ([*OF_GEAR, "surface_temper", "cracks", "ground_off.right"], [*OF_COUPON[:2], "stock.left"]),
+    "etch": (["surface_temper", "cracks", "flank.roughness"], [*OF_COUPON[:2], "size.tip", "stock.left"]),
+    "bake": (["hardness.surface"], [*OF_GEAR, *OF_COUPON, "surface_temper", "marking"]),
+    "particle": (["cracks"], [*OF_COUPON[:2], "size.tip", "stock.left", "marking"]),
+    "final": (["marking", "size.tip"], [*OF_COUPON, "surface_temper", "stock.left"]),
+}  # fmt: skip
+"""What an operation that runs again takes away from the gear and its load, and what it leaves."""
+BEYOND_REWORK = ("chemistry", "cleanliness", "hardenability", "mate.released")
+
+
+@pytest.fixture(scope="module")
+def lift(tmp_path_factory):
+    return opened(tmp_path_factory.mktemp("rework"))
+
+
+def taken_away(lift, item, verdict, again=()):
+    """The characteristics that lose evidence by a disposition, but for the finding itself."""
+    whole = lift.whole
+    gone = stale_after(whole, item, verdict, again, 9)
+    assert gone[item.finding.evidence]
+    return {
+        key
+        for key, found in whole.inspected.findings.items()
+        for one in found
+        if one.evidence in gone and one.evidence != item.finding.evidence
+    }
+
+
+def test_rework_takes_away_what_each_operation_does_and_a_range_what_all_of_it_do(lift):
+    steps = lift.whole.inspected.plan.route.operations
+    for item in due(lift.whole, lift.book):
+        alone = {step.key: taken_away(lift, item, Verdict.REWORK, (step,)) for step in steps}
+        if "3117" in item.finding.applies_to:
+            for key, (stale, holds) in RERUN.items():
+                assert set(stale) <= alone[key], key
+                assert not alone[key] & set(holds), key
+        for at in range(len(steps)):
+            for end in range(at, len(steps)):
+                found = taken_away(lift, item, Verdict.REWORK, steps[at : end + 1])
+                assert found == set().union(*(alone[step.key] for step in steps[at : end + 1]))
+                assert not found & {*BEYOND_REWORK}
+
+
+def test_rework_and_reject_reach_no_other_piece(lift):
+    whole = lift.whole
+    for item in due(whole, lift.book):
+        only_gear = "3117" not in item.finding.applies_to
+        every = taken_away(lift, item, Verdict.REWORK, whole.inspected.plan.route.operations)
+        rejected = taken_away(lift, item, Verdict.REJECT)
+        for key, found in whole.inspected.findings.items():
+            of_load = {one.applies_to for one in found} == {"furnace load 3117"}
+            assert key not in rejected or not of_load, key
+            assert key not in every or not (of_load and only_gear), key
+        assert not rejected & {*BEYOND_REWORK}
+        assert set(OF_GEAR[1:]) <= rejected  # the first stands in the file of one of the findings
+
+
+@pytest.mark.parametrize("verdict", [Verdict.ACCEPT, Verdict.CONCESSION])
+def test_what_is_accepted_takes_no_evidence_away(lift, verdict):
+    for item in due(lift.whole, lift.book):
+        assert stale_after(lift.whole, item, verdict, (), 9) == {}
