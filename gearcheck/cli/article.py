@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from gearcheck.review.results import Review
 
 _ENDINGS = (".xlsx", ".csv")
+_OF_A_REPORT = (".ipynb", ".html", ".pdf", ".zip")
 _REVISIONS = ("B", "C")
 
 
@@ -41,7 +42,8 @@ def is_asked(given: argparse.Namespace) -> bool:
     Raises
     ------
     InputError
-        A file without a revision, a revision without a file, or both with the input.
+        A file without a revision, a revision without a file, or both with the input; a file of the report,
+        which is written in every format at once.
     """
     names_file = given.to.suffix.lower() in _ENDINGS and not given.to.is_dir()
     if names_file and given.as9102 is None:
@@ -50,6 +52,9 @@ def is_asked(given: argparse.Namespace) -> bool:
     if given.as9102 is not None and not names_file:
         needed = "--to with a file that ends in .xlsx, for all three forms, or in .csv, for Form 3"
         raise InputError([Fault("export --as9102", given.as9102, needed)])
+    if given.to.suffix.lower() in _OF_A_REPORT and not given.to.is_dir():
+        needed = "a folder: the report is written there in every format, named after its record"
+        raise InputError([Fault("export --to", str(given.to), needed)])
     if names_file and given.input:
         needed = "a folder: the input is more than one file"
         raise InputError([Fault("export --input --to", str(given.to), needed)])

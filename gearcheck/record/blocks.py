@@ -17,7 +17,7 @@ from gearcheck.review.words import lower_first
 
 @dataclass(frozen=True, kw_only=True)
 class Block:
-    """One thing that blocks; `about` is the key of the requirement, empty where it is none."""
+    """One thing that blocks; `about` is the key of the requirement or characteristic, empty for neither."""
 
     about: str
     text: str
@@ -47,7 +47,11 @@ def blocks(whole: Review, book: Book) -> tuple[Block, ...]:
     items = [item for item in blocking(whole) if item.key not in granted]
     items.sort(key=_how_bad)
     found = [Block(about=item.key, text=_sentence(item, whole, book)) for item in items]
-    found += [Block(about="", text=_due(item)) for item in due(whole, book) if not item.requirements]
+    found += [
+        Block(about=item.characteristic.key, text=_due(item))
+        for item in due(whole, book)
+        if not item.requirements
+    ]
     if not book.roles:
         found.append(Block(about="", text="Nobody is named to sign: set the roles that have to."))
     return tuple(found)

@@ -181,7 +181,7 @@ def _measured(whole: Review, found: Inspected, book: Book | None) -> Iterator[di
 
 
 def _comments(item: Characteristic, findings: tuple[Finding, ...]) -> Iterator[str]:
-    yield "; ".join(filter(None, (item.method, item.document)))
+    yield f"{'; '.join(filter(None, (item.method, item.document)))}."
     for one in findings:
         said = one.text if item.wants_number else ""
         why = f"stale: {one.why_stale}" if one.stale else ""

@@ -96,8 +96,14 @@ def _value(record: Record, item: Characteristic, finding: Finding, digits: int) 
     more = "more than " if _is_deeper(record, finding) else ""
     if finding.uncertainty is None:
         return f"{more}{decimals_text(finding.value, digits, unit)}, no uncertainty stated"
-    sure = with_unit(number_text(finding.uncertainty), unit)
+    sure = with_unit(_uncertainty(finding.uncertainty, digits), unit)
     return f"{more}{decimals_text(finding.value, digits)}{NO_BREAK}±{NO_BREAK}{sure}"
+
+
+def _uncertainty(value: float, digits: int) -> str:
+    """With the digits of what it stands beside, and more where it has more."""
+    padded = decimals_text(value, digits)
+    return padded if float(padded) == value else number_text(value)
 
 
 def _found(record: Record, finding: Finding) -> str:

@@ -91,17 +91,18 @@ def _fits(key: str, patterns: list[str]) -> bool:
 
 def _lines(whole: Review, plan: InspectionPlan, row: Mapping[str, Any]) -> tuple[str, ...]:
     shown = [item for item in plan.characteristics if _fits(item.key, row["shows"])]
-    return (*_given(whole.record, row["name"]), *(_line(item) for item in shown))
+    return (*_given(whole.record, row["name"]), *(_line(item, row.get("read", "")) for item in shown))
 
 
-def _line(item: Characteristic) -> str:
+def _line(item: Characteristic, read: str) -> str:
     where = f", {item.place}" if item.place else ""
     if not item.wants_number:
         return f"{item.title}: {item.limit.words}{where}"
     window = window_text(item.limit, item.digits, item.unit)
     words = "" if item.limit.words in ("", "drawing") else f", {item.limit.words}"
     by = "" if item.document == "drawing" else f" ({item.document})"
-    return f"{item.title}: {window}{words}{where}{by}"
+    at = f" {read}" if read else ""
+    return f"{item.title}: {window}{at}{words}{where}{by}"
 
 
 def _given(record: Record, name: str) -> Iterator[str]:

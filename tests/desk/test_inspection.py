@@ -122,7 +122,7 @@ def test_of_several_findings_the_one_that_decides_is_shown(sheet):
     take = {**HEAD, "value": "1.80", "uncertainty": "0.03"}
     sheet._measure(f"result:{LEFT}", take)
     said = words(row(sheet._line.html, LEFT))
-    assert "1.55 ± 0.03 mm 1 of 2" in said
+    assert "1.55 ± 0.03 mm one of 2 results" in said
 
 
 def test_what_lies_within_its_uncertainty_is_said_to(sheet):

@@ -66,6 +66,13 @@ def test_no_revision_is_taken_for_granted_and_none_goes_into_a_folder(run, tmp_p
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.parametrize("name", ["a.html", "a.pdf", "a.IPYNB"])
+def test_a_file_of_the_report_is_no_folder(run, tmp_path, name):
+    code, _, err = run(DEMO, "--to", tmp_path / name)
+    assert (code, "the report is written there in every format" in err) == (cli.BAD_INPUT, True)
+    assert not list(tmp_path.iterdir())
+
+
 def test_a_gear_file_without_a_plan_says_what_is_missing(run, tmp_path):
     shutil.copytree(DEMO.parent, tmp_path / "gear")
     file = tmp_path / "gear" / "gear.toml"

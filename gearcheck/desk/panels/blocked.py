@@ -81,6 +81,8 @@ def _blocked(found: tuple[Block, ...], whole: Review, book: Book) -> str:
 def _link(one: Block, places: dict[str, str]) -> str:
     if one.about in places:
         return f' <a href="review.ipynb#{places[one.about]}">in the review</a>'
+    if one.about:
+        return ' <a href="inspection.ipynb#dispositions">in the inspection</a>'
     return ' <a href="#signing">below</a>'
 
 

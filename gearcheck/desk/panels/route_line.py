@@ -150,7 +150,7 @@ def _got(item: Characteristic, findings: tuple[Finding, ...]) -> str:
         return ""
     first = min(findings, key=_weight)
     beside = [first.undecided] if first.within and not first.stale else []
-    beside += [f"1 of {len(findings)}"] if len(findings) > 1 else []
+    beside += [f"one of {len(findings)} results"] if len(findings) > 1 else []
     more = f' <span class="gc-quiet">{", ".join(beside)}</span>' if beside else ""
     return f"{text(measured(item, first))}{more}"
 
@@ -164,12 +164,13 @@ def measured(item: Characteristic, finding: Finding) -> str:
     if not item.wants_number:
         return "conforms" if finding.ok else "does not conform"
     unit = "" if item.unit == "1" else item.unit
+    more = "more than " if finding.one_sided and finding.value else ""  # its traverse ends inside the case
     if finding.uncertainty is None:
-        return decimals_text(finding.value, item.digits, unit)
+        return more + decimals_text(finding.value, item.digits, unit)
     sure = decimals_text(finding.uncertainty, item.digits)
     if not float(sure):  # smaller than the last digit shown
         sure = number_text(finding.uncertainty, 2)
-    return with_unit(f"{decimals_text(finding.value, item.digits)} ±{NO_BREAK}{sure}", unit)
+    return more + with_unit(f"{decimals_text(finding.value, item.digits)} ±{NO_BREAK}{sure}", unit)
 
 
 def _where(line: _Line, item: Characteristic, findings: tuple[Finding, ...]) -> str:
