@@ -132,7 +132,10 @@ def test_no_edit_and_no_strike_hides_a_need(steps, needs, limits, edits, strikes
 
 
 AGAIN = {
-    "grind": {"surface_temper", "barkhausen", "cracks", "ground_off.left", "ground_off.right"},
+    "grind": {
+        "surface_temper", "surface_temper.class", "barkhausen", "cracks",
+        "ground_off.left", "ground_off.right",
+    },
     "harden": {
         "hardness.core", "retained_austenite", "carbides", "oxidation", "case.as_treated", "case.tip",
         "case.root", "furnace.chart", "furnace.coupon", "cracks",

@@ -100,8 +100,9 @@ def test_an_inspection_after_the_last_moment_is_reported():
     found = gaps(inspection_plan(late, NEEDS, LIMITS))
     said = [gap.text for gap in found if gap.kind is GapKind.TOO_LATE]
     assert said == [
-        "Surface temper after grinding is inspected at 165 Surface temper etch of every gear, but has to be "
-        "seen before 160 Shot peen the roots."
+        f"{title} is inspected at 165 Surface temper etch of every gear, but has to be seen before 160 Shot "
+        "peen the roots."
+        for title in ("Surface temper after grinding", "Class of the surface temper")
     ]
     assert {gap.about for gap in found if gap.kind is GapKind.ORDER} == {"etch"}
 
