@@ -124,3 +124,19 @@ def test_a_refusal_stands_beside_the_form_until_it_is_mended(page):
     expect(page.get_by_role("alert")).to_have_count(1)
     page.evaluate("say({ taken: 'ask:a' })")
     expect(page.get_by_role("alert")).to_have_count(0)
+
+
+def test_a_refusal_names_the_line_as_the_form_does(page):
+    show(page, ASK)
+    page.evaluate(
+        "say({ refused: 'ask:a', why: ['text: missing; needed: a text in quotes, 1 to 200 letters'] })"
+    )
+    expect(page.get_by_role("alert")).to_have_text("Question: missing; needed: 1 to 200 letters")
+
+
+def test_the_fold_of_a_form_that_is_done_closes_and_keeps_the_keyboard(page):
+    show(page, ASK)
+    page.get_by_label("Who").focus()
+    page.evaluate("say({ taken: 'ask:a' })")
+    expect(page.locator("details")).not_to_have_attribute("open", "")
+    expect(page.locator("summary")).to_be_focused()

@@ -68,7 +68,7 @@ def test_two_at_once_and_a_draft_that_becomes_a_revision(desk, visit):
     adopts = two.locator("form[data-form=adopt]")
     expect(two.locator("details[data-fold='adopt']")).to_contain_text("Concession 4: Root stress")
     adopts.get_by_role("button", name="Adopt the draft").click()
-    expect(adopts.get_by_role("alert")).to_contain_text("reason")
+    expect(adopts.get_by_role("alert")).to_contain_text("Why it becomes the next revision: ")
     adopts.get_by_label("Why it becomes the next revision").fill("Load agreed with the lock.")
     adopts.get_by_role("button", name="Adopt the draft").click()
     expect(two.locator("#since")).to_contain_text("Revision 2: Load agreed with the lock.")

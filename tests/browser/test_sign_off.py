@@ -130,7 +130,7 @@ def test_from_the_sheet_to_a_signed_notebook_that_holds(desk, visit, folder, cap
     count = re.match(r"(\d+) of \1 methods", page.locator("#unconfirmed").inner_text()).groups()
     confirm.get_by_label("Mesh stiffness", exact=False).first.check()
     confirm.get_by_role("button", name="Confirm").click()
-    expect(confirm.get_by_role("alert")).to_contain_text("edition: missing")
+    expect(confirm.get_by_role("alert")).to_contain_text("Document and edition: missing")
     confirm.get_by_label("Document and edition").fill("ISO 6336-1:2019")
     confirm.get_by_label("Clause, table or page").fill("clause 9")
     confirm.get_by_label("Day on which it was compared").fill("2026-03-02")

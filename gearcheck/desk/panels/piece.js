@@ -58,13 +58,20 @@ async function goTo(id) {
   }
 }
 
+// What was refused is named as the form names it, not by the key of the gear file.
+function plainly(form, line) {
+  const [, name, rest] = /^(\w+): ([^]*)$/.exec(line) ?? [];
+  const label = name && form.elements[name]?.labels?.[0]?.firstChild?.textContent?.trim().replace(/\?$/, "");
+  return (label ? `${label}: ${rest}` : line).replace("a text in quotes, ", "");
+}
+
 const said = (form, lines) => {
   form.querySelector(":scope > .gc-refused")?.remove();
   if (!lines.length) return;
   const place = document.createElement("div");
   place.className = "gc-refused gc-trouble";
   place.setAttribute("role", "alert");
-  for (const line of lines) place.append(Object.assign(document.createElement("p"), { textContent: line }));
+  for (const line of lines) place.append(Object.assign(document.createElement("p"), { textContent: plainly(form, line) }));
   form.append(place);
 };
 
