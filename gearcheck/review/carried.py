@@ -44,8 +44,8 @@ def carried_record(
                 try:
                     path.parent.mkdir(parents=True, exist_ok=True)
                     path.write_bytes(text.encode("utf-8"))
-                except OSError as error:
-                    needed = "a name that a file can have"
+                except (OSError, UnicodeEncodeError) as error:
+                    needed = "text in UTF-8, under a name that a file can have"
                     raise InputError([Fault("evidence", shown(name), needed, str(error))]) from None
         record = read_gear_text(gear_file, folder=folder)
     return with_stale(record, stale) if stale else record

@@ -67,7 +67,7 @@ def finding(
     within = said is Decision.WITHIN
     if head.uncertainty is not None:
         sure = f"uncertainty {decimals_text(head.uncertainty, _digits(head.uncertainty), unit)}"
-        near = within and end is End.CROSSES
+        near = within and end is End.CROSSES and limit.is_number
         text = f"{text.rstrip('.')}, {sure}{': within it of the limit' if near else ''}."
     return Finding(
         text=text,

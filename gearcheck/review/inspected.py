@@ -169,7 +169,8 @@ def _of_result(record: Record, item: Characteristic, result: ResultEvidence) -> 
         measured = decimals_text(result.value, item.digits, unit)
         beside = f" ({result.found.rstrip('.')})" if result.found else ""
         window = window_text(item.limit, item.digits, item.unit)
-        text = f"{item.title}: {measured} measured{beside}, {window} asked."
+        asked = f"{window} asked" if item.limit.is_number else "and no limit is named to hold it against"
+        text = f"{item.title}: {measured} measured{beside}, {asked}."
         return finding(record, result.head, item.key, text, result.value, item.limit, unit)
     conforms = bool(result.conforms)
     said = "conforms" if conforms else "does not conform"

@@ -205,3 +205,10 @@ def test_of_two_limits_the_one_that_is_passed_or_near_is_said(value, nearer):
     )
     (found,) = review(replace(unsure, result=items)).inspected.findings["ground_off.right"]
     assert found.limit == nearer
+
+
+def test_a_number_without_a_limit_is_said_as_such():
+    edit = {"key": "balance", "title": "Unbalance", "operation": "final", "unit": "g"}
+    (one,) = review(with_result("balance", 3.0, with_edit(**edit))).inspected.findings["balance"]
+    assert one.within
+    assert "3.000\xa0g measured, and no limit is named to hold it against" in one.text
