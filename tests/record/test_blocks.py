@@ -8,9 +8,9 @@ from gearcheck.record.blocks import Block, blocks, open_points
 from gearcheck.record.decisions import answer, ask, concede, finish, set_action, withdraw
 from gearcheck.record.dispositions import dispose, due
 from gearcheck.record.events import Person
-from gearcheck.record.inspecting import add_result
+from gearcheck.record.inspecting import add_result, strike
 from gearcheck.record.steps import adopt_draft, open_record
-from gearcheck.requirements.types import Calculation, Evidence
+from gearcheck.requirements.types import Calculation, Evidence, Stage
 from gearcheck.review.whole import blocking, review
 from tests.record.opened import CASE_LEFT, FERN, PITCH, ROOT, Desk, edited, opened, workspace_in
 
@@ -32,8 +32,8 @@ def test_three_things_block_the_lift_and_each_says_why_and_what_lifts_it(lift):
         "A change that meets it, or a concession, lifts this.",
         "Case left after grinding, left flank is contradicted by evidence: stock ground off, left flank: "
         "0.380 mm measured, 0.150 mm to 0.250 mm asked, uncertainty 0.01 mm; Case after grinding, left "
-        "flank: 1.55 mm left where 1.60 mm is specified (1.93 mm as treated, 0.38 mm ground off, at most 0.25 mm "
-        "drawn), uncertainty 0.03 mm. Evidence that shows it, or a concession, lifts this.",
+        "flank: 1.55 mm left where 1.60 mm is specified (1.93 mm as treated, 0.38 mm ground off, at most "
+        "0.25 mm drawn), uncertainty 0.03 mm. Evidence that shows it, or a concession, lifts this.",
         "Single pitch, right flank is contradicted by evidence: single pitch, right flank, tooth 12: 14.2 µm "
         "measured, over 13.0 µm of class 6, uncertainty 1 µm. "
         "Evidence that shows it, or a concession, lifts this.",
@@ -129,7 +129,19 @@ def test_what_the_drawing_alone_asks_for_blocks_where_evidence_contradicts_it(li
     (waits,) = [one for one in due(lift.whole, lift.book) if not one.requirements]
     quality = Person(name="M. Teal", role="quality")
     lift.do(dispose, lift.whole, by=quality, about=waits.key, verdict="reject", reason="the thread is torn")
+    (found,) = [one for one in said(lift) if "lifting eye" in one]
+    assert found.startswith("Thread of the lifting eye, which the drawing asks for, is stale by evidence.")
+    lift.do(strike, characteristic="lifting_eye", reason="it is lifted by a sling")
     assert "lifting eye" not in " ".join(said(lift))
+
+
+def test_what_the_drawing_alone_asks_for_holds_up_no_earlier_stage(tmp_path):
+    lift = opened(tmp_path)
+    head = {"applies_to": "serial number 0007", "by": "T. Quill", "instrument": "gauge 8", "revision": "E"}
+    values = {"characteristic": "lifting_eye", "found": "gauge sticks", "conforms": "no"}
+    lift.do(add_result, values={**values, **head, "date": "2026-03-06"})
+    earlier = replace(lift.whole.record, part=replace(lift.whole.record.part, stage=Stage.DETAIL))
+    assert "lifting eye" not in " ".join(str(one) for one in blocks(review(earlier), lift.book))
 
 
 def test_a_value_within_its_uncertainty_is_said_to_be_so_and_not_to_be_missing(lift):
