@@ -9,6 +9,7 @@ from enum import StrEnum
 from gearcheck.basics.tables import table
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.route import Operation, Route
+from gearcheck.inspection.rules import rule_of
 from gearcheck.requirements.compare import SLACK
 
 
@@ -20,7 +21,9 @@ class GapKind(StrEnum):
     NO_LIMIT = "a characteristic without a limit"
     WIDER = "a limit wider than what is asked"
     OTHER_WORDS = "accepted by other words than what is asked"
+    TAKEN_OFF = "taken off a need that it is inspected for"
     STAYS = "struck, and contradicted by evidence"
+    OTHER_PIECE = "shown on one part, and not on another"
     NO_PLACE = "a characteristic without an operation"
     TOO_EARLY = "inspected before it can be seen"
     TOO_LATE = "inspected after the last moment"
@@ -53,7 +56,7 @@ class Gap:
 
 
 _ANY = "*"
-HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT, GapKind.OTHER_WORDS)
+HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT, GapKind.OTHER_WORDS, GapKind.OTHER_PIECE)
 """What is told, and holds nothing up: a drawing may ask for more than this review does."""
 
 
@@ -115,11 +118,23 @@ def _of_characteristic(plan: InspectionPlan, item: Characteristic) -> Iterator[G
         text = f"{item.title} has no limit to hold a result against: the gear file has to name one."
         yield Gap(kind=GapKind.NO_LIMIT, about=item.key, text=text)
     yield from _other_limit(item)
+    yield from _taken_off(plan, item)
     if item.operation is None:
         text = f"{item.title} stands at an operation that the route does not have."
         yield Gap(kind=GapKind.NO_PLACE, about=item.key, text=text)
         return
     yield from _of_place(plan.route, item)
+
+
+def _taken_off(plan: InspectionPlan, item: Characteristic) -> Iterator[Gap]:
+    """An edit may add needs to a characteristic; what it takes off does not go unseen."""
+    rule = rule_of(item.key)
+    if rule is None or item.edit is None:
+        return
+    gone = [key for key in plan.requirements if rule.serves(key) and key not in item.needs]
+    if gone:
+        text = f"{item.title} is no longer inspected for {', '.join(gone)}: {item.edit.reason.rstrip('.')}."
+        yield Gap(kind=GapKind.TAKEN_OFF, about=item.key, text=text)
 
 
 def _other_limit(item: Characteristic) -> Iterator[Gap]:

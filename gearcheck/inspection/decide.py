@@ -96,12 +96,17 @@ def decision(value: float, limit: Limit, uncertainty: float | None, rule: Decisi
     (<Decision.WITHIN: 'within the uncertainty'>, <Decision.CONFORMS: 'conforms'>)
     """
     guard = table("decision_rules").value(rule) * (uncertainty or 0.0)
-    clear = [value - limit.least] if limit.least is not None else []
-    clear += [limit.most - value] if limit.most is not None else []
-    if not clear:
-        return Decision.WITHIN
-    room = min(clear)
-    slack = SLACK * max(abs(value), abs(limit.least or 0.0), abs(limit.most or 0.0))
+    said = [
+        _of_end(sign * (value - end), guard, SLACK * max(abs(value), abs(end)))
+        for sign, end in ((1, limit.least), (-1, limit.most))
+        if end is not None
+    ]
+    if Decision.DOES_NOT in said:
+        return Decision.DOES_NOT
+    return Decision.WITHIN if Decision.WITHIN in said or not said else Decision.CONFORMS
+
+
+def _of_end(room: float, guard: float, slack: float) -> Decision:
     if room >= guard - slack:
         return Decision.CONFORMS
     return Decision.DOES_NOT if room < -guard - slack else Decision.WITHIN

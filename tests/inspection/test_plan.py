@@ -158,3 +158,12 @@ def test_each_characteristic_moved_to_each_operation_is_in_its_window_or_reporte
             wanted |= {GapKind.TOO_LATE} if before and at >= min(before) else set()
             wanted |= {GapKind.LOST_AFTER} if losers and at < max(losers) else set()
             assert found - {*HARMLESS} == wanted, (rule.key, step.key)
+
+
+def test_an_edit_that_takes_a_characteristic_off_its_need_is_reported():
+    edit = CharacteristicEdit(key="marking", reason="not wanted", by="A. Fern", needs=())
+    plan = inspection_plan(route(RouteName.INDUSTRIAL), NEEDS, LIMITS, edits=(edit,))
+    kinds = {gap.kind for gap in gaps(plan)} - set(HARMLESS)
+    assert kinds == {GapKind.TAKEN_OFF, GapKind.UNCOVERED}
+    (found,) = [gap for gap in gaps(plan) if gap.kind is GapKind.TAKEN_OFF]
+    assert found.text == "Marking is no longer inspected for inspection.traced: not wanted."

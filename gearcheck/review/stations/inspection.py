@@ -57,7 +57,7 @@ _GROUPS = (
         "inspection.covered",
         "Every requirement inspected",
         "Each requirement has a characteristic in the inspection plan, with no wider a limit than is asked.",
-        (GapKind.UNCOVERED, GapKind.WIDER),
+        (GapKind.UNCOVERED, GapKind.WIDER, GapKind.TAKEN_OFF),
     ),
     (
         "inspection.timely",
