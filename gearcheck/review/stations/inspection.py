@@ -38,6 +38,7 @@ PLAN = Method(
 NO_PLAN = "[inspection] missing"
 _ACCEPTED = "What the gear is accepted by is no wider than what its material quality asks for."
 _UNIT = {"retained_austenite": "%", "oxidation": "µm", "surface_temper": "%"}
+_SHARE_OF = {"surface_temper": " of a flank tempered"}
 _TITLE = {
     "retained_austenite": "Retained austenite",
     "oxidation": "Oxidation of the grain boundaries",
@@ -202,7 +203,8 @@ def _of_item(item: str, drawn: Allowed, limit: Allowed) -> Line:
     if drawn.is_rank:
         said = drawn.words if same else f"{drawn.words} ({drawn.document}); {limit.document}: {limit.words}"
     elif same and array(drawn.value).ndim == 0:
-        said = f"at most {decimals_text(float(drawn.value), 0, unit)} by {drawn.document}"
+        most = decimals_text(float(drawn.value), 0, unit)
+        said = f"at most {most}{_SHARE_OF.get(item, '')} by {drawn.document}"
     return Line(
         key=f"quality.{item}",
         station=NAME,
