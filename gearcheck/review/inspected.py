@@ -13,6 +13,7 @@ from gearcheck.requirements.types import Evidence, Finding, Requirement, Stage
 from gearcheck.review.evidence import left_of_result
 from gearcheck.review.findings import finding, why_stale, window_text
 from gearcheck.review.inputs import Record, ResultEvidence
+from gearcheck.review.pieces import unseen
 from gearcheck.review.results import Chain, Held, Inspected, Line
 from gearcheck.review.stations.inspection import is_of_plan, plan_of
 from gearcheck.review.words import lower_first
@@ -89,7 +90,7 @@ def inspected(
         plan=plan,
         findings=found,
         answers={key: answer_of(items, record.part.stage) for key, items in found.items()},
-        gaps=tuple(_open_gaps(record, plan, lines)),
+        gaps=(*_open_gaps(record, plan, lines), *unseen(plan, found)),
         loose=tuple(_loose(record, plan, held)),
     )
 

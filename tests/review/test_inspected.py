@@ -212,3 +212,18 @@ def test_a_number_without_a_limit_is_said_as_such():
     (one,) = review(with_result("balance", 3.0, with_edit(**edit))).inspected.findings["balance"]
     assert one.within
     assert "3.000\xa0g measured, and no limit is named to hold it against" in one.text
+
+
+def test_a_part_that_is_named_and_not_inspected_is_told():
+    assert not [gap for gap in gaps(LIFT) if gap.kind is GapKind.OTHER_PIECE]
+    first = next(one for one in LIFT.result if one.characteristic == "flank.roughness")
+    sister = replace(first.head, key="8", applies_to="furnace load 3118, serial number 0008")
+    found = gaps(replace(LIFT, result=(*LIFT.result, replace(first, head=sister))))
+    told = {gap.about: gap.text for gap in found if gap.kind is GapKind.OTHER_PIECE}
+    assert told["cracks"] == "Cracks: every gear, and nothing is entered for serial number 0008."
+    assert told["carbides"].endswith("each load, and nothing is entered for furnace load 3118.")
+    assert "flank.roughness" not in told  # a sample
+    assert "retained_austenite" not in told  # nothing is there at all: it is open
+    old = replace(sister, stale="reworked")
+    assert not [one for one in gaps(replace(LIFT, result=(*LIFT.result, replace(first, head=old))))
+                if one.kind is GapKind.OTHER_PIECE]  # fmt: skip
