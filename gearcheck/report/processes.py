@@ -28,7 +28,7 @@ def processes(whole: Review, found: Inspected) -> tuple[dict[str, str], ...]:
         What each entry holds: the material, then each operation that does something to the metal besides
         cutting it, tests it, or follows a document of its own.
     """
-    listed = [item for item in found.plan.route.operations if _is_special(item)]
+    listed = [item for item in found.plan.route.operations if _is_special(item) and _is_done(found, item)]
     return (_material(whole), *(_process(found, item) for item in listed))
 
 
@@ -36,6 +36,11 @@ def _is_special(item: Operation) -> bool:
     """Cutting to the drawing and the final inspection are covered by the characteristics themselves."""
     cuts = {"dimension", "stock"} <= {*item.changes} or "marking" in item.changes
     return not cuts and bool(_METAL & {*item.changes} or _own_documents(item))
+
+
+def _is_done(found: Inspected, item: Operation) -> bool:
+    """An operation that only looks, and for which nothing is left to be seen, is not done."""
+    return bool(item.changes or item.spoils or found.plan.at(item))
 
 
 def _own_documents(item: Operation) -> list[str]:
