@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from gearcheck.basics.methods import Status
 from gearcheck.inspection.decide import Limit
@@ -201,9 +202,10 @@ def inspection_plan(
     """
     struck_keys = {item.key: item for item in strikes if item.key not in kept}
     edit_of = {item.key: item for item in edits}
+    served = _served(requirements)
     found, struck, unlimited = [], [], []
     for rule in rules():
-        needs = tuple(key for key in requirements if rule.serves(key))
+        needs = served[rule.key]
         edit = edit_of.pop(rule.key, None)
         moved = edit is not None and edit.operation is not None
         if not needs or not (moved or route.preferred(rule.at) or rule.key in kept):
@@ -235,6 +237,12 @@ def inspection_plan(
         struck=tuple(struck),
         unlimited=tuple(unlimited),
     )
+
+
+@lru_cache(maxsize=64)
+def _served(requirements: tuple[str, ...]) -> Mapping[str, tuple[str, ...]]:
+    """The requirements that each rule serves: they seldom change, and the plan is made anew at each move."""
+    return {rule.key: tuple(key for key in requirements if rule.serves(key)) for rule in rules()}
 
 
 def _characteristic(rule: Rule, route: Route, needs: tuple[str, ...], limit: Limit) -> Characteristic:
