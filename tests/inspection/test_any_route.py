@@ -39,7 +39,7 @@ def told(found):
     ]
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(shuffled())
 def test_what_is_in_the_wrong_order_is_reported_and_nothing_else(steps):
     steps = numbered(steps)
@@ -61,7 +61,7 @@ def test_what_is_in_the_wrong_order_is_reported_and_nothing_else(steps):
     assert hot == [*named, *(key for key in hotter if key != "bake")]
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(kept())
 def test_a_route_in_the_right_order_has_no_fault_of_order_whatever_is_left_out_or_put_in(steps):
     assert told(order_gaps(numbered(steps)))[0] == []
@@ -102,7 +102,7 @@ STRIKES = st.lists(
 ).map(tuple)
 
 
-@settings(max_examples=800, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(shuffled(), NEED_SETS, LIMITED, EDITS, STRIKES)
 def test_no_edit_and_no_strike_hides_a_need(steps, needs, limits, edits, strikes):
     plan = inspection_plan(numbered(steps), needs, limits, edits=edits, strikes=strikes)

@@ -28,7 +28,7 @@ STRIKES = st.lists(st.sampled_from(KEYS), unique=True, max_size=6).map(
 )
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(shuffled().map(numbered), NEED_SETS, LIMITED, STRIKES)
 def test_every_need_is_covered_or_reported(steps, needs, limits, strikes):
     plan = inspection_plan(steps, needs, limits, strikes=strikes)
@@ -42,7 +42,7 @@ def test_every_need_is_covered_or_reported(steps, needs, limits, strikes):
     assert not struck & {item.key for item in plan.characteristics}
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(shuffled().map(numbered), NEED_SETS)
 def test_every_characteristic_sits_in_its_window_or_is_reported(steps, needs):
     plan = inspection_plan(steps, needs, LIMITS)

@@ -11,10 +11,11 @@ FILE = Path(__file__).with_name("results.md")
 HEAD = "| what | tries | outcome | commit | date | machine | command |"
 RULE = "| --- | --- | --- | --- | --- | --- | --- |"
 COMMAND = "python -m pytest -n 0 -m slow tests/record"
-_TOP = f"# What was tried many times\n\nWritten by the slow tests of this folder.\n\n{HEAD}\n{RULE}\n"
+_BY = "Written by the slow tests of this folder and of tests/inspection."
+_TOP = f"# What was tried many times\n\n{_BY}\n\n{HEAD}\n{RULE}\n"
 
 
-def write_row(what: str, count: int, outcome: str) -> None:
+def write_row(what: str, count: int, outcome: str, command: str = COMMAND) -> None:
     """Write what came of a trial.
 
     Parameters
@@ -25,9 +26,11 @@ def write_row(what: str, count: int, outcome: str) -> None:
         How many times.
     outcome : str
         What came of it.
+    command : str
+        What runs it.
     """
     machine = f"{platform.system()} {platform.machine()}, Python {platform.python_version()}"
-    cells = (what, str(count), outcome, _commit(), f"{datetime.now(UTC):%Y-%m-%d}", machine, COMMAND)
+    cells = (what, str(count), outcome, _commit(), f"{datetime.now(UTC):%Y-%m-%d}", machine, command)
     row = f"| {' | '.join(cell.replace('|', '/') for cell in cells)} |"
     text = FILE.read_text(encoding="utf-8") if FILE.exists() else _TOP
     kept = [line for line in text.splitlines() if not line.startswith(f"| {what} |")]

@@ -154,6 +154,11 @@ def test_a_bad_traverse_is_said(folder, text, said):
     assert said in found
 
 
+def test_a_share_is_at_most_a_whole(folder):
+    (found,) = faults_of(swapped(with_everything(), 'value = "18 %"', 'value = "182 %"'), folder)
+    assert "at most 100 %" in found
+
+
 def test_a_fault_of_the_gear_file_names_its_line(folder):
     text = swapped(with_everything(), 'value = "18 %"', 'value = "18"')
     (found,) = faults_of(text, folder)

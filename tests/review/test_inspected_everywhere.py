@@ -14,6 +14,7 @@ from gearcheck.review.stations.inspection import is_of_plan
 from gearcheck.review.whole import review
 
 NAMES = ("ship_lift", "tunnel_fan", "harvester")
+pytestmark = pytest.mark.slow  # half a minute and more; what it proves rests on one rule
 RECORDS = {name: read_gear_file(scenarios() / name / "gear.toml") for name in NAMES}
 LIFT = RECORDS["ship_lift"]
 WHOLE = review(LIFT, with_settled=False)
