@@ -180,6 +180,8 @@ def _value_faults(entry: ResultEntry, unit: str, field: str) -> Iterator[Fault]:
             # one of the drawing may be a difference; nothing that a rule inspects can be negative
             if value < 0 and (name == "uncertainty" or rule_of(entry.characteristic) is not None):
                 yield Fault(f"{field}, {name}", shown(given), "0 or more")
+            if value > 100 and unit == "%" and rule_of(entry.characteristic) is not None:
+                yield Fault(f"{field}, {name}", shown(given), "at most 100 %", "it is a share")
         except InputError as error:
             yield Fault(f"{field}, {name}", shown(given), error.faults[0].needed, error.faults[0].why)
 
