@@ -129,7 +129,7 @@ class Disposition(Written):
     evidence, finding : str
         The key of the piece of evidence, and what it says.
     verdict : str
-        Accept, rework, reject or concession.
+        Accept, rework, reject, concession or set aside.
     reason : str
         Why.
     limit : str

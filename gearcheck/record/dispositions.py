@@ -29,6 +29,11 @@ class Verdict(StrEnum):
     REWORK = "rework"
     REJECT = "reject"
     CONCESSION = "concession"
+    SET_ASIDE = "set aside"
+
+
+_TAKE_AWAY = (Verdict.REWORK, Verdict.REJECT, Verdict.SET_ASIDE)
+"""The verdicts that make evidence stale."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,7 +120,7 @@ def _is_closed(item: Due, closed: Mapping[tuple[str, str], Disposition], granted
     if all(one.key in granted for one in item.requirements) and item.requirements:
         return True
     found = closed.get((item.characteristic.key, item.finding.evidence))
-    if found is None or found.verdict in (Verdict.REWORK, Verdict.REJECT):
+    if found is None or found.verdict in _TAKE_AWAY:
         return found is not None
     # what fails by calculation too needs a concession of its own, and goes on blocking until then
     return all(one.key in granted or not _meets(one) for one in item.requirements)
@@ -187,7 +192,8 @@ def dispose(
     verdict : str
         One of `Verdict`. Accept and concession write a concession for each requirement that is contradicted
         and meets by calculation; accept only where what the limit was drawn for is still shown. Rework and
-        reject make evidence of the same piece stale, in a revision of its own.
+        reject make evidence of the same piece stale, in a revision of its own; set aside is for what was
+        measured or written down wrongly, and makes that alone stale.
     reason : str
         Why.
     limit : str
@@ -276,7 +282,7 @@ def stale_after(
     item : Due
         The contradiction.
     verdict : Verdict
-        Only rework and reject make evidence stale.
+        Rework, reject and set aside make evidence stale.
     again : tuple of Operation
         What runs again, for rework.
     number : int
@@ -286,10 +292,12 @@ def stale_after(
     -------
     dict of str to str
         Evidence of the same piece that says something of what the operations change or can spoil; all of the
-        same piece where it is rejected.
+        same piece where it is rejected; the finding alone where it is set aside.
     """
-    if whole.inspected is None or verdict not in (Verdict.REWORK, Verdict.REJECT):
+    if whole.inspected is None or verdict not in _TAKE_AWAY:
         return {}
+    if verdict is Verdict.SET_ASIDE:  # until the piece is measured again, no other one speaks for it
+        return {item.finding.evidence: f"set aside, to be measured {AGAIN} {number})"}
     why = f"the part was rejected (disposition {number})"
     if verdict is Verdict.REWORK:
         first, last = again[0].number, again[-1].number

@@ -15,6 +15,13 @@ from gearcheck.record.steps import adopt_draft, fork
 from tests.record.opened import CASE_LEFT, FERN, PITCH, edited, gear, opened
 
 QUALITY = Person(name="M. Teal", role="quality")
+HEAD = {
+    "revision": "E",
+    "applies_to": "serial number 0007",
+    "by": "measuring room",
+    "date": "2026-03-08",
+    "instrument": "gear measuring centre 2",
+}
 GROUND_OFF = "ground_off.left"
 WHY = {"reason": "the wheel makes up for it", "limit": "serial number 0007"}
 
@@ -200,3 +207,21 @@ def test_without_a_plan_nothing_waits(tmp_path):
     plain = gear("harvester")
     assert plain.inspection is not None
     assert contradictions(opened(tmp_path, "harvester").whole) == ()
+
+
+def test_what_was_written_down_wrongly_is_set_aside_and_waits_for_the_same_piece(lift):
+    wrong = HEAD | {"characteristic": "size.tip", "value": "291.65 mm"}
+    lift.do(add_result, values=wrong)
+    assert lift.whole.inspected.answers["size.tip"] == "contradicted"
+    decide(lift, "size.tip", "set aside", reason="two digits were swapped")
+    # the gear was measured well once before: that speaks for it again
+    assert lift.whole.inspected.answers["size.tip"] == "shown"
+    assert lift.whole.inspected.answers[CASE_LEFT] == "contradicted"
+    lift.do(add_result, values=wrong | {"applies_to": "serial number 0008"})
+    decide(lift, "size.tip", "set aside", reason="two digits were swapped")
+    assert lift.whole.inspected.answers["size.tip"] == "stale"
+    told = [one.why_stale for one in lift.whole.inspected.findings["size.tip"]]
+    assert any("set aside, to be measured again" in why for why in told)
+    right = {"applies_to": "serial number 0008", "value": "219.65 mm"}
+    lift.do(add_result, values=wrong | right)
+    assert lift.whole.inspected.answers["size.tip"] == "shown"

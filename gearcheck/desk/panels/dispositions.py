@@ -25,6 +25,7 @@ _MEANS = {
     Verdict.REWORK: "rework: operations run again",
     Verdict.REJECT: "reject the part",
     Verdict.CONCESSION: "concession: a departure is conceded",
+    Verdict.SET_ASIDE: "set aside: measured or written down wrongly",
 }
 
 
@@ -119,6 +120,9 @@ def _follows(kept: Kept, shown: Review, item: Due, chosen: Mapping[str, str]) ->
     if verdict == Verdict.REJECT:
         lost = _lost(shown, item, Verdict.REJECT, (), kept.book.last + 1)
         return _stale("Rejecting the part makes stale", lost)
+    if verdict == Verdict.SET_ASIDE:
+        lost = _lost(shown, item, Verdict.SET_ASIDE, (), kept.book.last + 1)
+        return _stale("The piece has to be measured again; until then this is stale", lost)
     again = _again(shown.inspected.plan.route, chosen)
     if verdict != Verdict.REWORK or not again:
         return ""
