@@ -11,6 +11,9 @@ from gearcheck.inspection.decide import Limit
 from gearcheck.inspection.route import Operation, Route
 from gearcheck.inspection.rules import Rule, rules
 
+DRAWING = "inspection.drawing"
+"""The requirement that a characteristic serves which only the drawing asks for."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class CharacteristicEdit:
@@ -224,6 +227,8 @@ def inspection_plan(
         if edit.title is None:  # another limit of a rule that is not followed here
             continue
         item = _edited(_of_drawing(edit), edit, route, requirements)
+        if not item.needs and DRAWING in requirements:
+            item = replace(item, needs=(DRAWING,))
         if edit.key in struck_keys:
             struck.append(Struck(title=item.title, needs=item.needs, strike=struck_keys[edit.key]))
         else:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gearcheck.basics.errors import Faults
 from gearcheck.record.book import Book
 from gearcheck.record.dispositions import due
 from gearcheck.record.standing import State, conceded, state_of, why_moved
-from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
+from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inspected import waits_for
 from gearcheck.review.results import Review
 from gearcheck.review.whole import blocking
@@ -48,29 +47,9 @@ def blocks(whole: Review, book: Book) -> tuple[Block, ...]:
     items = [item for item in blocking(whole) if item.key not in granted]
     items.sort(key=_how_bad)
     found = [Block(about=item.key, text=_sentence(item, whole, book)) for item in items]
-    found += _of_drawing(whole, book)
     if not book.roles:
         found.append(Block(about="", text="Nobody is named to sign: set the roles that have to."))
     return tuple(found)
-
-
-def _of_drawing(whole: Review, book: Book) -> Iterator[Block]:
-    """What the drawing alone asks for has no requirement; a release needs its evidence all the same."""
-    if whole.inspected is None or whole.record.part.stage is not Stage.RELEASE:
-        return
-    for item in due(whole, book):
-        if not item.requirements:
-            said = lower_first(item.finding.text.rstrip("."))
-            text = (
-                f"{item.characteristic.title} is contradicted by evidence: {said}. A disposition lifts this."
-            )
-            yield Block(about=item.characteristic.key, text=text)
-    for one in whole.inspected.plan.characteristics:
-        found = whole.inspected.answers[one.key]
-        if not one.needs and found in (Evidence.OPEN, Evidence.STALE):
-            text = f"{one.title}, which the drawing asks for, is {found} by evidence."
-            lifts = "Evidence that shows it, or striking it with a reason, lifts this."
-            yield Block(about=one.key, text=f"{text} {lifts}")
 
 
 def _how_bad(item: Requirement) -> tuple[int, int]:

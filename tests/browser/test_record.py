@@ -30,6 +30,7 @@ def open_form(page, title, kind):
     return row.locator("form")
 
 
+@pytest.mark.slow
 def test_two_at_once_and_a_draft_that_becomes_a_revision(desk, visit):
     one = visit(desk.sheet(SHEET))
     two = visit(desk.sheet(SHEET))

@@ -121,6 +121,7 @@ def test_the_page_agrees_with_a_cold_review(desk, visit, cold):
     expect(page.locator(".gc-chart-now svg", has_text="solved against yielding")).to_contain_text(solved)
 
 
+@pytest.mark.slow
 def test_a_draft_survives_reload_links_and_the_way_back(page):
     moved(page, "Torque", "ArrowLeft", 3)
     page.wait_for_function("location.search.endsWith('&torque=14600')")

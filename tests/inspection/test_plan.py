@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.inspection.coverage import HARMLESS, GapKind, gaps
-from gearcheck.inspection.plan import CharacteristicEdit, Strike, inspection_plan
+from gearcheck.inspection.plan import DRAWING, CharacteristicEdit, Strike, inspection_plan
 from gearcheck.inspection.route import Route, RouteName, route
 from gearcheck.inspection.rules import rule_of, rules
 from tests.inspection.drawn import (
@@ -136,7 +136,7 @@ def test_plan_and_review_say_the_same_of_the_demo_gears():
     assert {gap.kind for gap in found.gaps} <= set(HARMLESS)
     assert set(found.answers) == {item.key for item in found.plan.characteristics} == set(found.findings)
     served = {need for item in found.plan.characteristics for need in item.needs}
-    assert served == set(NEEDS)
+    assert served == {*NEEDS, DRAWING}
 
 
 @pytest.mark.parametrize("name", NAMED)

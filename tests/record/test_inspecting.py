@@ -153,7 +153,7 @@ def test_a_characteristic_of_the_drawing_is_added_and_struck_again(lift):
     }
     lift.do(add_characteristic, values=values, by=Person(name="H. Lorne", role="design"))
     item = lift.whole.inspected.plan.find("balance")
-    assert (item.limit.most, item.needs, item.edit.by) == (400.0, (), "H. Lorne, design")
+    assert (item.limit.most, item.needs, item.edit.by) == (400.0, ("inspection.drawing",), "H. Lorne, design")
     lift.do(
         add_result, values=HEAD | {"characteristic": "balance", "value": "380 g·mm", "uncertainty": "30 g·mm"}
     )

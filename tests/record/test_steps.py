@@ -36,7 +36,7 @@ def test_a_record_begins_with_its_file_and_all_its_evidence(lift):
     assert (book.revision.revision, book.revision.source, book.revision.at) == (1, "gear file", AT)
     assert book.revision.digest == gear("ship_lift").digest
     assert book.revision.inputs == hashlib.sha256((folder / "gear.toml").read_bytes()).hexdigest()
-    assert len(book.revision.evidence) == 36  # 5 of its own, 3 traverses, 28 results
+    assert len(book.revision.evidence) == 37  # 5 of its own, 3 traverses, 29 results
     assert all(item["came_in"] == 1 and not item["stale"] for item in book.revision.evidence)
     names = ("gear.toml", *(path.name for path in folder.glob("*.csv")))
     assert len(names) == 6
@@ -133,12 +133,12 @@ def test_evidence_ages_with_what_it_rests_on_and_holds_again_on_the_way_back(lif
     assert lift.requirement(CASE_LEFT).by_evidence == "contradicted"
     lift.do(adopt_draft, THINNER, reason="less case is enough")
     # the depth and the hardness of the case moved, not the teeth: the pitch still holds
-    assert len(stale(lift.book)) == 17
+    assert len(stale(lift.book)) == 18
     assert all("as treated" in why for why in stale(lift.book))
     assert lift.requirement(CASE_LEFT).by_evidence == "stale"
     assert lift.requirement("accuracy.runout").by_evidence == "shown"
     lift.do(adopt_draft, {"torque": 15000.0}, reason="another change leaves it so")
-    assert len(stale(lift.book)) == 17
+    assert len(stale(lift.book)) == 18
     lift.do(adopt_draft, {"case_depth": 1.6}, reason="back again")
     assert not stale(lift.book)
     assert all(item["came_in"] == 1 for item in lift.book.revision.evidence)
@@ -153,7 +153,7 @@ def test_new_evidence_comes_in_on_its_own_revision(lift):
     came_in = {item["came_in"]: item["stale"] for item in lift.book.revision.evidence}
     assert came_in[3] == ""
     assert [item["came_in"] for item in lift.book.revision.evidence].count(3) == 1
-    assert len(stale(lift.book)) == 16
+    assert len(stale(lift.book)) == 17
     assert lift.requirement("hardness.surface").by_evidence == "shown"
     assert lift.requirement("hardness.core").by_evidence == "stale"
 
@@ -174,9 +174,9 @@ def test_a_fork_takes_along_what_its_evidence_was_taken_on(lift):
     assert (lift.book.record, lift.book.fork, lift.book.follows) == ("SL-040_E-2", "SL-040_E", "SL-040_E")
     assert (lift.book.revision.source, lift.book.revision.revision) == ("fork", 1)
     # a fork does not make old evidence new, not even after its next revision
-    assert len(stale(lift.book)) == 17
+    assert len(stale(lift.book)) == 18
     lift.do(adopt_draft, {"torque": 15000.0}, reason="and with less torque")
-    assert len(stale(lift.book)) == 17
+    assert len(stale(lift.book)) == 18
     lift.do(adopt_draft, {"case_depth": 1.6}, reason="back again")
     assert not stale(lift.book)
     assert {item["came_in"] for item in lift.book.revision.evidence} == {1}

@@ -11,8 +11,9 @@ from gearcheck.basics.numbers import array
 from gearcheck.inspection.acceptance import ITEMS, METALLURGY, Allowed, by_case_depth
 from gearcheck.inspection.coverage import HARMLESS, Gap, GapKind, gaps
 from gearcheck.inspection.decide import Limit
-from gearcheck.inspection.plan import InspectionPlan, inspection_plan
+from gearcheck.inspection.plan import DRAWING, InspectionPlan, inspection_plan
 from gearcheck.inspection.route import Operation, Route, route
+from gearcheck.inspection.rules import rule_of
 from gearcheck.requirements.types import Scale, Stage
 from gearcheck.review.inputs import Inspection, Record
 from gearcheck.review.limits import accepted, asked, limits_of
@@ -98,6 +99,7 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
         return
     steps = _route(record.inspection)
     own = [*_metal(record), *_processes(steps, has_case=record.gear.case is not None)]
+    own += _of_drawing(record.inspection)
     yield from own
     # what is not assessed is told as such, and often has no limit yet
     named = tuple((line.key, line.title) for line in (*others, *own) if not line.reason)
@@ -109,6 +111,19 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
         told = [gap for gap in found if gap.kind in kinds]
         said = told[0].text if len(told) == 1 else f"{len(told)} findings" if told else "nothing is amiss"
         yield _line(key, title, sentence, len(told), said=said)
+
+
+def _of_drawing(given: Inspection) -> Iterator[Line]:
+    """What only the drawing asks for is a need too: it blocks a release like any other."""
+    struck = {one.key for one in given.strikes}
+    asked = [
+        one.title or one.key
+        for one in given.characteristics
+        if rule_of(one.key) is None and one.key not in struck
+    ]
+    if asked:
+        sentence = "What only the drawing asks for is inspected."
+        yield _line(DRAWING, "Asked by the drawing alone", sentence, 0, said="; ".join(asked))
 
 
 def plan_of(
