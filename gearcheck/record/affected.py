@@ -73,18 +73,32 @@ def why_stale(then: Record, now: Record, kind: str, characteristic: str = "") ->
     str
         Which input or operation changed since; empty where none did that it rests on.
     """
-    parts = _parts(kind, characteristic)
+    return why_stale_by(inputs_moved(then, now), then, now, kind, characteristic)
+
+
+Moved = Mapping[Place, tuple[float | str | None, float | str | None]]
+"""Inputs that moved, each with its value before and after."""
+
+
+def inputs_moved(then: Record, now: Record) -> Moved:
+    """Return every input that moved from one record to another."""
     before, after = leaves(then), leaves(now)
-    moved = [
-        place
+    return {
+        place: (before.get(place), after.get(place))
         for place in dict.fromkeys([*before, *after])
-        if _rests(place, parts) and not alike(before.get(place), after.get(place))
-    ]
+        if not alike(before.get(place), after.get(place))
+    }
+
+
+def why_stale_by(inputs: Moved, then: Record, now: Record, kind: str, characteristic: str = "") -> str:
+    """Say the same as `why_stale`, where the inputs that moved are at hand."""
+    parts = _parts(kind, characteristic)
+    moved = [place for place in inputs if _rests(place, parts)]
     if not moved:
         return _other_route(then, now, _touchable(kind, characteristic, parts))
     shown = next((place for place in moved if leaf_of(place).key), moved[0])
     leaf = leaf_of(shown)
-    was, now_is = both_of(before.get(shown), after.get(shown), leaf)
+    was, now_is = both_of(*inputs[shown], leaf)
     said = f"{leaf.label} changed from {was} to {now_is}"
     named = {leaf_of(place).label for place in moved if leaf_of(place).key} - {leaf.label}
     more = f", and {len(named)} more {'input' if len(named) == 1 else 'inputs'}" if named else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from gearcheck.inspection.scopes import is_of_piece, piece, scopes
-from gearcheck.record.affected import why_stale
+from gearcheck.record.affected import Moved, inputs_moved, why_stale_by
 from gearcheck.record.book import Book, Disposition
 from gearcheck.record.keeping import record_of
 from gearcheck.record.workspace import Workspace
@@ -32,11 +32,18 @@ def aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any
     """
     came_in, first, disposed = _came_in(book), _first_seen(workspace, book), _disposed(workspace, book)
     rejected = _rejected(workspace, book)
-    found = []
+    found: list[dict[str, Any]] = []
+    seen: dict[tuple[str, int], tuple[Record, Moved]] = {}  # a revision is read once, not for each piece
     for kind, key, name, applies_to in _evidence(record):
         why = disposed.get(key, "") or _why_rejected(applies_to, rejected)
         if not why and key in first:
-            why = why_stale(record_of(workspace, *first[key]), record, kind, name)
+            left, number = first[key]
+            at = (left.record, number)
+            if at not in seen:
+                then = record_of(workspace, left, number)
+                seen[at] = then, inputs_moved(then, record)
+            then, moved = seen[at]
+            why = why_stale_by(moved, then, record, kind, name)
         found.append({"key": key, "came_in": came_in.get(key, len(book.revisions) + 1), "stale": why})
     return found
 

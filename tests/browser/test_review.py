@@ -254,7 +254,7 @@ def test_a_gear_file_that_cannot_be_read_is_told_on_the_page(gear, desk, visit):
         gear.write_text(text, encoding="utf-8")
 
 
-@pytest.mark.parametrize("width", [640, 1920])
+@pytest.mark.parametrize("width", [640, pytest.param(1920, marks=pytest.mark.slow)])
 def test_the_sheet_fits_its_window(desk, visit, width):
     page = visit(desk.sheet(SHEET, "torque=14000"), width=width)
     expect(page.locator(".gc-chart-now svg").first).to_be_visible()
