@@ -4,29 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
-from urllib.parse import parse_qs, quote_plus
 
 import ipywidgets as widgets
-from IPython.display import display
 
 from gearcheck.basics.errors import InputError
-from gearcheck.desk.guard import Trouble, guarded
 from gearcheck.desk.kept import Kept
-from gearcheck.desk.opening import kept_record
-from gearcheck.desk.page import Page
 from gearcheck.desk.panels import blocked, coverage, dispositions, measuring, plan_edits, route_line
 from gearcheck.desk.panels.callouts import Callouts
 from gearcheck.desk.panels.characteristic import facts_html, findings_html
 from gearcheck.desk.panels.first_article import FirstArticle
 from gearcheck.desk.panels.head import outcome_html
 from gearcheck.desk.panels.others import others_html
-from gearcheck.desk.panels.piece import Folds, Piece
-from gearcheck.desk.panels.writer import Writer
+from gearcheck.desk.panels.piece import Folds
+from gearcheck.desk.record_sheet import RecordSheet, RefusedRecordSheet, opened_record, show, show_row
 from gearcheck.desk.words import text
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.record.dispositions import due
 from gearcheck.record.standing import conceded
-from gearcheck.requirements.types import Requirement
 from gearcheck.review.results import Inspected
 
 SHEET = "inspection.ipynb"
@@ -74,39 +68,19 @@ def open_inspection(query: str = "") -> OpenInspection | RefusedInspection:
         The sheet; or one that says why there is none.
     """
     try:
-        kept = kept_record(query)
+        return OpenInspection(*opened_record(query))
     except InputError as error:
         return RefusedInspection(error)
-    # a draft of the review stays in the address for the way back
-    named = f"record={quote_plus(kept.book.record)}"
-    given = query if parse_qs(query).get("record") else "&".join(filter(None, (named, query)))
-    return OpenInspection(kept, given)
 
 
-class OpenInspection:
-    """A sheet with its panels; each is shown once.
-
-    Parameters
-    ----------
-    kept : Kept
-        The record.
-    query : str
-        As the address keeps it.
-    """
+class OpenInspection(RecordSheet):
+    """The sheet of route, evidence and dispositions; takes what `RecordSheet` takes."""
 
     def __init__(self, kept: Kept, query: str) -> None:
-        self.kept = kept
-        self._trouble, self._page = Trouble(), Page(query=query)
-        self._say = self._trouble.say
-        self._page.on_msg(guarded(lambda *_: kept.look(), self._say))
+        super().__init__(kept, query)
         self._last: dict[str, str] = {}
         self._chosen: dict[str, Mapping[str, str]] = {}
         self._line = self._following(self._route, self._measure)
-
-    @property
-    def requirements(self) -> tuple[Requirement, ...]:
-        """What the record answers."""
-        return self.kept.whole().requirements
 
     @property
     def found(self) -> Inspected | None:
@@ -124,11 +98,6 @@ class OpenInspection:
             key for key in found.plan.requirements if not found.plan.serving(key) and key not in told
         )
 
-    def _following(self, build: Any, form: Any = None, chosen: Any = None) -> Piece:
-        piece = Piece(build, self._say, self._act, form, chosen)
-        self.kept.observe(guarded(lambda _: piece.refresh(), self._say), ["book", "others"])
-        return piece
-
     def _act(self, act: str) -> None:
         """What others wrote is taken in, or a characteristic is opened where the route shows it."""
         kind, _, what = act.partition(":")
@@ -136,17 +105,11 @@ class OpenInspection:
             self._line.folds.opened.add(f"char:{what}")
             self._line.refresh()
         elif kind == "take-in":
-            self.kept.refresh()
+            super()._act(act)
 
     def head(self) -> None:
         """Show what record it is, its outcome, and who writes."""
-        kept = self.kept
-        part = self._following(lambda _: blocked.head_html(kept, SHEET, PLACES))
-        said = self._following(lambda _: self._outcome()).add_class("gc-main")
-        note = self._following(lambda _: blocked.aside_html(kept))
-        aside = widgets.VBox([note, Writer(kept, self._page, self._say)]).add_class("gc-margin")
-        row = widgets.Box([said, aside]).add_class("gc-row")
-        _display(part, self._trouble, row, self._page, live=True)
+        self._show_head(lambda: blocked.head_html(self.kept, SHEET, PLACES), self._outcome)
 
     def _outcome(self) -> str:
         shown, book = self.kept.whole(), self.kept.book
@@ -163,7 +126,7 @@ class OpenInspection:
             .add_class("gc-row")
             .add_class("gc-part")
         )
-        _display(head, self._line)
+        show(head, self._line)
 
     def _lead(self) -> str:
         found = self.found
@@ -225,7 +188,7 @@ class OpenInspection:
         title = widgets.HTML('<h2 id="callouts">Drawing callouts</h2>').add_class("gc-main")
         margin = widgets.HTML("<p>Which requirements set each</p>").add_class("gc-margin")
         head = widgets.Box([title, margin]).add_class("gc-row").add_class("gc-part")
-        _display(head, Callouts(self.kept, self._say).piece)
+        show(head, Callouts(self.kept, self._say).piece)
 
     def first_article(self) -> None:
         """Show the files of the first article."""
@@ -243,25 +206,12 @@ class OpenInspection:
         _row(key, self._following(html, form, chosen))
 
 
-class RefusedInspection:
-    """A sheet without a record that can be read: it says why, and shows nothing else."""
+class RefusedInspection(RefusedRecordSheet):
+    """The same without a record that can be read."""
 
-    def __init__(self, error: InputError) -> None:
-        self._faults = tuple(str(fault) for fault in error.faults)
-        self.requirements: tuple[Requirement, ...] = ()
-        self.found: Inspected | None = None
-        self.unreported: tuple[str, ...] = ()
-
-    def head(self) -> None:
-        """Show what has to be mended."""
-        trouble = Trouble()
-        trouble.say("record", self._faults)
-        _display(trouble, Page(), live=True)
-
-    def route(self) -> None:
-        """Show nothing."""
-
-    coverage = dispositions = changes = callouts = first_article = route
+    found: Inspected | None = None
+    unreported: tuple[str, ...] = ()
+    route = coverage = dispositions = changes = callouts = first_article = RefusedRecordSheet._nothing
 
 
 def _table(found: Inspected, folds: Folds) -> str:
@@ -270,10 +220,4 @@ def _table(found: Inspected, folds: Folds) -> str:
 
 
 def _row(key: str, main: widgets.Widget) -> None:
-    margin = widgets.HTML("".join(f"<p>{text(line)}</p>" for line in _MARGINS[key])).add_class("gc-margin")
-    _display(widgets.Box([main.add_class("gc-main"), margin]).add_class("gc-row").add_class("gc-part"))
-
-
-def _display(*parts: widgets.Widget, live: bool = False) -> None:
-    box = widgets.VBox(parts).add_class("gc-sheet")
-    display(box.add_class("gc-live") if live else box)
+    show_row(main, _MARGINS[key])

@@ -24,6 +24,7 @@ from gearcheck.desk.panels.others import others_html
 from gearcheck.desk.panels.piece import Piece
 from gearcheck.desk.panels.station import Station
 from gearcheck.desk.panels.writer import Writer
+from gearcheck.desk.record_sheet import RefusedRecordSheet, show
 from gearcheck.desk.state import Sheet
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.figures.stations import drawings
@@ -197,7 +198,7 @@ class OpenSheet:
         foot = self._following(lambda _: head.draft_bar_html(state))
         main = [said, *self._of_record()]
         row = widgets.Box([widgets.VBox(main).add_class("gc-main"), self._aside()]).add_class("gc-row")
-        _display(part, self._trouble, row, foot, self._page, VegaBundle(), live=True)
+        show(part, self._trouble, row, foot, self._page, VegaBundle(), live=True)
 
     def _conceded(self) -> frozenset[str]:
         return frozenset() if self.kept is None else conceded(self.state.shown, self.kept.book)
@@ -232,9 +233,7 @@ class OpenSheet:
     def ladder(self) -> None:
         """Show the ladder of torque reserves."""
         state = self.state
-        _display(
-            self._following(lambda folds: ladder_html(state.shown, state.ghost, folds, self._conceded()))
-        )
+        show(self._following(lambda folds: ladder_html(state.shown, state.ghost, folds, self._conceded())))
 
     def station(self, name: str) -> None:
         """Show one station: geometry, stress, case depth or accuracy."""
@@ -246,18 +245,18 @@ class OpenSheet:
         table = self._following(lambda _: trades.trades_html(self.state))
         main = widgets.VBox([title, table]).add_class("gc-main")
         why = widgets.HTML(trades.together_html(self.state))
-        _display(widgets.Box([main, why.add_class("gc-margin")]).add_class("gc-row"))
+        show(widgets.Box([main, why.add_class("gc-margin")]).add_class("gc-row"))
 
     def sources(self) -> None:
         """Show methods, readings and sources."""
         main = self._following(lambda folds: sources.sources_html(self.state.shown, folds))
         margin = widgets.HTML(sources.cautions_html()).add_class("gc-margin")
-        _display(widgets.Box([main.add_class("gc-main"), margin]).add_class("gc-row"))
+        show(widgets.Box([main.add_class("gc-main"), margin]).add_class("gc-row"))
 
     def report(self) -> None:
         """Show where the report and its signatures are."""
         main = widgets.HTML(head.report_html(self.kept, self.found.file)).add_class("gc-main")
-        _display(widgets.Box([main, widgets.HTML().add_class("gc-margin")]).add_class("gc-row"))
+        show(widgets.Box([main, widgets.HTML().add_class("gc-margin")]).add_class("gc-row"))
 
 
 def _failed(error: Exception | None) -> None:
@@ -265,28 +264,10 @@ def _failed(error: Exception | None) -> None:
         raise error
 
 
-class RefusedSheet:
+class RefusedSheet(RefusedRecordSheet):
     """A sheet without a record or gear file that can be read: it says why, and shows nothing else."""
-
-    def __init__(self, error: InputError) -> None:
-        self._faults = tuple(str(fault) for fault in error.faults)
-        self.requirements: tuple[Requirement, ...] = ()
-
-    def head(self) -> None:
-        """Show what has to be mended."""
-        trouble = Trouble()
-        trouble.say("record", self._faults)
-        _display(trouble, Page(), live=True)
 
     def station(self, _: str) -> None:
         """Show nothing."""
 
-    def ladder(self) -> None:
-        """Show nothing."""
-
-    trades = sources = report = ladder
-
-
-def _display(*parts: widgets.Widget, live: bool = False) -> None:
-    box = widgets.VBox(parts).add_class("gc-sheet")
-    display(box.add_class("gc-live") if live else box)
+    ladder = trades = sources = report = RefusedRecordSheet._nothing

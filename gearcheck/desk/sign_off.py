@@ -2,28 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
-from urllib.parse import parse_qs, quote_plus
-
 import ipywidgets as widgets
-from IPython.display import display
 
 from gearcheck.basics.errors import InputError
-from gearcheck.desk.guard import Trouble, guarded
 from gearcheck.desk.kept import Kept
-from gearcheck.desk.opening import kept_record
-from gearcheck.desk.page import Page
 from gearcheck.desk.panels import blocked, decisions, ledger
 from gearcheck.desk.panels.history import History
-from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.signing import Signing
 from gearcheck.desk.panels.takeaway import TakeAway
-from gearcheck.desk.panels.writer import Writer
-from gearcheck.desk.words import text
+from gearcheck.desk.record_sheet import RecordSheet, RefusedRecordSheet, opened_record, show_row
 from gearcheck.record.blocks import Block, blocks
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.minutes import agenda, minutes
-from gearcheck.requirements.types import Requirement
 
 _MARGINS = {
     "decisions": (
@@ -60,59 +51,23 @@ def open_sign_off(query: str = "") -> SignOff | RefusedSignOff:
         The sheet; or one that says why there is none.
     """
     try:
-        kept = kept_record(query)
+        return SignOff(*opened_record(query))
     except InputError as error:
         return RefusedSignOff(error)
-    # a draft of the review stays in the address for the way back
-    named = f"record={quote_plus(kept.book.record)}"
-    return SignOff(kept, query if parse_qs(query).get("record") else "&".join(filter(None, (named, query))))
 
 
-class SignOff:
-    """A sheet with its panels; each is shown once.
-
-    Parameters
-    ----------
-    kept : Kept
-        The record.
-    query : str
-        As the address keeps it.
-    """
-
-    def __init__(self, kept: Kept, query: str) -> None:
-        self.kept = kept
-        self._trouble, self._page = Trouble(), Page(query=query)
-        self._say = self._trouble.say
-        self._page.on_msg(guarded(lambda *_: kept.look(), self._say))
+class SignOff(RecordSheet):
+    """The sheet on the way to signatures."""
 
     @property
     def blocked(self) -> tuple[Block, ...]:
         """What blocks signing."""
         return blocks(self.kept.whole(), self.kept.book)
 
-    @property
-    def requirements(self) -> tuple[Requirement, ...]:
-        """What the record answers."""
-        return self.kept.whole().requirements
-
-    def _following(self, build: Any, form: Any = None) -> Piece:
-        piece = Piece(build, self._say, self._act, form)
-        self.kept.observe(guarded(lambda _: piece.refresh(), self._say), ["book", "others"])
-        return piece
-
-    def _act(self, _: str) -> None:
-        """The one thing to be clicked: what others wrote is taken in."""
-        self.kept.refresh()
-
     def head(self) -> None:
         """Show what record it is, its outcome, and what blocks signing."""
         kept = self.kept
-        part = self._following(lambda _: blocked.head_html(kept))
-        said = self._following(lambda _: blocked.blocked_html(kept)).add_class("gc-main")
-        note = self._following(lambda _: blocked.aside_html(kept))
-        aside = widgets.VBox([note, Writer(kept, self._page, self._say)]).add_class("gc-margin")
-        row = widgets.Box([said, aside]).add_class("gc-row")
-        _display(part, self._trouble, row, self._page, live=True)
+        self._show_head(lambda: blocked.head_html(kept), lambda: blocked.blocked_html(kept))
 
     def decisions(self) -> None:
         """Show the agenda, what was decided, and the minutes."""
@@ -149,24 +104,11 @@ class SignOff:
         _row("files", TakeAway(self.kept).widget())
 
 
-class RefusedSignOff:
-    """A sheet without a record that can be read: it says why, and shows nothing else."""
+class RefusedSignOff(RefusedRecordSheet):
+    """The same without a record that can be read."""
 
-    def __init__(self, error: InputError) -> None:
-        self._faults = tuple(str(fault) for fault in error.faults)
-        self.blocked: tuple[Block, ...] = ()
-        self.requirements: tuple[Requirement, ...] = ()
-
-    def head(self) -> None:
-        """Show what has to be mended."""
-        trouble = Trouble()
-        trouble.say("record", self._faults)
-        _display(trouble, Page(), live=True)
-
-    def decisions(self) -> None:
-        """Show nothing."""
-
-    confirm = signing = history = files = decisions
+    blocked: tuple[Block, ...] = ()
+    decisions = confirm = signing = history = files = RefusedRecordSheet._nothing
 
 
 def _papers(kept: Kept, folds: Folds) -> str:
@@ -178,10 +120,4 @@ def _papers(kept: Kept, folds: Folds) -> str:
 
 
 def _row(key: str, main: widgets.Widget) -> None:
-    margin = widgets.HTML("".join(f"<p>{text(line)}</p>" for line in _MARGINS[key])).add_class("gc-margin")
-    _display(widgets.Box([main.add_class("gc-main"), margin]).add_class("gc-row").add_class("gc-part"))
-
-
-def _display(*parts: widgets.Widget, live: bool = False) -> None:
-    box = widgets.VBox(parts).add_class("gc-sheet")
-    display(box.add_class("gc-live") if live else box)
+    show_row(main, _MARGINS[key])

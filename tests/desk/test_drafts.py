@@ -8,6 +8,7 @@ import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
+from gearcheck.desk import record_sheet
 from gearcheck.desk import sheet as module
 from gearcheck.desk.drafts import Drafts
 from gearcheck.desk.kept import Kept
@@ -197,7 +198,8 @@ def test_a_draft_that_was_dropped_meanwhile_is_not_adopted(kept):
 def sheet(desk, monkeypatch):
     shown = []
     monkeypatch.setenv("GEARCHECK_WORKSPACE", str(desk.workspace.path))
-    monkeypatch.setattr(module, "display", shown.append)
+    for where in (module, record_sheet):
+        monkeypatch.setattr(where, "display", shown.append)
     found = open_sheet(f"record={desk.book.record}", scenarios() / "ship_lift" / "gear.toml")
     for show in (found.head, found.ladder, found.trades, found.sources, found.report):
         show()

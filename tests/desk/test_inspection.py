@@ -7,7 +7,7 @@ import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
-from gearcheck.desk import inspection as module
+from gearcheck.desk import record_sheet
 from gearcheck.desk.inspection import NO_PLAN, OpenInspection, RefusedInspection, open_inspection
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels import coverage, dispositions, measuring, plan_edits, route_line
@@ -383,7 +383,7 @@ def quiet(_, lines):
 @pytest.fixture
 def shown(monkeypatch):
     found = []
-    monkeypatch.setattr(module, "display", found.append)
+    monkeypatch.setattr(record_sheet, "display", found.append)
     return found
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from gearcheck.basics.places import scenarios, workbooks
+from gearcheck.desk import record_sheet
 from gearcheck.desk import sheet as module
 from gearcheck.desk.opening import gear_file
 from gearcheck.desk.panels.piece import Piece
@@ -25,7 +26,8 @@ def workspace(tmp_path, monkeypatch):
 @pytest.fixture
 def shown(monkeypatch):
     found = []
-    monkeypatch.setattr(module, "display", found.append)
+    for where in (module, record_sheet):
+        monkeypatch.setattr(where, "display", found.append)
     return found
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
-from gearcheck.desk import sign_off
+from gearcheck.desk import record_sheet, sign_off
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels import blocked, decisions, history, ledger, signing
 from gearcheck.desk.panels.history import History
@@ -389,7 +389,7 @@ def test_trouble_while_writing_is_told_and_the_button_works_again(fan, monkeypat
 @pytest.fixture
 def shown(monkeypatch):
     found = []
-    monkeypatch.setattr(sign_off, "display", found.append)
+    monkeypatch.setattr(record_sheet, "display", found.append)
     return found
 
 
