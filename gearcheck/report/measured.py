@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from gearcheck.basics.digits import NO_BREAK, decimals_text, number_text, with_unit
-from gearcheck.basics.numbers import plain
-from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.requirements.compare import SLACK
 from gearcheck.requirements.types import Finding
-from gearcheck.review.evidence import CASE_HV
 from gearcheck.review.findings import window_text
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
@@ -93,7 +90,7 @@ def _value(record: Record, item: Characteristic, finding: Finding, digits: int) 
     if not item.wants_number:
         return _found(record, finding)
     unit = "" if item.unit == "1" else item.unit
-    more = "more than " if _is_deeper(record, finding) else ""
+    more = "more than " if finding.is_deeper else ""
     if finding.uncertainty is None:
         return f"{more}{decimals_text(finding.value, digits, unit)}, no uncertainty stated"
     sure = with_unit(_uncertainty(finding.uncertainty, digits), unit)
@@ -110,14 +107,3 @@ def _found(record: Record, finding: Finding) -> str:
     """What was written of an attribute."""
     results = (one for one in record.result if one.head.key == finding.evidence)
     return next((one.found.strip().rstrip(".") for one in results), "")
-
-
-def _is_deeper(record: Record, finding: Finding) -> bool:
-    """Whether a traverse ends before the case does: then its last depth is only a least value."""
-    for item in record.traverse:
-        if item.head.key == finding.evidence and item.hardness_HV[0] >= CASE_HV:
-            result = traverse_case_depth(
-                depth_mm=item.depth_mm, hardness_HV=item.hardness_HV, criterion_HV=CASE_HV
-            )
-            return plain(result.case_depth_mm) is None
-    return False

@@ -72,6 +72,8 @@ class Finding:
         it is known from one side only.
     one_sided : bool
         Whether what was looked for lies beyond the value, as where a traverse ends inside the case.
+    is_deeper : bool
+        Whether it is the end of such a traverse: the case is deeper than the value.
     uncertainty : float or None
         Expanded (k = 2), in the same unit; None where none is stated.
     characteristic : str
@@ -99,6 +101,7 @@ class Finding:
     instrument: str = ""
     document: str = ""
     one_sided: bool = False
+    is_deeper: bool = False
 
     @property
     def waits_again(self) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Any
 
 from gearcheck.basics.digits import decimals_text
 from gearcheck.inspection.decide import Decision, DecisionRule, Limit, decision
@@ -70,24 +71,38 @@ def finding(
         near = within and end is End.CROSSES and limit.is_number
         text = f"{text.rstrip('.')}, {sure}{': within it of the limit' if near else ''}."
     return Finding(
+        **_told_by(record, head, key),
         text=text,
-        source=head.source,
-        applies_to=head.applies_to,
-        by=head.by,
-        date=head.date,
         value=value,
         limit=_nearer(value, limit, head.uncertainty or 0.0),
         ok=said is Decision.CONFORMS,
         within=within,
         uncertainty=head.uncertainty,
-        stale=bool(why := why_stale(record, head)),
-        why_stale=why,
-        characteristic=key,
-        evidence=head.key,
-        instrument=head.instrument,
-        document=head.document,
         one_sided=end is not End.CROSSES,
+        is_deeper=end is End.DEEPER,
     )
+
+
+def finding_in_words(record: Record, head: EvidenceHead, key: str, text: str, *, conforms: bool) -> Finding:
+    """Return what was found of an attribute; takes else what `finding` takes."""
+    return Finding(**_told_by(record, head, key), text=text, value=float(conforms), limit=1.0, ok=conforms)
+
+
+def _told_by(record: Record, head: EvidenceHead, key: str) -> dict[str, Any]:
+    """What every finding says of the evidence that it comes from."""
+    why = why_stale(record, head)
+    return {
+        "source": head.source,
+        "applies_to": head.applies_to,
+        "by": head.by,
+        "date": head.date,
+        "stale": bool(why),
+        "why_stale": why,
+        "characteristic": key,
+        "evidence": head.key,
+        "instrument": head.instrument,
+        "document": head.document,
+    }
 
 
 def _decided(record: Record, head: EvidenceHead, value: float, limit: Limit, end: End) -> Decision:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from gearcheck.basics.digits import decimals_text
 from gearcheck.inspection.coverage import Gap, GapKind, gaps
@@ -11,7 +11,7 @@ from gearcheck.inspection.rules import plain_rules
 from gearcheck.inspection.scopes import is_of_piece
 from gearcheck.requirements.types import Evidence, Finding, Requirement, Stage
 from gearcheck.review.evidence import left_of_result
-from gearcheck.review.findings import finding, why_stale, window_text
+from gearcheck.review.findings import finding, finding_in_words, window_text
 from gearcheck.review.inputs import Record, ResultEvidence
 from gearcheck.review.pieces import unseen
 from gearcheck.review.results import Chain, Held, Inspected, Line
@@ -21,7 +21,7 @@ from gearcheck.review.words import lower_first
 _WORST = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN, Evidence.NOT_NEEDED_YET, Evidence.SHOWN)
 
 
-def answer_of(found: tuple[Finding, ...], stage: Stage, *, wanted: bool = True) -> Evidence:
+def answer_of(found: tuple[Finding, ...], stage: Stage) -> Evidence:
     """Return the answer by evidence: contradicted before stale, stale before open, open before shown.
 
     A stale finding neither shows nor contradicts: it was taken on another revision. A value within its
@@ -34,8 +34,6 @@ def answer_of(found: tuple[Finding, ...], stage: Stage, *, wanted: bool = True) 
         Of one characteristic, or of one requirement.
     stage : Stage
         Only a release needs evidence.
-    wanted : bool
-        Whether evidence is asked for at all.
 
     Returns
     -------
@@ -54,7 +52,7 @@ def answer_of(found: tuple[Finding, ...], stage: Stage, *, wanted: bool = True) 
         return Evidence.SHOWN
     if found:
         return Evidence.STALE
-    return Evidence.OPEN if wanted and stage is Stage.RELEASE else Evidence.NOT_NEEDED_YET
+    return Evidence.OPEN if stage is Stage.RELEASE else Evidence.NOT_NEEDED_YET
 
 
 def inspected(
@@ -175,23 +173,8 @@ def _of_result(record: Record, item: Characteristic, result: ResultEvidence) -> 
         return finding(record, result.head, item.key, text, result.value, item.limit, unit)
     conforms = bool(result.conforms)
     said = "conforms" if conforms else "does not conform"
-    head, why = result.head, why_stale(record, result.head)
-    return Finding(
-        text=f"{item.title}: {result.found.rstrip('.')}; {said} to: {item.limit.words.rstrip('.')}.",
-        source=head.source,
-        applies_to=head.applies_to,
-        by=head.by,
-        date=head.date,
-        value=float(conforms),
-        limit=1.0,
-        ok=conforms,
-        stale=bool(why),
-        why_stale=why,
-        characteristic=item.key,
-        evidence=head.key,
-        instrument=head.instrument,
-        document=head.document,
-    )
+    text = f"{item.title}: {result.found.rstrip('.')}; {said} to: {item.limit.words.rstrip('.')}."
+    return finding_in_words(record, result.head, item.key, text, conforms=conforms)
 
 
 def _loose(record: Record, plan: InspectionPlan, held: tuple[Held, ...]) -> Iterator[str]:
@@ -279,10 +262,3 @@ def waits_for(found: Inspected | None, item: Requirement) -> str:
     if not said and not missing:
         missing = [item.kind_of_evidence]
     return "; ".join((*said, *([f"needs evidence: {', '.join(missing)}"] if missing else [])))
-
-
-def characteristics_of(whole: Inspected | None, key: str) -> Mapping[str, Evidence]:
-    """Return the answers of the characteristics that serve a requirement, by their titles."""
-    if whole is None:
-        return {}
-    return {item.title: whole.answers[item.key] for item in whole.plan.serving(key)}

@@ -164,7 +164,7 @@ def measured(item: Characteristic, finding: Finding) -> str:
     if not item.wants_number:
         return "conforms" if finding.ok else "does not conform"
     unit = "" if item.unit == "1" else item.unit
-    more = "more than " if finding.one_sided and finding.value else ""  # its traverse ends inside the case
+    more = "more than " if finding.is_deeper else ""
     if finding.uncertainty is None:
         return more + decimals_text(finding.value, item.digits, unit)
     sure = decimals_text(finding.uncertainty, item.digits)
