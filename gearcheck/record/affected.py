@@ -56,26 +56,6 @@ would measure. A result rests on what its rule says. Limits (class, finished dep
 are not in it: the same measured value is held against the new limit."""
 
 
-def why_stale(then: Record, now: Record, kind: str, characteristic: str = "") -> str:
-    """Say why evidence that came in on one revision no longer holds on another.
-
-    Parameters
-    ----------
-    then, now : Record
-        The revision that the evidence came in on, and the one that holds.
-    kind : str
-        One of `review.inputs.KINDS`.
-    characteristic : str
-        The key of its characteristic, for a result.
-
-    Returns
-    -------
-    str
-        Which input or operation changed since; empty where none did that it rests on.
-    """
-    return why_stale_by(inputs_moved(then, now), then, now, kind, characteristic)
-
-
 Moved = Mapping[Place, tuple[float | str | None, float | str | None]]
 """Inputs that moved, each with its value before and after."""
 
@@ -90,8 +70,28 @@ def inputs_moved(then: Record, now: Record) -> Moved:
     }
 
 
-def why_stale_by(inputs: Moved, then: Record, now: Record, kind: str, characteristic: str = "") -> str:
-    """Say the same as `why_stale`, where the inputs that moved are at hand."""
+def why_stale(
+    then: Record, now: Record, kind: str, characteristic: str = "", *, inputs: Moved | None = None
+) -> str:
+    """Say why evidence that came in on one revision no longer holds on another.
+
+    Parameters
+    ----------
+    then, now : Record
+        The revision that the evidence came in on, and the one that holds.
+    kind : str
+        One of `review.inputs.KINDS`.
+    characteristic : str
+        The key of its characteristic, for a result.
+    inputs : Moved, optional
+        The inputs that moved between the two, where they are at hand.
+
+    Returns
+    -------
+    str
+        Which input or operation changed since; empty where none did that it rests on.
+    """
+    inputs = inputs_moved(then, now) if inputs is None else inputs
     parts = _parts(kind, characteristic)
     moved = [place for place in inputs if _rests(place, parts)]
     if not moved:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from gearcheck.inspection.scopes import is_of_piece, piece, scopes
-from gearcheck.record.affected import Moved, inputs_moved, why_stale_by
-from gearcheck.record.book import Book, Disposition
+from gearcheck.record.affected import Moved, inputs_moved, why_stale
+from gearcheck.record.book import Book, Disposition, Verdict
 from gearcheck.record.keeping import record_of
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.inputs import KINDS, Record
@@ -30,8 +30,10 @@ def aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any
         Its key, the revision that it came in with, and why it is stale: a disposition took it away, its
         part was rejected, or what it rests on moved. Empty where none did.
     """
-    came_in, first, disposed = _came_in(book), _first_seen(workspace, book), _disposed(workspace, book)
-    rejected = _rejected(workspace, book)
+    came_in, first = _came_in(book), _first_seen(workspace, book)
+    made = _dispositions(workspace, book)
+    disposed = {key: why for one in made for key, why in one.stale.items()}
+    rejected = tuple(one for one in made if one.verdict == Verdict.REJECT and one.applies_to)
     found: list[dict[str, Any]] = []
     seen: dict[tuple[str, int], tuple[Record, Moved]] = {}  # a revision is read once, not for each piece
     for kind, key, name, applies_to in _evidence(record):
@@ -43,7 +45,7 @@ def aged(workspace: Workspace, book: Book, record: Record) -> list[dict[str, Any
                 then = record_of(workspace, left, number)
                 seen[at] = then, inputs_moved(then, record)
             then, moved = seen[at]
-            why = why_stale_by(moved, then, record, kind, name)
+            why = why_stale(then, record, kind, name, inputs=moved)
         found.append({"key": key, "came_in": came_in.get(key, len(book.revisions) + 1), "stale": why})
     return found
 
@@ -59,16 +61,10 @@ def _evidence(record: Record) -> list[tuple[str, str, str, str]]:
     )
 
 
-def _disposed(workspace: Workspace, book: Book) -> dict[str, str]:
-    """Why dispositions took evidence away, by its key; those of the record that a fork left hold too."""
-    before = _disposed(workspace, workspace.book(book.fork)) if book.fork else {}
-    return before | {key: why for item in book.dispositions for key, why in item.stale.items()}
-
-
-def _rejected(workspace: Workspace, book: Book) -> tuple[Disposition, ...]:
-    """What was rejected, also in the record that a fork left: nothing measured on it shows anything."""
-    before = _rejected(workspace, workspace.book(book.fork)) if book.fork else ()
-    return (*before, *(one for one in book.dispositions if one.verdict == "reject" and one.applies_to))
+def _dispositions(workspace: Workspace, book: Book) -> tuple[Disposition, ...]:
+    """What was decided of parts, also in the record that a fork left: that holds here too."""
+    before = _dispositions(workspace, workspace.book(book.fork)) if book.fork else ()
+    return (*before, *book.dispositions)
 
 
 def _why_rejected(applies_to: str, rejected: tuple[Disposition, ...]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any
 
 from gearcheck.record.events import Event, Person
@@ -116,6 +117,16 @@ class Concession(Written):
     standing: Mapping[str, Any]
     withdrawn: Written | None = None
     why_withdrawn: str = ""
+
+
+class Verdict(StrEnum):
+    """What is decided of a part."""
+
+    ACCEPT = "accept"
+    REWORK = "rework"
+    REJECT = "reject"
+    CONCESSION = "concession"
+    SET_ASIDE = "set aside"
 
 
 @dataclass(frozen=True, kw_only=True)

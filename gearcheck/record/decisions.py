@@ -10,7 +10,7 @@ from gearcheck.record import checks
 from gearcheck.record.book import Book
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.keeping import review_of
-from gearcheck.record.standing import standing
+from gearcheck.record.standing import concession_of
 from gearcheck.record.workspace import Workspace
 from gearcheck.requirements.types import Evidence, Requirement, Stage
 from gearcheck.review.results import Review
@@ -124,13 +124,9 @@ def concede(
     item = next((one for one in whole.requirements if one.key == about), None)
     fine = item is not None and may_be_conceded(item, whole.record.part.stage)
     faults.need(fine, "requirement", about, "one that fails, is not assessed, or lacks its evidence")
-    body: dict[str, Any] = {
-        "about": about,
-        "reason": checks.words(reason, "reason", "why the departure is accepted", faults),
-        "limit": checks.words(limit, "limit", "how far it reaches, such as serial numbers or hours", faults),
-    }
-    if item is not None:
-        body |= {"title": item.title, "standing": standing(item)}
+    reason = checks.words(reason, "reason", "why the departure is accepted", faults)
+    limit = checks.words(limit, "limit", "how far it reaches, such as serial numbers or hours", faults)
+    body = {} if item is None else concession_of(item, reason=reason, limit=limit)
     return _write(workspace, book, by, Kind.CONCEDED, body, faults)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Any
 
 from gearcheck.basics.errors import Faults
@@ -13,24 +12,13 @@ from gearcheck.inspection.route import Operation, Route
 from gearcheck.inspection.scopes import is_of_piece, may_speak_of, piece
 from gearcheck.record import checks
 from gearcheck.record.affected import touched_by
-from gearcheck.record.book import Book, Disposition
+from gearcheck.record.book import Book, Disposition, Verdict
 from gearcheck.record.events import Entry, Kind, Person
-from gearcheck.record.standing import conceded_by, standing
+from gearcheck.record.standing import conceded_by, concession_of
 from gearcheck.record.steps import aged_entry
 from gearcheck.record.workspace import Workspace
 from gearcheck.requirements.types import AGAIN, Calculation, Evidence, Finding, Requirement
 from gearcheck.review.results import Inspected, Review
-
-
-class Verdict(StrEnum):
-    """What is decided of a part."""
-
-    ACCEPT = "accept"
-    REWORK = "rework"
-    REJECT = "reject"
-    CONCESSION = "concession"
-    SET_ASIDE = "set aside"
-
 
 _TAKE_AWAY = (Verdict.REWORK, Verdict.REJECT, Verdict.SET_ASIDE)
 """The verdicts that make evidence stale."""
@@ -354,11 +342,4 @@ def _body(
 def _concessions(item: Due, by: Person, reason: str, limit: str) -> Iterator[Entry]:
     """What fails by calculation is no matter of one part: it is conceded on its own, or not at all."""
     for one in filter(_meets, item.requirements):
-        body = {
-            "about": one.key,
-            "reason": reason,
-            "limit": limit,
-            "title": one.title,
-            "standing": standing(one),
-        }
-        yield Entry(kind=Kind.CONCEDED, by=by, body=body)
+        yield Entry(kind=Kind.CONCEDED, by=by, body=concession_of(one, reason=reason, limit=limit))

@@ -47,6 +47,17 @@ def standing(item: Requirement) -> dict[str, Any]:
     }
 
 
+def concession_of(item: Requirement, *, reason: str, limit: str) -> dict[str, Any]:
+    """Return what an entry holds that concedes a departure from a requirement, as it stands now."""
+    return {
+        "about": item.key,
+        "reason": reason,
+        "limit": limit,
+        "title": item.title,
+        "standing": standing(item),
+    }
+
+
 def why_moved(concession: Concession, whole: Review) -> str:
     """Say why a concession no longer fits its requirement; empty where it does.
 

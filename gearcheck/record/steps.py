@@ -11,7 +11,7 @@ from gearcheck.basics.names import file_stem
 from gearcheck.record import checks
 from gearcheck.record.ageing import aged
 from gearcheck.record.book import Book, Revision
-from gearcheck.record.difference import Difference, difference
+from gearcheck.record.difference import difference
 from gearcheck.record.events import Entry, Kind, Person
 from gearcheck.record.keeping import evidence_files, find, record_of, review_of
 from gearcheck.record.workspace import Workspace
@@ -214,7 +214,7 @@ def drafted(workspace: Workspace, book: Book, values: Mapping[str, float]) -> Re
     now = record_of(workspace, book)
     record = carried_record(rewritten(now, values), evidence_texts(now))
     stale = {item["key"]: item["stale"] for item in aged(workspace, book, record)}
-    return carried_record(record.source_text, evidence_texts(now), stale)
+    return with_stale(record, stale)
 
 
 def adopt_record(
@@ -229,20 +229,38 @@ def adopt_record(
         faults.add("revision", source, "a change", f"it says what revision {kept.revision} says")
     faults.check()
     evidence = aged(workspace, book, record)
-    stale = {item["key"]: item["stale"] for item in evidence if item["stale"]}
-    marked = carried_record(record.source_text, evidence_texts(record), stale)
+    # what cannot be read back would lie in the record for ever
+    read = carried_record(record.source_text, evidence_texts(record))
+    entry = _revised(workspace, book, read, evidence, by=by, reason=reason, source=source)
+    return workspace.append(book.record, [entry], seen=book.last, contents=_contents(record))
+
+
+def _revised(
+    workspace: Workspace,
+    book: Book,
+    record: Record,
+    evidence: list[dict[str, Any]],
+    *,
+    by: Person,
+    reason: str,
+    source: str,
+) -> Entry:
+    """The entry of a revision: its inputs, what its evidence is worth, and what moved by it."""
+    marked = with_stale(record, {item["key"]: item["stale"] for item in evidence})
     found = difference(review_of(workspace, book), review(marked))
     body = {
-        **now,
-        "revision": kept.revision + 1,
+        **_inputs(record),
+        "revision": book.revision.revision + 1,
         "evidence": evidence,
         "reason": reason,
         "source": source,
         "changes": [str(item) for item in found.inputs],
-        "moved": _moved(found),
+        "moved": [
+            {"key": item.key, "title": item.title, "before": item.before, "after": item.after, "by": item.by}
+            for item in found.moved
+        ],
     }
-    entry = Entry(kind=Kind.REVISED, by=by, body=body)
-    return workspace.append(book.record, [entry], seen=book.last, contents=_contents(record))
+    return Entry(kind=Kind.REVISED, by=by, body=body)
 
 
 def says(revision: Revision, record: Record) -> bool:
@@ -283,26 +301,10 @@ def aged_entry(
     Entry
         To be appended.
     """
-    kept, now = book.revision, record_of(workspace, book)
-    evidence = [{**item, "stale": stale.get(item["key"], item["stale"])} for item in kept.evidence]
-    marked = with_stale(now, {item["key"]: item["stale"] for item in evidence})
-    body = {
-        **_inputs(now),
-        "revision": kept.revision + 1,
-        "evidence": evidence,
-        "reason": reason,
-        "source": source,
-        "changes": [],
-        "moved": _moved(difference(review_of(workspace, book), review(marked))),
-    }
-    return Entry(kind=Kind.REVISED, by=by, body=body)
-
-
-def _moved(found: Difference) -> list[dict[str, str]]:
-    return [
-        {"key": item.key, "title": item.title, "before": item.before, "after": item.after, "by": item.by}
-        for item in found.moved
-    ]
+    kept = book.revision.evidence
+    evidence = [{**item, "stale": stale.get(item["key"], item["stale"])} for item in kept]
+    now = record_of(workspace, book)
+    return _revised(workspace, book, now, evidence, by=by, reason=reason, source=source)
 
 
 def gear_files(workspace: Workspace, book: Book) -> dict[str, bytes]:

@@ -5,8 +5,9 @@ import json
 import pytest
 
 from gearcheck.basics.errors import InputError
+from gearcheck.record.book import Verdict
 from gearcheck.record.decisions import withdraw
-from gearcheck.record.dispositions import Verdict, contradictions, dispose, due, stale_after
+from gearcheck.record.dispositions import contradictions, dispose, due, stale_after
 from gearcheck.record.events import Kind, Person
 from gearcheck.record.inspecting import add_result
 from gearcheck.record.past import book_from

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from gearcheck.inspection.route import PROPERTIES, OperationEdit, route
 from gearcheck.inspection.rules import rules
 from gearcheck.record.affected import RESTS_ON, why_stale
-from gearcheck.record.dispositions import Verdict, due, stale_after
+from gearcheck.record.book import Verdict
+from gearcheck.record.dispositions import due, stale_after
 from gearcheck.record.steps import adopt_file
 from gearcheck.review.inputs import KINDS
 from gearcheck.review.leaves import leaf_of, leaves

@@ -11,8 +11,8 @@ from gearcheck.desk.panels.numbers import marked, whole
 from gearcheck.desk.panels.route_line import place_of
 from gearcheck.desk.words import answer, text
 from gearcheck.inspection.route import Operation, Route
-from gearcheck.record.book import Disposition
-from gearcheck.record.dispositions import Due, Verdict, dispose, due, stale_after
+from gearcheck.record.book import Disposition, Verdict
+from gearcheck.record.dispositions import Due, dispose, due, stale_after
 from gearcheck.record.words import moment_words
 from gearcheck.requirements.types import Evidence
 from gearcheck.review.results import Inspected, Review
