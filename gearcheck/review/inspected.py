@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gearcheck.basics.digits import decimals_text
-from gearcheck.inspection.coverage import Gap, GapKind, gaps
+from gearcheck.inspection.coverage import Gap, GapKind
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.rules import plain_rules
 from gearcheck.inspection.scopes import is_of_piece
@@ -15,7 +15,7 @@ from gearcheck.review.findings import finding, finding_in_words, window_text
 from gearcheck.review.inputs import Record, ResultEvidence
 from gearcheck.review.pieces import unseen
 from gearcheck.review.results import Chain, Held, Inspected, Line
-from gearcheck.review.stations.inspection import is_of_plan, plan_of
+from gearcheck.review.stations.inspection import gaps_of, is_of_plan, plan_of
 from gearcheck.review.words import lower_first
 
 _WORST = (Evidence.CONTRADICTED, Evidence.STALE, Evidence.OPEN, Evidence.NOT_NEEDED_YET, Evidence.SHOWN)
@@ -100,7 +100,7 @@ def _open_gaps(record: Record, plan: InspectionPlan, lines: tuple[Line, ...]) ->
             text = f"{item.title} was struck by {one.by}, and stays: what was found contradicts its limit."
             yield Gap(kind=GapKind.STAYS, about=one.key, text=text)
     unknown = {line.key for line in lines if line.reason}
-    for gap in gaps(plan, {line.key: line.title for line in lines}):
+    for gap in gaps_of(plan, tuple((line.key, line.title) for line in lines)):
         if gap.kind is not GapKind.UNCOVERED or gap.about not in unknown:
             yield gap
 

@@ -149,7 +149,7 @@ def plan_of(
     """
     if record.inspection is None:
         return None
-    return _plan(record.inspection, requirements, limits_of(record, chain), kept)
+    return _plan(record.inspection, requirements, tuple(limits_of(record, chain).items()), kept)
 
 
 def is_of_plan(key: str) -> bool:
@@ -157,16 +157,36 @@ def is_of_plan(key: str) -> bool:
     return any(key == group[0] for group in _GROUPS)
 
 
+@lru_cache(maxsize=64)
+def gaps_of(plan: InspectionPlan, named: tuple[tuple[str, str], ...]) -> tuple[Gap, ...]:
+    """Return what a plan leaves open; a slider that moves no limit asks for it again and again.
+
+    Parameters
+    ----------
+    plan : InspectionPlan
+        As made.
+    named : tuple of tuple of str
+        Key and title of each requirement.
+
+    Returns
+    -------
+    tuple of Gap
+        As `coverage.gaps` gives it.
+    """
+    return gaps(plan, dict(named))
+
+
+@lru_cache(maxsize=64)
 def _plan(
     given: Inspection,
     requirements: tuple[str, ...],
-    limits: dict[str, Limit],
+    limits: tuple[tuple[str, Limit], ...],
     kept: frozenset[str] = frozenset(),
 ) -> InspectionPlan:
     return inspection_plan(
         _route(given),
         tuple(key for key in requirements if not is_of_plan(key)),
-        limits,
+        dict(limits),
         edits=given.characteristics,
         strikes=given.strikes,
         kept=kept,
@@ -187,8 +207,8 @@ def _gaps(
 ) -> tuple[Gap, ...]:
     """What a plan leaves open depends on which limits there are, and on those that the gear file changes."""
     there = {key: Limit(least=0.0, words="given") for key in limited} | dict(edited)
-    plan = _plan(given, tuple(key for key, _ in named), there)
-    return tuple(gap for gap in gaps(plan, dict(named)) if gap.kind not in HARMLESS)
+    plan = _plan(given, tuple(key for key, _ in named), tuple(there.items()))
+    return tuple(gap for gap in gaps_of(plan, named) if gap.kind not in HARMLESS)
 
 
 def _metal(record: Record) -> Iterator[Line]:
