@@ -11,18 +11,10 @@ from gearcheck.record.book import Book, Disposition
 from gearcheck.record.dispositions import due
 from gearcheck.report.measured import digits_of, limit_text, results_text
 from gearcheck.report.sections import Section, piece
-from gearcheck.requirements.types import Evidence
 from gearcheck.review.callouts import callouts
 from gearcheck.review.results import Inspected, Review
 
 _FILE = "inspection.html.j2"
-_ORDER = (
-    Evidence.CONTRADICTED,
-    Evidence.STALE,
-    Evidence.OPEN,
-    Evidence.SHOWN,
-    Evidence.NOT_NEEDED_YET,
-)
 
 
 def plan(whole: Review) -> Section:
@@ -38,7 +30,7 @@ def plan(whole: Review) -> Section:
         "Inspection plan",
         route=found.plan.route,
         rules=whole.record.inspection,
-        counts=_counts(found),
+        counts=found.counts,
         rows=rows,
         passed=[item for item in found.plan.route.operations if str(item) not in used],
         cautions=[item for item in found.plan.route.operations if item.caution],
@@ -51,11 +43,6 @@ def plan(whole: Review) -> Section:
 
 def _without(title: str) -> Section:
     return piece(_FILE, "without", title)
-
-
-def _counts(found: Inspected) -> str:
-    answers = list(found.answers.values())
-    return ", ".join(f"{answers.count(word)} {word}" for word in _ORDER if word in answers)
 
 
 def _rows(whole: Review, found: Inspected) -> list[dict[str, Any]]:

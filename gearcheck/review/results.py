@@ -141,6 +141,15 @@ class Held:
         return self.about in ("", requirement)
 
 
+_WORST_FIRST = (
+    Evidence.CONTRADICTED,
+    Evidence.STALE,
+    Evidence.OPEN,
+    Evidence.SHOWN,
+    Evidence.NOT_NEEDED_YET,
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Inspected:
     """The inspection plan with what the evidence says of it.
@@ -164,6 +173,12 @@ class Inspected:
     answers: Mapping[str, Evidence]
     gaps: tuple[Gap, ...]
     loose: tuple[str, ...]
+
+    @property
+    def counts(self) -> str:
+        """How many characteristics have which answer, in words, what is in trouble first."""
+        answers = list(self.answers.values())
+        return ", ".join(f"{answers.count(word)} {word}" for word in _WORST_FIRST if word in answers)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -18,13 +18,6 @@ from gearcheck.review.results import Inspected
 Body = Callable[[Characteristic], str]
 """What a characteristic shows when it is opened."""
 
-_COUNTED = (
-    Evidence.CONTRADICTED,
-    Evidence.STALE,
-    Evidence.OPEN,
-    Evidence.SHOWN,
-    Evidence.NOT_NEEDED_YET,
-)
 TROUBLED = (Evidence.CONTRADICTED, Evidence.STALE)
 
 
@@ -67,14 +60,12 @@ def lead_html(found: Inspected) -> str:
     """Return the route in two sentences: where it comes from, and what is shown of it."""
     route, items = found.plan.route, found.plan.characteristics
     used = sum(bool(found.plan.at(item)) for item in route.operations)
-    counts = {word: sum(found.answers[item.key] is word for item in items) for word in _COUNTED}
-    said = ", ".join(f"{count} {word}" for word, count in counts.items() if count)
     left = "".join(
         f"<p>Left out: {text(_left_out(route, edit.key, edit.reason))}</p>" for edit in route.left_out
     )
     return (
         f"<p>{text(route.title)}. {len(items)} characteristics at {used} of its {len(route.operations)} "
-        f"operations: {text(said)}.</p>{left}"
+        f"operations: {text(found.counts)}.</p>{left}"
     )
 
 
