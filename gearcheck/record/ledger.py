@@ -14,7 +14,7 @@ from gearcheck.basics.tables import Table
 from gearcheck.record.book import Book, Confirmation
 from gearcheck.requirements.types import CONFIRMED
 from gearcheck.review.results import Review
-from gearcheck.review.sources import all_results, resting_on, tables_behind, weakest
+from gearcheck.review.sources import all_results, resting_on, tables_behind, tables_of, weakest
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,7 +103,10 @@ def with_confirmed(whole: Review, book: Book) -> Review:
 
 def _behind(whole: Review) -> dict[str, set[str]]:
     """What each method rests on: itself, and the tables behind its results."""
-    found: dict[str, set[str]] = {item.method: {f"method:{item.method}"} for item in whole.requirements}
+    found: dict[str, set[str]] = {
+        item.method: {f"method:{item.method}", *(f"table:{key}" for key in tables_of(item.method))}
+        for item in whole.requirements
+    }
     results: tuple[Result, ...] = all_results(whole)
     for result in results:
         own = found.setdefault(result.method.key, {f"method:{result.method.key}"})

@@ -16,10 +16,29 @@ from types import ModuleType
 from gearcheck.basics.methods import Method, Status, citation
 from gearcheck.basics.results import Result
 from gearcheck.basics.tables import Table, table, table_keys
+from gearcheck.inspection.acceptance import METALLURGY
+from gearcheck.inspection.decide import DECISION
 from gearcheck.review.results import Review
 from gearcheck.review.stations import lines
+from gearcheck.review.stations.inspection import PLAN
 
-ROOMS = ("duty", "materials", "gear", "contact", "stress", "hardening", "accuracy", "review.stations")
+ROOMS = (
+    "duty",
+    "materials",
+    "gear",
+    "contact",
+    "stress",
+    "hardening",
+    "accuracy",
+    "inspection",
+    "review.stations",
+)
+_HOMES = {
+    METALLURGY.key: "gearcheck.inspection.acceptance",
+    PLAN.key: "gearcheck.inspection.coverage",
+    DECISION.key: "gearcheck.inspection.decide",
+}
+"""Methods that no result carries, and the module that reads their tables."""
 _WEAKER = tuple(Status)
 
 
@@ -123,13 +142,21 @@ def resting_on(whole: Review) -> tuple[SourceEntry, ...]:
     results = [found for result in all_results(whole) for found in _with_carried(result)]
     used = {line.method.key: line.method for line in lines(whole.record, whole.chain)}
     used |= {result.method.key: result.method for result in results}
+    if whole.inspected is not None:  # what was measured is held against its limit by it
+        used[DECISION.key] = DECISION
     keys = {key for result in results for key in tables_behind(result)}
+    keys |= {key for method in used for key in tables_of(method)}
     return _entries(used.values(), (table(key) for key in sorted(keys)))
 
 
 def tables_behind(result: Result) -> frozenset[str]:
     """Return the keys of the tables that a result may rest on."""
     return _tables_behind(type(result).__module__)
+
+
+def tables_of(method: str) -> frozenset[str]:
+    """Return the keys of the tables that a method rests on by itself; none where its results tell them."""
+    return _tables_behind(_HOMES[method]) if method in _HOMES else frozenset()
 
 
 def all_results(whole: Review) -> tuple[Result, ...]:

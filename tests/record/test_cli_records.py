@@ -127,7 +127,7 @@ def test_signing_says_what_is_signed_and_the_signature_holds(key, request_file, 
         "revision 1 of the record",
         "requirements fail",
         "Concession: none",
-        "Values not confirmed: 3",
+        "Values not confirmed: 43",
         "in the role: design",
         "this machine's clock",
     ):

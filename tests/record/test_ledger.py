@@ -132,3 +132,15 @@ def test_a_confirmed_requirement_carries_no_mark_on_the_page_or_in_print(fan):
     for mark in ("(from memory)", "(common practice)"):
         assert mark in str(requirements(fan.whole).html)
         assert mark not in str(requirements(seen).html)
+
+
+def test_the_metal_is_confirmed_only_with_the_limits_of_the_acceptance_documents(fan):
+    items = confirmables(fan.whole, fan.book)
+    listed = {item.what for item in items}
+    tables = {f"table:{key}" for key in ("acceptance", "decision_rules", "order_rules", "characteristics")}
+    assert {"method:inspection.metallurgy", "method:iso14253_1.decision", *tables} <= listed
+    metal = {item.key for item in fan.whole.requirements if item.method == "inspection.metallurgy"}
+    for missing, marked in (("table:acceptance", set()), ("table:decision_rules", metal)):
+        some = [item for item in items if item.what != missing]
+        whole = with_confirmed(fan.whole, confirmed(fan.book, some))
+        assert {item.key for item in whole.requirements if item.status == CONFIRMED} & metal == marked
