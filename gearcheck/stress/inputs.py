@@ -12,6 +12,7 @@ class StressEdition(StrEnum):
     """The edition of the rating."""
 
     ISO_6336_2019 = "ISO 6336:2019"
+    ISO_6336_2006 = "ISO 6336:2006"
 
 
 class Member(StrEnum):
@@ -86,6 +87,27 @@ class HelixFactor(StrEnum):
     ROOT = "root of the cosine"
 
 
+class DynamicAccuracyNumber(StrEnum):
+    """The least accuracy number in the dynamic factor, ANSI/AGMA 2101-D04."""
+
+    NOT_BELOW_6 = "not below 6"
+    AS_IS = "as is"
+
+
+class PittingPoint(StrEnum):
+    """Where the radii of the geometry factor I are taken on spur and low-contact-ratio helical gears, AGMA."""
+
+    LOWEST_SINGLE_CONTACT = "lowest point of single contact"
+    PITCH_POINT = "pitch point"
+
+
+class HelicalRootFactor(StrEnum):
+    """How the slope of the contact line enters the geometry factor J of helical gears, AGMA 908-B89."""
+
+    HELIX = "cosine of the helix angle"
+    CONTACT_LINE = "cosine of the angle of the contact line"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Readings:
     """The reading followed at each clause that can be read two ways; each first value is the primary one.
@@ -110,6 +132,12 @@ class Readings:
         Tip relief factor in Z_B and Z_D.
     helix_factor : HelixFactor
         Helix factor of the contact stress.
+    dynamic_accuracy_number : DynamicAccuracyNumber
+        A_v in the dynamic factor of ANSI/AGMA 2101-D04.
+    pitting_point : PittingPoint
+        Point of the radii in Z_I.
+    helical_root_factor : HelicalRootFactor
+        Slope of the contact line in Y_J of helical gears.
     """
 
     life_at_1e10: LifeAt1e10 = LifeAt1e10.LOWER
@@ -121,6 +149,9 @@ class Readings:
     deviation_in_khalpha: DeviationInKHalpha = DeviationInKHalpha.BASE_PITCH
     relief_factor: ReliefFactor = ReliefFactor.SQUARE_ROOT
     helix_factor: HelixFactor = HelixFactor.RECIPROCAL_ROOT
+    dynamic_accuracy_number: DynamicAccuracyNumber = DynamicAccuracyNumber.NOT_BELOW_6
+    pitting_point: PittingPoint = PittingPoint.LOWEST_SINGLE_CONTACT
+    helical_root_factor: HelicalRootFactor = HelicalRootFactor.HELIX
 
 
 PRIMARY = Readings()
@@ -137,8 +168,10 @@ class Load:
         Nominal torque on the pinion in this mesh.
     speed_rpm : float or array
         Pinion speed.
-    application_factor, mesh_load_factor, face_load_factor : float or array
-        K_A, K_γ and K_Hβ, given.
+    application_factor, mesh_load_factor : float or array
+        K_A and K_γ.
+    face_load_factor : float, array or None
+        K_Hβ as given; None where it follows from the shaft.
     """
 
     torque_Nm: Number
@@ -160,3 +193,102 @@ class Finish:
 
     flank_roughness_um: Number
     root_roughness_um: Number
+
+
+@dataclass(frozen=True, kw_only=True)
+class Blank:
+    """The body behind the teeth of one gear; what is None is a solid disc.
+
+    Parameters
+    ----------
+    bore_mm : float, array or None
+        Bore of the disc, or inner diameter of the rim where a rim is given.
+    rim_thickness_mm : float, array or None
+        Rim thickness s_R below the tooth root.
+    web_thickness_mm : float, array or None
+        Web thickness b_s, where a rim is carried by a web.
+    """
+
+    bore_mm: Number = None
+    rim_thickness_mm: Number = None
+    web_thickness_mm: Number = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class GrindingNotch:
+    """The notch that a grinding wheel leaves in the fillet at the critical section.
+
+    Parameters
+    ----------
+    depth_mm, radius_mm : float or array
+        Largest depth t_g and radius ρ_g of the notch.
+    """
+
+    depth_mm: Number
+    radius_mm: Number
+
+
+class Bending(StrEnum):
+    """How the root of a tooth is bent over its life."""
+
+    ONE_WAY = "one way"
+    IDLER = "both ways in each revolution"
+    REVERSING = "reversing drive"
+
+
+class ShaftLayout(StrEnum):
+    """Where the pinion stands on its shaft, as far as the formula of the deflection tells them apart."""
+
+    TOWARDS_TORQUE = "between bearings, offset towards the torqued end"
+    AWAY_FROM_TORQUE = "between bearings, offset away from the torqued end"
+    OVERHUNG = "overhung"
+
+
+class LeadModification(StrEnum):
+    """What is done to the lead of the flanks."""
+
+    NONE = "none"
+    CROWNING = "crowning"
+    END_RELIEF = "end relief"
+    HELIX = "helix correction"
+    HELIX_AND_CROWNING = "helix correction and crowning"
+
+
+class ContactPattern(StrEnum):
+    """Whether shaft deflection and manufacture are known to work against each other on the contact pattern."""
+
+    UNPROVEN = "not proven"
+    FAVOURABLE = "favourable"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shaft:
+    """The shaft of the pinion, its bearings, and how the flanks are made to bear along the face.
+
+    Parameters
+    ----------
+    layout : ShaftLayout
+        Place of the pinion between or beside its bearings.
+    span_mm, offset_mm : float or array
+        Bearing span l; distance s of the middle of the pinion from the middle of the span, or from the middle
+        to the overhung pinion.
+    diameter_mm : float or array
+        Outer diameter d_sh of the shaft at the place of the largest bending.
+    stiffened : bool
+        Whether the pinion stiffens the shaft (one piece, or a tight fit and d_1/d_sh of 1.15 or more).
+    lead_modification : LeadModification
+        What is done to the lead.
+    pattern : ContactPattern
+        Whether the contact pattern is proven to be favourable.
+    misalignment_um : float, array or None
+        Manufacturing misalignment of the mesh f_ma; None where it follows from the tolerances of both helices.
+    """
+
+    layout: ShaftLayout
+    span_mm: Number
+    offset_mm: Number
+    diameter_mm: Number
+    stiffened: bool
+    lead_modification: LeadModification = LeadModification.NONE
+    pattern: ContactPattern = ContactPattern.UNPROVEN
+    misalignment_um: Number = None
