@@ -95,7 +95,7 @@ class DynamicAccuracyNumber(StrEnum):
 
 
 class PittingPoint(StrEnum):
-    """Where the radii of the geometry factor I are taken on spur and low-contact-ratio helical gears, AGMA."""
+    """Where Z_I of spur and low-contact-ratio helical gears takes its radii, AGMA 908-B89."""
 
     LOWEST_SINGLE_CONTACT = "lowest point of single contact"
     PITCH_POINT = "pitch point"
@@ -255,7 +255,7 @@ class LeadModification(StrEnum):
 
 
 class ContactPattern(StrEnum):
-    """Whether shaft deflection and manufacture are known to work against each other on the contact pattern."""
+    """Whether shaft deflection and manufacture are known to work against each other."""
 
     UNPROVEN = "not proven"
     FAVOURABLE = "favourable"
@@ -281,7 +281,7 @@ class Shaft:
     pattern : ContactPattern
         Whether the contact pattern is proven to be favourable.
     misalignment_um : float, array or None
-        Manufacturing misalignment of the mesh f_ma; None where it follows from the tolerances of both helices.
+        Misalignment of the mesh by manufacture f_ma; None where it follows from the helix tolerances.
     """
 
     layout: ShaftLayout
