@@ -29,6 +29,8 @@ _HOMES = {
     "tolerances": "gearcheck.accuracy.tolerances",
     "accuracy_class": "gearcheck.accuracy.grade",
     "pitch_deviations": "gearcheck.accuracy.pitch",
+    "damage_sum": "gearcheck.duty.damage",
+    "equivalent_torque": "gearcheck.duty.equivalent",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 
