@@ -202,7 +202,7 @@ def gear_geometry(*, name: str, mesh: Mesh, tooth: Tooth, mate: Tooth) -> tuple[
 
 
 def _given(mesh: Mesh, tooth: Tooth, mate: Tooth) -> dict[str, Any]:
-    names = tuple(Tooth.__dataclass_fields__)
+    names = tuple(name for name in Tooth.__dataclass_fields__ if name != "internal")
     mate_base = (
         array(mate.teeth) * mesh.normal_module / np.cos(mesh.helix_angle) * np.cos(mesh.transverse_angle)
     )

@@ -29,6 +29,8 @@ class Tooth:
         Protuberance pr of the hob, normal to the flank; 0 without.
     stock_min_mm, stock_max_mm : float or array
         Smallest and largest grinding stock q on one flank, normal to the flank; 0 for a flank left as cut.
+    internal : bool
+        Whether its teeth point inwards.
     """
 
     teeth: Number
@@ -40,3 +42,4 @@ class Tooth:
     protuberance_mm: Number
     stock_min_mm: Number
     stock_max_mm: Number
+    internal: bool = False

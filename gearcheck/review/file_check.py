@@ -75,6 +75,20 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             yield ("mesh", index, "name"), Fault("", shown(name), "another name for each mesh")
         if isinstance(name, str):
             names.add(name.strip().lower())
+        if isinstance(mesh, dict):
+            yield from _one_face_load(mesh, index)
+    duty = tables.get("duty")
+    if isinstance(duty, dict) and ("file" in duty) == bool(duty.get("bin")):
+        words = "both file and [[duty.bin]]" if "file" in duty else ""
+        needed = 'exactly one of file, such as "duty.csv", and one section [[duty.bin]] for each step'
+        yield ("duty", "file"), Fault("", words, needed)
+
+
+def _one_face_load(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:
+    if ("face_load_factor" in mesh) == ("shaft" in mesh):
+        words = "both face_load_factor and [mesh.shaft]" if "shaft" in mesh else ""
+        needed = "exactly one of face_load_factor, such as 1.2, and [mesh.shaft], from which it follows"
+        yield ("mesh", index, "face_load_factor"), Fault("", words, needed)
 
 
 def _faults(item: ErrorDetails) -> Iterator[tuple[Place, Fault]]:

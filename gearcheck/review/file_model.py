@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, create_model
+from pydantic import BeforeValidator, Field, create_model
 
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank
 from gearcheck.hardening.inputs import CaseDepthRule
@@ -18,6 +18,8 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality
 from gearcheck.requirements.types import Stage
+from gearcheck.review.file_loads import AgreedSection, BlankSection, DutySection, NotchSection, ShaftSection
+from gearcheck.review.file_section import Section
 from gearcheck.review.file_values import AsWritten, Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Day, Each, Only, SteelName, Words, YesNo
 from gearcheck.review.inputs import HardnessPlace, State, TraversePlace
@@ -42,12 +44,6 @@ Key = Annotated[
 ]
 Properties = Annotated[tuple[str, ...], BeforeValidator(Each(Words(20), PROPERTIES))]
 Measured = Annotated[str | float, BeforeValidator(AsWritten())]
-
-
-class Section(BaseModel):
-    """A section of the file; a key that it does not know is an error."""
-
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
 
 
 class PartSection(Section):
@@ -116,8 +112,8 @@ class AccuracySection(Section):
     edition: Edition
 
 
-class MateSection(Section):
-    """[mesh.mate]; without tool and stock it has no protuberance and is left as cut."""
+class BodySection(Section):
+    """What [gear] and [mesh.mate] share; without tool and stock: no protuberance, and left as cut."""
 
     teeth: Teeth
     face_width: FaceWidth
@@ -130,9 +126,18 @@ class MateSection(Section):
     steel: SteelSection | None = None
     case: CaseSection | None = None
     accuracy: AccuracySection | None = None
+    blank: BlankSection | None = None
+    grinding_notch: NotchSection | None = None
 
 
-class GearSection(MateSection):
+class MateSection(BodySection):
+    """[mesh.mate]."""
+
+    internal: Annotated[bool, BeforeValidator(YesNo())] = False
+    contacts: Annotated[int, BeforeValidator(Whole(1, 20))] = 1
+
+
+class GearSection(BodySection):
     """[gear]; exactly one of module and diametral pitch."""
 
     normal_module: Annotated[float | None, BeforeValidator(Size("mm", 0.5, 70))] = None
@@ -155,7 +160,9 @@ class MeshSection(Section):
     speed: Annotated[float, BeforeValidator(Size("1/min", 1e-3, 1e6))]
     application_factor: Annotated[float, BeforeValidator(Plain(0.5, 10))]
     mesh_load_factor: Annotated[float, BeforeValidator(Plain(1, 3))]
-    face_load_factor: Annotated[float, BeforeValidator(Plain(1, 10))]
+    face_load_factor: Annotated[float | None, BeforeValidator(Plain(1, 10))] = None
+    shaft: ShaftSection | None = None
+    mates: Annotated[int, BeforeValidator(Whole(1, 20))] = 1
     loaded_flank: FlankName
     mate: MateSection
 
@@ -166,7 +173,7 @@ class LubricantSection(Section):
     viscosity_40C: Annotated[float, BeforeValidator(Size("mm²/s", 1, 10000))]
 
 
-class RequiredSection(Section):
+class RequiredSection(AgreedSection):
     """[required]: what was agreed for this contract, and by whom."""
 
     set_by: Title
@@ -349,5 +356,6 @@ class GearFile(Section):
     lubricant: LubricantSection | None = None
     required: RequiredSection | None = None
     methods: MethodsSection | None = None
+    duty: DutySection | None = None
     inspection: InspectionSection | None = None
     evidence: AllEvidence = AllEvidence()

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from gearcheck.accuracy.inputs import AccuracySpecification
 from gearcheck.gear.inputs import Tooth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel
+from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_inspection import ReadResult, TraverseFile
+from gearcheck.review.file_loads import AgreedSection, BlankSection, NotchSection, ShaftSection
 from gearcheck.review.file_model import (
     AccuracySection,
+    BodySection,
     CaseSection,
     EvidenceSection,
     FinishSection,
@@ -37,7 +42,7 @@ from gearcheck.review.inputs import (
     ResultEvidence,
     TraverseEvidence,
 )
-from gearcheck.stress.inputs import Finish, Readings
+from gearcheck.stress.inputs import Blank, Finish, GrindingNotch, Readings, Shaft
 
 MM_PER_INCH = 25.4
 AS_CUT = (0.0, 0.0)
@@ -48,6 +53,7 @@ def record_of(
     pitch: list[PitchFile],
     traverses: tuple[TraverseFile, ...],
     results: tuple[ReadResult, ...],
+    duty: DutyFile | None,
 ) -> Record:
     """Return the record that a gear file describes, without digest and text.
 
@@ -61,6 +67,8 @@ def record_of(
         Likewise for the traverses.
     results : tuple of ReadResult
         Of the gear file and of its files.
+    duty : DutyFile or None
+        The spectrum, where it stands in a file of its own.
 
     Returns
     -------
@@ -86,12 +94,13 @@ def record_of(
         case_depth=_case_depth(file),
         hardness=_hardness(file),
         inspection=None if file.inspection is None else inspection_of(file.inspection),
+        duty=None if file.duty is None else duty_of(file.duty, duty),
         traverse=_traverses(file, traverses),
         result=_results(file, results),
     )
 
 
-def _gear(data: MateSection) -> GearData:
+def _gear(data: BodySection) -> GearData:
     return GearData(
         tooth=_tooth(data),
         finish=_finish(data.finish) if data.finish else None,
@@ -99,7 +108,21 @@ def _gear(data: MateSection) -> GearData:
         case=_case(data.case, data.stock) if data.case else None,
         accuracy=_accuracy(data.accuracy) if data.accuracy else None,
         tip_relief_um=data.finish.tip_relief if data.finish else 0.0,
+        blank=_blank(data.blank) if data.blank else None,
+        notch=_notch(data.grinding_notch) if data.grinding_notch else None,
     )
+
+
+def _blank(blank: BlankSection) -> Blank:
+    return Blank(
+        bore_mm=blank.bore,
+        rim_thickness_mm=blank.rim_thickness,
+        web_thickness_mm=blank.web_thickness,
+    )
+
+
+def _notch(notch: NotchSection) -> GrindingNotch:
+    return GrindingNotch(depth_mm=notch.depth, radius_mm=notch.radius)
 
 
 def _finish(finish: FinishSection) -> Finish:
@@ -120,7 +143,7 @@ def _accuracy(accuracy: AccuracySection) -> AccuracySpecification:
     return AccuracySpecification(tolerance_class=accuracy.tolerance_class, edition=accuracy.edition)
 
 
-def _tooth(data: MateSection) -> Tooth:
+def _tooth(data: BodySection) -> Tooth:
     """The toothing takes the stock of both flanks together: one hob cuts both."""
     left, right = (data.stock.left, data.stock.right) if data.stock else (AS_CUT, AS_CUT)
     return Tooth(
@@ -160,7 +183,28 @@ def _mesh(mesh: MeshSection) -> Mesh:
         mesh_load_factor=mesh.mesh_load_factor,
         face_load_factor=mesh.face_load_factor,
         loaded_flank=mesh.loaded_flank,
-        mate=_gear(mesh.mate),
+        mate=_mate(mesh.mate),
+        shaft=_shaft(mesh.shaft) if mesh.shaft else None,
+        mates=mesh.mates,
+        mate_contacts=mesh.mate.contacts,
+    )
+
+
+def _mate(mate: MateSection) -> GearData:
+    data = _gear(mate)
+    return replace(data, tooth=replace(data.tooth, internal=True)) if mate.internal else data
+
+
+def _shaft(shaft: ShaftSection) -> Shaft:
+    return Shaft(
+        layout=shaft.layout,
+        span_mm=shaft.span,
+        offset_mm=shaft.offset,
+        diameter_mm=shaft.diameter,
+        stiffened=shaft.stiffened,
+        lead_modification=shaft.lead_modification,
+        pattern=shaft.pattern,
+        misalignment_um=shaft.misalignment,
     )
 
 
@@ -173,6 +217,7 @@ def _required(required: RequiredSection) -> Required:
         life_h=required.life,
         reliability=required.reliability,
         accuracy_class=required.accuracy_class,
+        **{name: getattr(required, name) for name in AgreedSection.model_fields},
     )
 
 

@@ -67,6 +67,7 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     """
     from gearcheck.review.file_check import checked  # these load pydantic, which is slow to load
     from gearcheck.review.file_digest import digest, with_keys
+    from gearcheck.review.file_duty import duty_file
     from gearcheck.review.file_evidence import pitch_files
     from gearcheck.review.file_inspection import inspection_files
     from gearcheck.review.file_places import key_lines
@@ -81,12 +82,13 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     model, faults = checked(tables, lines)
     files, more = pitch_files(tables, Path(folder), lines)
     inspected, still_more = inspection_files(tables, Path(folder), lines)
-    faults += [*more, *still_more]
+    duty, of_duty = duty_file(tables, Path(folder), lines)
+    faults += [*more, *still_more, *of_duty]
     if model is None:
         raise InputError(faults)
     results = all_results(model, inspected, lines)
     faults += inspection_faults(model, results, lines)
     if faults:
         raise InputError(faults)
-    record = with_keys(record_of(model, files, inspected.traverses, results))
+    record = with_keys(record_of(model, files, inspected.traverses, results, duty))
     return replace(record, digest=digest(record), source_text=text)

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank
 from gearcheck.basics.numbers import Array, Number
+from gearcheck.duty.inputs import Duty
 from gearcheck.gear.inputs import Tooth
 from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
 from gearcheck.inspection.acceptance import Acceptance
@@ -15,7 +16,7 @@ from gearcheck.inspection.plan import CharacteristicEdit, Strike
 from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.requirements.types import Stage
-from gearcheck.stress.inputs import Finish, Readings, StressEdition
+from gearcheck.stress.inputs import Blank, Finish, GrindingNotch, Readings, Shaft, StressEdition
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +40,8 @@ class GearData:
     case: CaseSpecification | None = None
     accuracy: AccuracySpecification | None = None
     tip_relief_um: Number = 0.0
+    blank: Blank | None = None
+    notch: GrindingNotch | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,13 +55,22 @@ class Mesh:
     centre_distance_mm : float or array
         Centre distance a.
     torque_Nm, speed_rpm : float or array
-        Nominal torque and speed of the gear under review in this mesh.
-    application_factor, mesh_load_factor, face_load_factor : float or array
-        K_A, K_γ, K_Hβ.
+        Nominal torque of the gear under review in this mesh, of all mates together where there are several,
+        and its speed; against the carrier in a planetary gear.
+    application_factor, mesh_load_factor : float or array
+        K_A and K_γ.
+    face_load_factor : float, array or None
+        K_Hβ as given; None where it follows from the shaft.
     loaded_flank : Flank
         The flank of the gear under review that carries the load.
     mate : GearData
         The mate.
+    shaft : Shaft or None
+        The shaft of the pinion, where the face load factor follows from it.
+    mates : int
+        How many equal mates share the torque, such as planets around a sun.
+    mate_contacts : int
+        How often one flank of a tooth of the mate is loaded in a revolution of the mate.
     """
 
     name: str
@@ -70,11 +82,19 @@ class Mesh:
     face_load_factor: Number
     loaded_flank: Flank
     mate: GearData
+    shaft: Shaft | None = None
+    mates: int = 1
+    mate_contacts: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)
 class Required:
-    """What was agreed for this contract, and by whom; there are no defaults."""
+    """What was agreed for this contract, and by whom; what is None was not agreed, and is not assessed.
+
+    `static_flank_safety` and `static_root_safety` hold at the highest torque, `damage_sum` is the largest
+    allowed under the duty, the variations are those of the strength (lognormal) for a reliability above 99 %,
+    `permissible_film` is the specific film of a reference test of the lubricant.
+    """
 
     set_by: str
     flank_safety: float
@@ -83,6 +103,14 @@ class Required:
     life_h: float
     reliability: float
     accuracy_class: int
+    static_flank_safety: float | None = None
+    static_root_safety: float | None = None
+    damage_sum: float | None = None
+    flank_strength_variation: float | None = None
+    root_strength_variation: float | None = None
+    scuffing_safety: float | None = None
+    micropitting_safety: float | None = None
+    permissible_film: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -245,6 +273,7 @@ class Record:
     case_depth: tuple[CaseDepthEvidence, ...] = ()
     hardness: tuple[HardnessEvidence, ...] = ()
     inspection: Inspection | None = None
+    duty: Duty | None = None
     traverse: tuple[TraverseEvidence, ...] = ()
     result: tuple[ResultEvidence, ...] = ()
     digest: str = ""

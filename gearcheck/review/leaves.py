@@ -15,7 +15,9 @@ from gearcheck.review.inputs import KINDS, Record
 Place = tuple[str | int, ...]
 """Where an input stands: names of fields, and numbers of entries from 0."""
 
-_LEFT_OUT = ("digest", "source_text", *KINDS)
+_LEFT_OUT = ("digest", *KINDS)
+_UNSAID = {"internal": False, "reverse": False, "mates": 1, "mate_contacts": 1, "source": ""}
+"""What a gear file need not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,12 @@ GEAR: dict[Place, Leaf] = {
     ("case", "right_stock_max_mm"): Leaf("largest stock, right flank", "mm", 3, ("stock", "right", 1)),
     ("accuracy", "tolerance_class"): Leaf("accuracy class", "", 0, ("accuracy", "class")),
     ("accuracy", "edition"): Leaf("edition of the accuracy class", key=("accuracy", "edition")),
+    ("tooth", "internal"): Leaf("internal teeth", key=("internal",)),
+    ("blank", "bore_mm"): Leaf("bore", "mm", 1, ("blank", "bore")),
+    ("blank", "rim_thickness_mm"): Leaf("rim thickness", "mm", 1, ("blank", "rim_thickness")),
+    ("blank", "web_thickness_mm"): Leaf("web thickness", "mm", 1, ("blank", "web_thickness")),
+    ("notch", "depth_mm"): Leaf("depth of the grinding notch", "mm", 3, ("grinding_notch", "depth")),
+    ("notch", "radius_mm"): Leaf("radius of the grinding notch", "mm", 3, ("grinding_notch", "radius")),
 }
 MESH = {
     "name": Leaf("name of the mate", key=("name",)),
@@ -81,6 +89,26 @@ MESH = {
     "mesh_load_factor": Leaf("mesh load factor", "", 3, ("mesh_load_factor",)),
     "face_load_factor": Leaf("face load factor", "", 3, ("face_load_factor",)),
     "loaded_flank": Leaf("loaded flank", key=("loaded_flank",)),
+    "mates": Leaf("number of equal mates", digits=0, key=("mates",)),
+    "mate_contacts": Leaf(
+        "contacts of a flank of the mate in a revolution", digits=0, key=("mate", "contacts")
+    ),
+}
+SHAFT = {
+    "layout": Leaf("place of the pinion on its shaft", key=("layout",)),
+    "span_mm": Leaf("bearing span", "mm", 1, ("span",)),
+    "offset_mm": Leaf("offset of the pinion from the middle of its bearings", "mm", 1, ("offset",)),
+    "diameter_mm": Leaf("shaft diameter", "mm", 1, ("diameter",)),
+    "stiffened": Leaf("pinion stiffens its shaft", key=("stiffened",)),
+    "lead_modification": Leaf("lead modification", key=("lead_modification",)),
+    "pattern": Leaf("contact pattern", key=("pattern",)),
+    "misalignment_um": Leaf("misalignment of the mesh by manufacture", "µm", 1, ("misalignment",)),
+}
+BIN = {
+    "torque_Nm": Leaf("torque", "N·m", 1),
+    "speed_rpm": Leaf("speed", "rpm", 1),
+    "hours": Leaf("time", "h", 1),
+    "reverse": Leaf("reverse"),
 }
 WHOLE: dict[Place, Leaf] = {
     ("part", "number"): Leaf("part number", key=("part", "number")),
@@ -103,6 +131,22 @@ WHOLE: dict[Place, Leaf] = {
     ("required", "life_h"): Leaf("life required", "h", 1, ("required", "life")),
     ("required", "reliability"): Leaf("reliability required", "", 4, ("required", "reliability")),
     ("required", "accuracy_class"): Leaf("accuracy class required", "", 0, ("required", "accuracy_class")),
+    **{
+        ("required", name): Leaf(label, "", 2, ("required", name))
+        for name, label in {
+            "static_flank_safety": "static flank safety required",
+            "static_root_safety": "static root safety required",
+            "damage_sum": "largest damage sum",
+            "flank_strength_variation": "variation of the flank strength",
+            "root_strength_variation": "variation of the root strength",
+            "scuffing_safety": "scuffing safety required",
+            "micropitting_safety": "micropitting safety required",
+            "permissible_film": "permissible specific film",
+        }.items()
+    },
+    ("duty", "below_knee"): Leaf("treatment below the knee", key=("duty", "below_knee")),
+    ("duty", "peak_torque_Nm"): Leaf("highest torque", "N·m", 1, ("duty", "peak_torque")),
+    ("duty", "source"): Leaf("file of the duty", key=("duty", "file")),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),
     ("methods", "accuracy"): Leaf("governing edition for accuracy", key=("methods", "accuracy")),
@@ -144,6 +188,10 @@ def leaf_of(place: Place) -> Leaf:
             return _below(GEAR[tuple(rest)], "of the gear", ("gear",))
         case ("meshes", int(number), "mate", *rest):
             return _below(GEAR[tuple(rest)], f"of mate {number + 1}", ("mesh", number, "mate"))
+        case ("meshes", int(number), "shaft", str(name)):
+            return _below(SHAFT[name], f"in mesh {number + 1}", ("mesh", number, "shaft"))
+        case ("duty", "bins", int(number), str(name)):  # they may stand in a file of their own
+            return _below(BIN[name], f"of step {number + 1} of the duty", ())
         case ("meshes", int(number), str(name)):
             of = "" if number == 0 else f"in mesh {number + 1}"
             return _below(MESH[name], of, ("mesh", number))
@@ -186,8 +234,10 @@ def leaves(record: Record) -> dict[Place, Any]:
 def _leaves(value: Any, place: Place) -> Iterator[tuple[Place, Any]]:
     if is_dataclass(value):
         for item in fields(value):
-            if place or item.name not in _LEFT_OUT:
-                yield from _leaves(getattr(value, item.name), (*place, item.name))
+            given = getattr(value, item.name)
+            unsaid = item.name in _UNSAID and given == _UNSAID[item.name]
+            if item.name != "source_text" and not unsaid and (place or item.name not in _LEFT_OUT):
+                yield from _leaves(given, (*place, item.name))
     elif isinstance(value, tuple):
         for number, item in enumerate(value):
             yield from _leaves(item, (*place, number))

@@ -63,6 +63,8 @@ def evidence_texts(record: Record) -> dict[str, str]:
     found: dict[str, str] = {}
     for items in (record.pitch, record.traverse, record.result):
         found |= {item.head.source: item.source_text for item in items if item.source_text}
+    if record.duty is not None and record.duty.source_text:
+        found[record.duty.source] = record.duty.source_text
     return found
 
 

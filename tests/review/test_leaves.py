@@ -6,12 +6,15 @@ from dataclasses import fields, is_dataclass, replace
 import pytest
 
 from gearcheck.basics.places import scenarios
+from gearcheck.duty.damage import BelowKnee
+from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
+from gearcheck.review.file_loads import AgreedSection
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.leaves import alike, leaf_of, leaves
-from gearcheck.stress.inputs import Readings
+from gearcheck.stress.inputs import Blank, GrindingNotch, Readings, Shaft, ShaftLayout
 
 NAMES = ("tunnel_fan", "ship_lift", "harvester")
 
@@ -24,7 +27,30 @@ def filled(record: Record) -> Record:
     """A record with every section, so that no leaf can hide behind a section that is left out."""
     mesh = record.meshes[0]
     steel = replace(record.gear.steel, hardenability_HRC=36.0)
-    gear = replace(record.gear, steel=steel)
+    gear = replace(
+        record.gear,
+        steel=steel,
+        tooth=replace(record.gear.tooth, internal=True),
+        blank=Blank(bore_mm=40.0, rim_thickness_mm=12.0, web_thickness_mm=10.0),
+        notch=GrindingNotch(depth_mm=0.05, radius_mm=0.4),
+    )
+    shaft = Shaft(
+        layout=ShaftLayout.OVERHUNG,
+        span_mm=300.0,
+        offset_mm=80.0,
+        diameter_mm=90.0,
+        stiffened=True,
+        misalignment_um=6.0,
+    )
+    step = Bin(torque_Nm=900.0, speed_rpm=100.0, hours=1.0, reverse=True)
+    duty = Duty(
+        bins=(step,),
+        below_knee=BelowKnee.LONG_LIFE,
+        peak_torque_Nm=2000.0,
+        source="duty.csv",
+        source_text="x",
+    )
+    required = replace(record.required, **dict.fromkeys(AgreedSection.model_fields, 1.5))
     inspection = replace(
         record.inspection,
         operations=(
@@ -61,15 +87,18 @@ def filled(record: Record) -> Record:
             ),
         ),
     )
-    record = replace(record, inspection=inspection)
-    return replace(record, gear=gear, meshes=(replace(mesh, mate=gear), replace(mesh, mate=gear)))
+    record = replace(record, inspection=inspection, duty=duty, required=required)
+    mesh = replace(mesh, mate=gear, shaft=shaft, mates=3, mate_contacts=3)
+    return replace(record, gear=gear, meshes=(mesh, mesh))
 
 
 def places(value, place=()):
     """All places of a record by its dataclasses alone, in another way than the one that is tested."""
     if is_dataclass(value):
         for item in fields(value):
-            if not (value.__class__ is Record and item.name in ("digest", "source_text", *KINDS)):
+            if item.name != "source_text" and not (
+                value.__class__ is Record and item.name in ("digest", *KINDS)
+            ):
                 yield from places(getattr(value, item.name), (*place, item.name))
     elif isinstance(value, tuple):
         for number, item in enumerate(value):
