@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from gearcheck.basics.numbers import Number, array
+from gearcheck.review import moves
 from gearcheck.review.inputs import GearData, Mesh, Record
 
 
@@ -35,6 +36,8 @@ class Change:
         What no what-if goes beyond.
     goes_with : str
         What moves along with it; empty where everything else is held.
+    traded : bool
+        Whether it stands in the trade table and among the remedies; else on the stress sheet alone.
     read : callable
         The value of a record; None where the record lacks it.
     write : callable
@@ -51,6 +54,7 @@ class Change:
     read: Callable[[Record], Number]
     write: Callable[[Record, Number], Record]
     goes_with: str = ""
+    traded: bool = True
     whole: bool = False
     relative: bool = False
     least: float = -np.inf
@@ -180,6 +184,64 @@ CHANGES = (
         goes_with="all meshes keep their share of the torque",
     ),
     Change(
+        key="speed",
+        label="Speed",
+        symbol="n",
+        unit="rpm",
+        digits=0,
+        step=0.1,
+        reach=(0.9, 1.0),
+        relative=True,
+        read=lambda record: record.meshes[0].speed_rpm,
+        write=moves.write_speed,
+        goes_with="the torque is held, the load cycles follow",
+        traded=False,
+    ),
+    Change(
+        key="teeth",
+        label="Number of teeth of the gear",
+        symbol="z",
+        unit="",
+        digits=0,
+        step=-1,
+        reach=(6, 6),
+        whole=True,
+        least=10,
+        read=moves.only_external(lambda record: record.gear.tooth.teeth),
+        write=moves.write_teeth,
+        goes_with="centre distance and ratio are held as far as whole teeth allow, so the module follows",
+        traded=False,
+    ),
+    Change(
+        key="module",
+        label="Module, normal",
+        symbol="m_n",
+        unit="mm",
+        digits=2,
+        step=0.1,
+        reach=(0.3, 0.3),
+        relative=True,
+        read=moves.only_external(lambda record: record.normal_module_mm),
+        write=moves.write_module,
+        goes_with="the numbers of teeth are held, so tip circles and centre distance grow with it",
+        traded=False,
+    ),
+    Change(
+        key="helix",
+        label="Helix angle",
+        symbol="β",
+        unit="°",
+        digits=1,
+        step=2,
+        reach=(10, 10),
+        least=0,
+        most=30,
+        read=moves.only_external(lambda record: record.helix_angle_deg),
+        write=moves.write_helix,
+        goes_with="the normal module is held, so tip circles and centre distance follow",
+        traded=False,
+    ),
+    Change(
         key="face_width",
         label="Face width",
         symbol="b",
@@ -205,6 +267,19 @@ CHANGES = (
         goes_with="the mates give back the shift, tip circles move along, the centre distance is held",
     ),
     Change(
+        key="shift_sum",
+        label="Sum of the profile shifts",
+        symbol="Σx",
+        unit="",
+        digits=2,
+        step=0.1,
+        reach=(0.5, 0.5),
+        read=moves.only_external(moves.read_shift_sum),
+        write=moves.write_shift_sum,
+        goes_with="the mates take what is more, their tip circles and the centre distance follow",
+        traded=False,
+    ),
+    Change(
         key="class",
         label="Accuracy class",
         symbol="A",
@@ -218,6 +293,35 @@ CHANGES = (
         read=_read_class,
         write=_write_class,
         goes_with="the mates keep their distance in class",
+    ),
+    Change(
+        key="relief",
+        label="Tip relief",
+        symbol="C_a",
+        unit="µm",
+        digits=0,
+        step=5,
+        reach=(40, 60),
+        least=0,
+        read=lambda record: record.gear.tip_relief_um,
+        write=moves.write_relief,
+        goes_with="the mates are relieved by as much more",
+        traded=False,
+    ),
+    Change(
+        key="hardness",
+        label="Surface hardness of the gear, least",
+        symbol="HV_s",
+        unit="HV",
+        digits=0,
+        step=20,
+        reach=(120, 100),
+        least=400,
+        most=900,
+        read=moves.read_hardness,
+        write=moves.write_hardness,
+        goes_with="the mates keep theirs",
+        traded=False,
     ),
     Change(
         key="case_depth",
@@ -246,12 +350,17 @@ CHANGES = (
         goes_with="the whole range of stock moves, on both flanks",
     ),
 )
-"""The inputs that a review may move, in reading order."""
+"""The inputs that a review may move, in the order in which a draft moves them."""
 
 
 def open_changes(record: Record) -> tuple[Change, ...]:
     """Return the changes whose input the record has."""
     return tuple(change for change in CHANGES if change.read(record) is not None)
+
+
+def traded_changes(record: Record) -> tuple[Change, ...]:
+    """Return those of them that stand in the trade table and among the remedies."""
+    return tuple(change for change in open_changes(record) if change.traded)
 
 
 def changed(record: Record, values: Mapping[str, Number]) -> Record:

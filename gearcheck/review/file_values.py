@@ -13,7 +13,7 @@ from gearcheck.basics.units import quantity
 from gearcheck.materials.hardness import HV_from_HRC
 
 _AS_WRITTEN = {"1/min": "rpm", "°": "deg"}
-_HARDNESS = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,6})?) ?(HV|HRC)")
+_HARDNESS = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,12})?) ?(HV|HRC)")
 
 
 def rounded(value: float) -> float:

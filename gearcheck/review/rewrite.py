@@ -9,10 +9,11 @@ from typing import Any
 
 import tomlkit
 
-from gearcheck.basics.errors import InputError
+from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.units import quantity
 from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import changed
+from gearcheck.review.file_record import MM_PER_INCH
 from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import Record
 from gearcheck.review.leaves import Leaf, Place, alike, leaf_of, leaves
@@ -47,6 +48,9 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
     >>> [line for line in text.splitlines() if line.startswith("torque")]
     ['torque = "14.6 kN·m"']
     """
+    if record.pitch and "teeth" in values:
+        needed = "a record of its own: the pitch was measured on a gear with another number of teeth"
+        raise InputError([Fault("number of teeth", f"{values['teeth']:g}", needed)])
     document = tomlkit.parse(record.source_text)
     before, after = leaves(record), _without_dust(leaves(changed(record, values)))
     for place, value in after.items():
@@ -93,6 +97,9 @@ def _write(document: Any, leaf: Leaf, value: float) -> None:
     home = document
     for step in leaf.key[:-1]:
         home = home[step]
+    if leaf.key == ("gear", "normal_module") and "normal_module" not in home:  # the file is in inches
+        home["normal_diametral_pitch"] = f"{MM_PER_INCH / value:.12g} 1/in"
+        return
     old = home[leaf.key[-1]]
     home[leaf.key[-1]] = _written(old, leaf, value)
 

@@ -9,7 +9,7 @@ import numpy as np
 from gearcheck.basics.numbers import Array, array
 from gearcheck.requirements.types import Scale
 from gearcheck.review.chain import calculate
-from gearcheck.review.changes import Change, changed, open_changes
+from gearcheck.review.changes import Change, changed, traded_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.reserves import reserve_factors
 from gearcheck.review.results import Line
@@ -53,7 +53,7 @@ def trade(record: Record) -> Trade:
     Trade
         With the record itself as the first sample.
     """
-    rows = open_changes(record)
+    rows = traded_changes(record)
     before = tuple(float(change.read(record)) for change in rows)
     after = tuple(change.stepped(record) for change in rows)
     samples = {}

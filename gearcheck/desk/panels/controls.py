@@ -74,7 +74,7 @@ def sliders(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
     list of Widget
         In reading order.
     """
-    return [_slider(state, change, say) for change in state.changes if PLACES[change.key] == station]
+    return [_slider(state, change, say) for change in state.changes if PLACES.get(change.key) == station]
 
 
 def controls(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
@@ -94,7 +94,7 @@ def controls(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
     list of Widget
         In reading order.
     """
-    changes = [change for change in state.changes if PLACES[change.key] == station]
+    changes = [change for change in state.changes if PLACES.get(change.key) == station]
     found: list[widgets.Widget] = []
     for slider, change in zip(sliders(state, station, say), changes, strict=True):
         found.append(slider)

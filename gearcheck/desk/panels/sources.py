@@ -25,6 +25,9 @@ CLAUSES = {
     "deviation_in_khalpha": "Deviation in K_Hα and K_Fα",
     "relief_factor": "Tip relief factor in Z_B and Z_D",
     "helix_factor": "Helix factor of the contact stress, Z_β",
+    "dynamic_accuracy_number": "Accuracy number A_v in the dynamic factor of AGMA",
+    "pitting_point": "Point of the radii in the geometry factor Z_I of AGMA",
+    "helical_root_factor": "Slope of the contact line in the geometry factor Y_J of AGMA",
 }
 """The clauses that can be read two ways, by the name of the reading."""
 

@@ -50,7 +50,7 @@ def together_html(state: Sheet) -> str:
     lines = "".join(
         f"<p>{text(change.label)}: {text(change.goes_with)}.</p>"
         for change in state.changes
-        if change.goes_with
+        if change.goes_with and change.traded
     )
     return f"<p>One realistic step of each input on the real calculation. With it go:</p>{lines}"
 

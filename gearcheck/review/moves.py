@@ -1,0 +1,158 @@
+"""How a what-if moves the toothing and its load: what goes along, so that the pair still meshes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.gear.inputs import Tooth
+from gearcheck.gear.involute import involute, involute_angle
+from gearcheck.review.inputs import GearData, Mesh, Record
+
+Turn = Callable[[Tooth], dict[str, Number]]
+"""The values of a tooth that a move changes."""
+
+
+def external(record: Record) -> bool:
+    """Whether all teeth are external: how the moves of a pair go on is known for those alone."""
+    return not any(data.tooth.internal for data in (record.gear, *(mesh.mate for mesh in record.meshes)))
+
+
+def only_external(read: Callable[[Record], Number]) -> Callable[[Record], Number]:
+    """Read an input where all teeth are external; else it is no what-if."""
+    return lambda record: read(record) if external(record) else None
+
+
+def read_hardness(record: Record) -> Number:
+    """The least surface hardness of the gear."""
+    return None if record.gear.steel is None else record.gear.steel.surface_hardness_HV
+
+
+def write_hardness(record: Record, value: Number) -> Record:
+    """The gear alone: its mates keep theirs."""
+    assert record.gear.steel is not None
+    steel = replace(record.gear.steel, surface_hardness_HV=array(value))
+    return replace(record, gear=replace(record.gear, steel=steel))
+
+
+def write_relief(record: Record, value: Number) -> Record:
+    """The mates are relieved by as much more, never by less than nothing."""
+    more = array(value) - array(record.gear.tip_relief_um)
+
+    def relieved(data: GearData) -> GearData:
+        return replace(data, tip_relief_um=np.maximum(array(data.tip_relief_um) + more, 0.0))
+
+    meshes = tuple(replace(mesh, mate=relieved(mesh.mate)) for mesh in record.meshes)
+    return replace(record, gear=relieved(record.gear), meshes=meshes)
+
+
+def write_speed(record: Record, value: Number) -> Record:
+    """All meshes, and all steps of a duty, keep their share of the speed."""
+    times = array(value) / array(record.meshes[0].speed_rpm)
+    meshes = tuple(replace(mesh, speed_rpm=array(mesh.speed_rpm) * times) for mesh in record.meshes)
+    moved = replace(record, meshes=meshes)
+    if record.duty is None:
+        return moved
+    bins = tuple(replace(one, speed_rpm=array(one.speed_rpm) * times) for one in record.duty.bins)
+    return replace(moved, duty=replace(record.duty, bins=bins))
+
+
+def write_module(record: Record, value: Number) -> Record:
+    """The teeth keep their numbers: tip circles and centre distances grow with the module."""
+    times = array(value) / array(record.normal_module_mm)
+    grown = _turned(record, lambda tooth: {"tip_diameter_mm": array(tooth.tip_diameter_mm) * times})
+    meshes = tuple(
+        replace(mesh, centre_distance_mm=array(mesh.centre_distance_mm) * times) for mesh in grown.meshes
+    )
+    return replace(grown, normal_module_mm=array(value), meshes=meshes)
+
+
+def write_teeth(record: Record, value: Number) -> Record:
+    """Centre distance, ratio and shifts in mm are held as far as whole teeth allow: the module follows."""
+    times = array(value) / array(record.gear.tooth.teeth)
+    first, module = record.meshes[0].mate.tooth, array(record.normal_module_mm)
+    before = array(record.gear.tooth.teeth) + array(first.teeth)
+    new = module * before / (array(value) + np.rint(array(first.teeth) * times))
+    cosine = np.cos(np.radians(array(record.helix_angle_deg)))
+
+    def recut(teeth: Array) -> Turn:
+        def turn(tooth: Tooth) -> dict[str, Number]:
+            shift = array(tooth.profile_shift)
+            addendum = array(tooth.tip_diameter_mm) - module * (array(tooth.teeth) / cosine + 2 * shift)
+            tip = new * teeth / cosine + 2 * module * shift + addendum * new / module
+            return {"teeth": teeth, "profile_shift": shift * module / new, "tip_diameter_mm": tip}
+
+        return turn
+
+    gear = _cut(record.gear, recut(array(value)))
+    meshes = tuple(
+        replace(mesh, mate=_cut(mesh.mate, recut(np.rint(array(mesh.mate.tooth.teeth) * times))))
+        for mesh in record.meshes
+    )
+    return _meshing(record, replace(record, normal_module_mm=new, gear=gear, meshes=meshes))
+
+
+def write_helix(record: Record, value: Number) -> Record:
+    """Teeth, normal module and shifts are held: tip circles and centre distances follow."""
+    old, new = (np.cos(np.radians(array(angle))) for angle in (record.helix_angle_deg, value))
+    module = array(record.normal_module_mm)
+
+    def wider(tooth: Tooth) -> dict[str, Number]:
+        more = module * array(tooth.teeth) * (1 / new - 1 / old)
+        return {"tip_diameter_mm": array(tooth.tip_diameter_mm) + more}
+
+    return _meshing(record, replace(_turned(record, wider), helix_angle_deg=array(value)))
+
+
+def read_shift_sum(record: Record) -> Number:
+    """The sum of the shift coefficients in the first mesh."""
+    return array(record.gear.tooth.profile_shift) + array(record.meshes[0].mate.tooth.profile_shift)
+
+
+def write_shift_sum(record: Record, value: Number) -> Record:
+    """The mates take what is more; their tip circles and the centre distances follow."""
+    more = array(value) - array(read_shift_sum(record))
+    module = array(record.normal_module_mm)
+
+    def shifted(tooth: Tooth) -> dict[str, Number]:
+        return {
+            "profile_shift": array(tooth.profile_shift) + more,
+            "tip_diameter_mm": array(tooth.tip_diameter_mm) + 2 * module * more,
+        }
+
+    meshes = tuple(replace(mesh, mate=_cut(mesh.mate, shifted)) for mesh in record.meshes)
+    return _meshing(record, replace(record, meshes=meshes))
+
+
+def _cut(data: GearData, turn: Turn) -> GearData:
+    return replace(data, tooth=replace(data.tooth, **turn(data.tooth)))
+
+
+def _turned(record: Record, turn: Turn) -> Record:
+    meshes = tuple(replace(mesh, mate=_cut(mesh.mate, turn)) for mesh in record.meshes)
+    return replace(record, gear=_cut(record.gear, turn), meshes=meshes)
+
+
+def _meshing(before: Record, after: Record) -> Record:
+    """Each mesh keeps its distance from the centre distance without backlash."""
+    meshes = tuple(
+        replace(
+            new, centre_distance_mm=array(old.centre_distance_mm) + _close(after, new) - _close(before, old)
+        )
+        for old, new in zip(before.meshes, after.meshes, strict=True)
+    )
+    return replace(after, meshes=meshes)
+
+
+def _close(record: Record, mesh: Mesh) -> Array:
+    """The centre distance without backlash, from the shifts."""
+    pair = (record.gear.tooth, mesh.mate.tooth)
+    teeth, shift = (sum(array(getattr(tooth, name)) for tooth in pair) for name in ("teeth", "profile_shift"))
+    helix, normal = np.radians(array(record.helix_angle_deg)), np.radians(array(record.pressure_angle_deg))
+    transverse = np.arctan(np.tan(normal) / np.cos(helix))
+    working = involute_angle(involute(transverse) + 2 * shift * np.tan(normal) / teeth)
+    reference = array(record.normal_module_mm) * teeth / (2 * np.cos(helix))
+    return np.asarray(reference * np.cos(transverse) / np.cos(working))
