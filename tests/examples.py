@@ -22,7 +22,7 @@ from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Quality
-from gearcheck.stress.inputs import Member
+from gearcheck.stress.inputs import Blank, GrindingNotch, Member, StressEdition
 from tests.stress import pairs
 
 STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
@@ -57,6 +57,7 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
     for member in Member:
         rating = pairs.rated(pair, member=member)
         yield from vars(rating).values()
+        yield from of_a_root(pair, member, rating)
         gear = pair.pinion if member is Member.PINION else pair.wheel
         stress = rating.flank.stress_MPa(member)
         yield gearcheck.case_depth_figures(pair=pair, gear=gear, flank_stress_MPa=stress, quality=Quality.MQ)
@@ -68,6 +69,18 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
             load_factor=1.8,
             tolerance_class=6,
         )
+    )
+
+
+def of_a_root(pair: Any, member: Member, rating: Any) -> Iterator[Any]:
+    """The root by the older edition, with a thin rim and a grinding notch."""
+    yield gearcheck.root_stress(
+        pair=pair,
+        member=member,
+        factors=rating.factors,
+        edition=StressEdition.ISO_6336_2006,
+        blank=Blank(rim_thickness_mm=8.0),
+        notch=GrindingNotch(depth_mm=0.05, radius_mm=0.5),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, ClassVar
 
@@ -13,6 +13,8 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.involute import arc_cosine, involute, root
 from gearcheck.gear.notices import Mask, flagged
+from gearcheck.stress.inputs import StressEdition
+from gearcheck.stress.root_factors import load_distribution_factor
 
 STEPS = 8
 
@@ -29,19 +31,29 @@ METHOD = Method(
     ),
     implements=(
         "external gears cut by a rack",
-        "load at the outer point of single contact of the virtual spur gear, or at the tip",
+        "load at the outer point of single contact of the virtual spur gear, at that of double contact, or "
+        "at the tip",
         "protuberance: the undercut that is left below the finished flank",
         "f_ε of the 2019 edition",
     ),
     leaves_out=(
         "internal gears and gears cut by a pinion cutter",
-        "grinding notch in the fillet, Y_Sg: its depth and radius are not an input",
-        "place of load of gears with ε_αn of 2 or more and less than a whole overlap: a stop",
+        "place of load of gears with ε_αn of 2 or more and less than a whole overlap: a stop, unless the "
+        "outer point of double contact or the tip is chosen",
     ),
     departures=(
         "The finished basic rack stands for the hob; protuberance less stock is the undercut.",
         "f_ε stands inside Y_F.",
+        "The outer point of double contact is ours, for ε_αn of 2 or more; below 2 it is the tip.",
     ),
+)
+
+METHOD_2006 = replace(
+    METHOD,
+    key="iso6336_3_2006.root_form",
+    edition="2006",
+    implements=tuple(text for text in METHOD.implements if "f_ε" not in text),
+    departures=tuple(text for text in METHOD.departures if "f_ε" not in text),
 )
 
 
@@ -50,6 +62,7 @@ class LoadPoint(StrEnum):
 
     TIP = "tip"
     OUTER_SINGLE_CONTACT = "outer point of single contact"
+    OUTER_DOUBLE_CONTACT = "outer point of double contact"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,7 +90,8 @@ class RootForm(Result):
         "Virtual diameter at the point of load",
         "d_en",
         "mm",
-        words="2·√((√(d_an²/4 - d_bn²/4) - π·m_n·cos(α_n)·(ε_αn - 1))² + d_bn²/4); d_an for load at the tip",
+        words="2·√((√(d_an²/4 - d_bn²/4) - π·m_n·cos(α_n)·(ε_αn - 1))² + d_bn²/4); ε_αn - 2, not below 0, "
+        "for double contact; d_an for load at the tip",
     )
     load_pressure_angle_deg: Number = term(
         "Pressure angle at the point of load", "α_en", "°", "acos(d_bn/d_en)"
@@ -132,38 +146,14 @@ class RootForm(Result):
     )
 
 
-def load_distribution_factor(*, virtual_contact_ratio: Number, overlap_ratio: Number) -> Array:
-    """Return the factor by which contact and overlap ratio reduce the form factor.
+@dataclass(frozen=True, kw_only=True)
+class RootForm2006(RootForm):
+    """The same by the 2006 edition, which has no load distribution factor."""
 
-    f_ε² = 1 - ε_β + ε_β/ε_αn for ε_αn below 2 and ε_β up to 1; f_ε² = 1/ε_αn above
-
-    Parameters
-    ----------
-    virtual_contact_ratio, overlap_ratio : float or array
-        ε_αn and ε_β.
-
-    Returns
-    -------
-    ndarray of float
-        f_ε.
-
-    Notes
-    -----
-    Source: ISO 6336-3:2019, clause 6, from memory.
-    Valid for: ε_αn from 1 to 2.5.
-    Departures: none; the step at ε_αn = 2 is the standard's own.
-    Checked: identity of a spur gear and at ε_β = 1.
-
-    Examples
-    --------
-    >>> print(load_distribution_factor(virtual_contact_ratio=1.6, overlap_ratio=[0, 1]).round(4))
-    [1.     0.7906]
-    """
-    ratio, overlap = array(virtual_contact_ratio), np.minimum(array(overlap_ratio), 1.0)
-    single = np.where(ratio < 2, 1.0, 0.5) * (1 - overlap)
-    shared: Array = np.sqrt(single + overlap / ratio)
-    spur = np.where(np.isnan(ratio) | (ratio < 2), shared, 0.7)
-    return np.where(overlap == 0, spur, shared)
+    method: ClassVar[Method] = METHOD_2006
+    load_distribution_factor: Number = term(
+        "Load distribution factor", "f_ε", words="1: not in the 2006 edition"
+    )
 
 
 def root_form(
@@ -180,6 +170,7 @@ def root_form(
     virtual_contact_ratio: Number,
     overlap_ratio: Number,
     load_point: LoadPoint,
+    edition: StressEdition = StressEdition.ISO_6336_2019,
 ) -> RootForm:
     """Return form factor and stress correction of the root of an external gear.
 
@@ -198,7 +189,9 @@ def root_form(
     virtual_contact_ratio, overlap_ratio : float or array
         ε_αn and ε_β.
     load_point : LoadPoint
-        Outer point of single contact, or tip.
+        Outer point of single or of double contact, or tip.
+    edition : StressEdition
+        Edition of ISO 6336-3: f_ε is of 2019.
 
     Returns
     -------
@@ -238,8 +231,9 @@ def root_form(
     values |= _load(values, load_point)
     values |= _rolling(values)
     values |= _section(values)
-    values |= _factors(values)
-    return RootForm(**values, notices=_notices(values, load_point))
+    values |= _factors(values, edition)
+    kind = RootForm if edition is StressEdition.ISO_6336_2019 else RootForm2006
+    return kind(**values, notices=_notices(values, load_point, kind.method))
 
 
 def _virtual_gear(values: dict[str, Any]) -> dict[str, Any]:
@@ -260,9 +254,9 @@ def _virtual_gear(values: dict[str, Any]) -> dict[str, Any]:
 def _load(values: dict[str, Any], load_point: LoadPoint) -> dict[str, Any]:
     alpha, base = np.radians(values["pressure_angle_deg"]), values["virtual_base_diameter_mm"]
     diameter = values["virtual_tip_diameter_mm"]
-    if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
-        ratio = np.where(_no_single_contact(values), np.nan, values["virtual_contact_ratio"])
-        back = np.pi * values["normal_module_mm"] * np.cos(alpha) * (ratio - 1)
+    if load_point is not LoadPoint.TIP:
+        pitches = _base_pitches_from_tip(values, load_point)
+        back = np.pi * values["normal_module_mm"] * np.cos(alpha) * pitches
         length = root(diameter**2 - base**2) / 2 - back
         diameter = np.sqrt(4 * np.where(length > 0, length, np.nan) ** 2 + base**2)
     angle = arc_cosine(base / diameter)
@@ -274,6 +268,13 @@ def _load(values: dict[str, Any], load_point: LoadPoint) -> dict[str, Any]:
         "load_half_angle_deg": np.degrees(half),
         "load_angle_deg": np.degrees(angle - half),
     }
+
+
+def _base_pitches_from_tip(values: dict[str, Any], load_point: LoadPoint) -> Array:
+    ratio = array(values["virtual_contact_ratio"])
+    if load_point is LoadPoint.OUTER_DOUBLE_CONTACT:
+        return np.maximum(ratio - 2, 0.0)
+    return np.where(_no_single_contact(values), np.nan, ratio) - 1
 
 
 def _rolling(values: dict[str, Any]) -> dict[str, Any]:
@@ -314,13 +315,15 @@ def _section(values: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _factors(values: dict[str, Any]) -> dict[str, Any]:
+def _factors(values: dict[str, Any], edition: StressEdition) -> dict[str, Any]:
     module, alpha = values["normal_module_mm"], np.radians(values["pressure_angle_deg"])
     chord, arm = values["root_chord_mm"], values["bending_arm_mm"]
     slenderness, notch = chord / arm, chord / (2 * values["root_radius_mm"])
-    sharing = load_distribution_factor(
-        virtual_contact_ratio=values["virtual_contact_ratio"], overlap_ratio=values["overlap_ratio"]
-    )
+    sharing = np.ones(())
+    if edition is StressEdition.ISO_6336_2019:
+        sharing = load_distribution_factor(
+            virtual_contact_ratio=values["virtual_contact_ratio"], overlap_ratio=values["overlap_ratio"]
+        )
     bending = 6 * arm / module * np.cos(np.radians(values["load_angle_deg"]))
     return {
         "slenderness": slenderness,
@@ -335,8 +338,8 @@ def _no_single_contact(values: dict[str, Any]) -> Mask:
     return np.asarray((values["virtual_contact_ratio"] >= 2) & (values["overlap_ratio"] < 1))
 
 
-def _notices(values: dict[str, Any], load_point: LoadPoint) -> tuple[Notice, ...]:
-    found = METHOD.outside(
+def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> tuple[Notice, ...]:
+    found = method.outside(
         notch_parameter=values["notch_parameter"], virtual_contact_ratio=values["virtual_contact_ratio"]
     )
     if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
@@ -359,8 +362,8 @@ def _notices_of_load(values: dict[str, Any]) -> tuple[Notice, ...]:
         _no_single_contact(values),
         Level.STOP,
         "iso6336_3.single_contact",
-        "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on, below a whole overlap, the place "
-        "of load is not built.",
+        "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on, below a whole overlap, there is no "
+        "single contact; choose the outer point of double contact or the tip as point of load.",
         ratio=ratio,
         overlap=overlap,
     )

@@ -6,9 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.basics.methods import Level
-from gearcheck.stress.inputs import PRIMARY, LimitedLife, Member, RootFaceWidth
-from gearcheck.stress.root import root_helix_factor, root_stress
-from gearcheck.stress.root_form import LoadPoint, load_distribution_factor, root_form
+from gearcheck.stress.inputs import PRIMARY, LimitedLife, Member, RootFaceWidth, StressEdition
+from gearcheck.stress.root import root_stress
+from gearcheck.stress.root_factors import load_distribution_factor, root_helix_factor
+from gearcheck.stress.root_form import LoadPoint, root_form
 from gearcheck.stress.root_limit import notch_sensitivity_factor, root_size_factor, root_surface_factor
 from tests.checks import cases, holds
 from tests.stress.pairs import factors_of, from_sheet, helical, rated, spur
@@ -83,9 +84,10 @@ def test_root_safety(check):
     )
 
 
-@of("root:root_helix_factor")
+@of("root_factors:root_helix_factor")
 def test_helix_factor(check):
-    holds(check, Y_b=root_helix_factor(**check.inputs))
+    edition = StressEdition(check.inputs.get("edition", "ISO 6336:2019"))
+    holds(check, Y_b=root_helix_factor(**{**check.inputs, "edition": edition}))
 
 
 @of("root_limit:notch_sensitivity_factor")
