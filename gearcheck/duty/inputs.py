@@ -41,6 +41,8 @@ class Duty:
     peak_torque_Nm : float, array or None
         Highest torque that comes a few times in a life, as at a start or a jam; None where it is that of the
         spectrum.
+    torque_factor, speed_factor : float or array
+        Factors on every torque of the duty, also the highest, and on every speed.
     source, source_text : str
         The file that the spectrum comes from and its text; empty where it stands in the gear file.
     """
@@ -48,5 +50,7 @@ class Duty:
     bins: tuple[Bin, ...]
     below_knee: BelowKnee
     peak_torque_Nm: Number = None
+    torque_factor: Number = 1.0
+    speed_factor: Number = 1.0
     source: str = ""
     source_text: str = ""

@@ -82,12 +82,8 @@ def _each_mate(record: Record, change: Callable[[GearData], GearData]) -> tuple[
 
 
 def _write_torque(record: Record, value: Number) -> Record:
-    """All meshes keep their share of the torque."""
-    first = array(record.meshes[0].torque_Nm)
-    meshes = tuple(
-        replace(mesh, torque_Nm=array(mesh.torque_Nm) / first * array(value)) for mesh in record.meshes
-    )
-    return replace(record, meshes=meshes)
+    """All meshes, and all steps of a duty, keep their share of the torque."""
+    return moves.with_torque(record, array(value) / array(record.meshes[0].torque_Nm))
 
 
 def _write_face_width(record: Record, value: Number) -> Record:

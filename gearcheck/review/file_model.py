@@ -135,6 +135,7 @@ class MateSection(BodySection):
 
     internal: Annotated[bool, BeforeValidator(YesNo())] = False
     contacts: Annotated[int, BeforeValidator(Whole(1, 20))] = 1
+    idler: Annotated[bool, BeforeValidator(YesNo())] = False
 
 
 class GearSection(BodySection):

@@ -187,6 +187,7 @@ def _mesh(mesh: MeshSection) -> Mesh:
         shaft=_shaft(mesh.shaft) if mesh.shaft else None,
         mates=mesh.mates,
         mate_contacts=mesh.mate.contacts,
+        mate_idler=mesh.mate.idler,
     )
 
 

@@ -71,6 +71,8 @@ class Mesh:
         How many equal mates share the torque, such as planets around a sun.
     mate_contacts : int
         How often one flank of a tooth of the mate is loaded in a revolution of the mate.
+    mate_idler : bool
+        Whether the mate meets another gear on its other flanks, as a planet does.
     """
 
     name: str
@@ -85,6 +87,7 @@ class Mesh:
     shaft: Shaft | None = None
     mates: int = 1
     mate_contacts: int = 1
+    mate_idler: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,7 +16,16 @@ Place = tuple[str | int, ...]
 """Where an input stands: names of fields, and numbers of entries from 0."""
 
 _LEFT_OUT = ("digest", *KINDS)
-_UNSAID = {"internal": False, "reverse": False, "mates": 1, "mate_contacts": 1, "source": ""}
+_UNSAID = {
+    "internal": False,
+    "reverse": False,
+    "mates": 1,
+    "mate_contacts": 1,
+    "mate_idler": False,
+    "torque_factor": 1.0,
+    "speed_factor": 1.0,
+    "source": "",
+}
 """What a gear file need not say."""
 
 
@@ -93,6 +102,7 @@ MESH = {
     "mate_contacts": Leaf(
         "contacts of a flank of the mate in a revolution", digits=0, key=("mate", "contacts")
     ),
+    "mate_idler": Leaf("mate meets another gear on its other flanks", key=("mate", "idler")),
 }
 SHAFT = {
     "layout": Leaf("place of the pinion on its shaft", key=("layout",)),
@@ -146,6 +156,8 @@ WHOLE: dict[Place, Leaf] = {
     },
     ("duty", "below_knee"): Leaf("treatment below the knee", key=("duty", "below_knee")),
     ("duty", "peak_torque_Nm"): Leaf("highest torque", "N·m", 1, ("duty", "peak_torque")),
+    ("duty", "torque_factor"): Leaf("factor on the torques of the duty", "", 3, ("duty", "torque_factor")),
+    ("duty", "speed_factor"): Leaf("factor on the speeds of the duty", "", 3, ("duty", "speed_factor")),
     ("duty", "source"): Leaf("file of the duty", key=("duty", "file")),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),

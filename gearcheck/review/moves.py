@@ -49,6 +49,15 @@ def write_relief(record: Record, value: Number) -> Record:
     return replace(record, gear=relieved(record.gear), meshes=meshes)
 
 
+def with_torque(record: Record, factor: Number) -> Record:
+    """Return the record with the torque of every mesh and of the whole duty multiplied by `factor`."""
+    meshes = tuple(replace(mesh, torque_Nm=array(mesh.torque_Nm) * factor) for mesh in record.meshes)
+    duty = record.duty
+    if duty is not None:
+        duty = replace(duty, torque_factor=array(duty.torque_factor) * factor)
+    return replace(record, meshes=meshes, duty=duty)
+
+
 def write_speed(record: Record, value: Number) -> Record:
     """All meshes, and all steps of a duty, keep their share of the speed."""
     times = array(value) / array(record.meshes[0].speed_rpm)
@@ -56,8 +65,7 @@ def write_speed(record: Record, value: Number) -> Record:
     moved = replace(record, meshes=meshes)
     if record.duty is None:
         return moved
-    bins = tuple(replace(one, speed_rpm=array(one.speed_rpm) * times) for one in record.duty.bins)
-    return replace(moved, duty=replace(record.duty, bins=bins))
+    return replace(moved, duty=replace(record.duty, speed_factor=array(record.duty.speed_factor) * times))
 
 
 def write_module(record: Record, value: Number) -> Record:

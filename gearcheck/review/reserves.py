@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import numpy as np
 
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, array
 from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Reserve, Scale
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
+from gearcheck.review.moves import with_torque
 from gearcheck.review.results import Line
 from gearcheck.review.stations import calculated, lines
 
@@ -20,12 +20,6 @@ LOWEST, HIGHEST = 0.05, 20.0
 _GRID = np.unique(np.append(np.geomspace(LOWEST, HIGHEST, 123), 1.0))
 _CUTS = np.linspace(0.0, 1.0, 13)
 _ROUNDS = 5
-
-
-def with_torque(record: Record, factor: Number) -> Record:
-    """Return the record with the torque of every mesh multiplied by `factor`."""
-    meshes = tuple(replace(mesh, torque_Nm=array(mesh.torque_Nm) * factor) for mesh in record.meshes)
-    return replace(record, meshes=meshes)
 
 
 def on_torque_scale(line: Line) -> bool:

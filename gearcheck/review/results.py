@@ -12,6 +12,7 @@ from gearcheck.basics.methods import Method, Notice
 from gearcheck.basics.numbers import Number
 from gearcheck.basics.results import Result
 from gearcheck.duty.cycles import LoadCycles
+from gearcheck.duty.damage import DamageSum
 from gearcheck.gear.form import RootFormClearance
 from gearcheck.gear.pair import GearGeometry, PairGeometry
 from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
@@ -25,14 +26,17 @@ from gearcheck.review.inputs import GearData, Record
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
 from gearcheck.stress.flank_limit import FlankSafety
-from gearcheck.stress.inputs import Member
+from gearcheck.stress.inputs import Bending, Member
 from gearcheck.stress.root import RootStress
 from gearcheck.stress.root_limit import RootSafety
 
 
 @dataclass(frozen=True, kw_only=True)
 class MemberChain:
-    """One gear in one mesh; what its data do not reach is None, and the reason names the section it wants."""
+    """One gear in one mesh; what its data do not reach is None, and the reason names the section it wants.
+
+    Under a duty the damage sums are one for each loaded direction, forward first.
+    """
 
     data: GearData
     member: Member
@@ -41,6 +45,9 @@ class MemberChain:
     tolerances: Tolerances | None = None
     limits: StrengthLimits | None = None
     cycles: LoadCycles | None = None
+    bending: Bending = Bending.ONE_WAY
+    flank_damage: tuple[DamageSum, ...] = ()
+    root_damage: tuple[DamageSum, ...] = ()
     flank: FlankSafety | None = None
     root: RootStress | None = None
     root_safety: RootSafety | None = None
@@ -57,6 +64,7 @@ class MeshChain:
     gear: MemberChain
     mate: MemberChain
     factors: LoadFactors | None = None
+    duty_factors: tuple[LoadFactors, ...] = ()
     flank: FlankStress | None = None
     figures: CaseDepthFigures | None = None
     missing: str = ""

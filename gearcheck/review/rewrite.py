@@ -55,7 +55,7 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
     before, after = leaves(record), _without_dust(leaves(changed(record, values)))
     for place, value in after.items():
         leaf = leaf_of(place)
-        if leaf.key and not alike(value, before[place]):
+        if leaf.key and not alike(value, before.get(place)):
             _write(document, leaf, value)
     text = tomlkit.dumps(document)
     _check(record, text, after)
@@ -100,8 +100,9 @@ def _write(document: Any, leaf: Leaf, value: float) -> None:
     if leaf.key == ("gear", "normal_module") and "normal_module" not in home:  # the file is in inches
         home["normal_diametral_pitch"] = f"{MM_PER_INCH / value:.12g} 1/in"
         return
-    old = home[leaf.key[-1]]
-    home[leaf.key[-1]] = _written(old, leaf, value)
+    name = leaf.key[-1]
+    left_out = isinstance(name, str) and name not in home
+    home[name] = _written(None if left_out else home[name], leaf, value)
 
 
 def _written(old: Any, leaf: Leaf, value: float) -> Any:
@@ -109,7 +110,8 @@ def _written(old: Any, leaf: Leaf, value: float) -> Any:
         short = float(f"{value:.12g}")
         return int(short) if isinstance(old, int) and short == int(short) else short
     number = _NUMBER.match(str(old))
-    assert number is not None
+    if number is None:  # it was left at its default
+        return f"{value:.12g} {leaf.unit}"
     unit = str(old)[number.end() :]
     read_as = _READ_AS.get(leaf.unit, leaf.unit)
     try:

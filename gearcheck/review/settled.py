@@ -14,7 +14,8 @@ from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
-from gearcheck.review.reserves import reserve, turning_factors, with_torque
+from gearcheck.review.moves import with_torque
+from gearcheck.review.reserves import reserve, turning_factors
 from gearcheck.review.results import Chain, MeshChain, Settled, stop_words
 from gearcheck.stress.inputs import Member
 

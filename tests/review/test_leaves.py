@@ -47,6 +47,8 @@ def filled(record: Record) -> Record:
         bins=(step,),
         below_knee=BelowKnee.LONG_LIFE,
         peak_torque_Nm=2000.0,
+        torque_factor=1.1,
+        speed_factor=0.9,
         source="duty.csv",
         source_text="x",
     )
@@ -88,7 +90,7 @@ def filled(record: Record) -> Record:
         ),
     )
     record = replace(record, inspection=inspection, duty=duty, required=required)
-    mesh = replace(mesh, mate=gear, shaft=shaft, mates=3, mate_contacts=3)
+    mesh = replace(mesh, mate=gear, shaft=shaft, mates=3, mate_contacts=3, mate_idler=True)
     return replace(record, gear=gear, meshes=(mesh, mesh))
 
 
