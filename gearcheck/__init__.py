@@ -20,6 +20,7 @@ _HOMES = {
     "flank_safety": "gearcheck.stress.flank_limit",
     "root_stress": "gearcheck.stress.root",
     "root_safety": "gearcheck.stress.root_limit",
+    "root_static_safety": "gearcheck.stress.root_static",
     "strength_limits": "gearcheck.materials.strength",
     "hertz_line": "gearcheck.contact.hertz",
     "stress_field": "gearcheck.contact.field",

@@ -22,7 +22,7 @@ from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Quality
-from gearcheck.stress.inputs import Blank, GrindingNotch, Member, StressEdition
+from gearcheck.stress.inputs import Bending, Blank, GrindingNotch, Member, StressEdition
 from tests.stress import pairs
 
 STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
@@ -73,15 +73,21 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
 
 
 def of_a_root(pair: Any, member: Member, rating: Any) -> Iterator[Any]:
-    """The root by the older edition, with a thin rim and a grinding notch."""
-    yield gearcheck.root_stress(
+    """The root by the older edition, with thin rim and grinding notch, bent both ways, and at its peak."""
+    old = StressEdition.ISO_6336_2006
+    root = gearcheck.root_stress(
         pair=pair,
         member=member,
         factors=rating.factors,
-        edition=StressEdition.ISO_6336_2006,
+        edition=old,
         blank=Blank(rim_thickness_mm=8.0),
         notch=GrindingNotch(depth_mm=0.05, radius_mm=0.5),
     )
+    both = {"root": root, "limits": pairs.LIMITS, "bending": Bending.IDLER, "stress_ratio": -1.2}
+    yield root
+    yield gearcheck.root_safety(**both, load_cycles=1e6, roughness_um=12, required_safety=1.4, edition=old)
+    for edition in StressEdition:
+        yield gearcheck.root_static_safety(**both, required_safety=1.6, edition=edition)
 
 
 def of_a_case(pressure: Any) -> Iterator[Any]:

@@ -1,21 +1,30 @@
-"""Bending limit and safety of the tooth root, ISO 6336-3, for case-carburised gears."""
+"""Bending limit and safety of the tooth root, ISO 6336-3."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
-
-import numpy as np
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
 
 from gearcheck.basics.methods import Method, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.basics.tables import table
+from gearcheck.materials.hardness import yield_strength_MPa
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.stress.inputs import PRIMARY, Readings
+from gearcheck.stress.inputs import PRIMARY, Bending, LifeAt1e10, Readings, StressEdition
 from gearcheck.stress.life import Damage, life_factor, limit_after_cycles
+from gearcheck.stress.mean_stress import MeanStress, mean_stress
 from gearcheck.stress.numbers import checked_above_zero
 from gearcheck.stress.root import RootStress
+from gearcheck.stress.root_treatment import (
+    CASE,
+    notch_sensitivity_factor,
+    root_size_factor,
+    root_surface_factor,
+    slip_layer,
+    static_notch_factor,
+)
+
+THROUGH = "through-hardened"
 
 METHOD = Method(
     key="iso6336_3.root_safety",
@@ -28,15 +37,21 @@ METHOD = Method(
         Range("load_cycles", "N_L", 0, 1e10),
         Range("root_roughness_um", "Rz", 0, 40, "µm"),
         Range("notch_parameter", "q_s", 1, 8),
+        Range("yield_strength_MPa", "σ_0.2", 500, 1000, "MPa"),
     ),
-    implements=("case-carburised gears", "static strength, limited and long life"),
-    leaves_out=(
-        "reliability other than 1 % failure",
-        "reversed bending of idlers and planets, Y_M",
-        "shot peening",
+    implements=(
+        "case-carburised, induction-hardened, nitrided and through-hardened gears",
+        "static strength, limited and long life",
+        "reversed bending of idlers, planets and reversing drives, Y_M",
     ),
-    departures=("Beyond 1e10 cycles the life factor stays.",),
+    leaves_out=("reliability other than 1 % failure", "shot peening"),
+    departures=(
+        "Beyond 1e10 cycles the life factor stays.",
+        "The yield strength of a through-hardened steel follows from its hardness.",
+    ),
 )
+
+METHOD_2006 = replace(METHOD, key="iso6336_3_2006.root_safety", edition="2006")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,37 +59,58 @@ class RootSafety(Result):
     """Bending limit, permissible stress and safety of the root of one gear."""
 
     method: ClassVar[Method] = METHOD
+    mean_stress: MeanStress | None = None
     stress_MPa: Number = term("Root stress", "σ_F", "MPa")
     load_cycles: Number = term("Load cycles", "N_L")
     normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    notch_parameter: Number = term("Notch parameter", "q_s")
-    stress_correction_factor: Number = term("Stress correction factor", "Y_S")
+    notch_parameter: Number = term("Notch parameter, of the grinding notch where there is one", "q_s")
+    stress_correction_factor: Number = term(
+        "Stress correction factor, of the grinding notch where there is one", "Y_S"
+    )
     root_roughness_um: Number = term("Roughness of the root", "Rz", "µm")
     required_safety: Number = term("Safety agreed", "S_Fmin")
     root_limit_MPa: Number = term("Nominal stress number, bending", "σ_Flim", "MPa")
     test_gear_factor: Number = term("Stress correction of the reference test gear", "Y_ST")
+    mean_stress_factor: Number = term("Mean stress factor", "Y_M", words="1 bent one way")
+    static_mean_stress_factor: Number = term("Mean stress factor, static", "Y_Mstat", words="1 bent one way")
+    slip_layer_mm: Number = term(
+        "Slip layer thickness",
+        "ρ′",
+        "mm",
+        words="0.0030 of a case, 0.1005 nitrided; through-hardened by the yield strength",
+    )
     sensitivity_factor: Number = term(
         "Relative notch sensitivity factor",
         "Y_δrelT",
         "",
-        "(1 + √(0.0030·(1 + 2·q_s)/5))/(1 + √(0.0030·(1 + 2·2.5)/5))",
+        "(1 + √(ρ′·(1 + 2·q_s)/5))/(1 + √(ρ′·(1 + 2·2.5)/5))",
     )
     surface_factor: Number = term(
-        "Relative surface factor", "Y_RrelT", words="1.12 below 1 µm, above 1.674 - 0.529·(Rz + 1)^0.1"
+        "Relative surface factor",
+        "Y_RrelT",
+        words="1.12 below 1 µm, above 1.674 - 0.529·(Rz + 1)^0.1; nitrided 1.025 and "
+        "4.299 - 3.259·(Rz + 1)^0.005",
     )
-    size_factor: Number = term("Size factor", "Y_X", "", "min(max(1.05 - 0.01·m_n, 0.8), 1)")
+    size_factor: Number = term(
+        "Size factor",
+        "Y_X",
+        words="1.05 - 0.01·m_n, not below 0.8; through-hardened 1.03 - 0.006·m_n, not below 0.85; at most 1",
+    )
     static_sensitivity_factor: Number = term(
-        "Relative notch sensitivity factor, static", "Y_δrelTstat", "", "0.44·Y_S + 0.12"
+        "Relative notch sensitivity factor, static",
+        "Y_δrelTstat",
+        words="0.44·Y_S + 0.12; nitrided 0.20·Y_S + 0.60; "
+        "through-hardened (1 + 0.82·(Y_S - 1)·(300/σ_0.2)^0.25)/(1 + 0.82·(300/σ_0.2)^0.25)",
     )
     static_life_factor: Number = term("Life factor, static", "Y_NTstat", words="table of life factors")
     life_factor: Number = term(
         "Life factor", "Y_NT", words="straight lines in log-log over the knees of the table of life factors"
     )
     static_limit_MPa: Number = term(
-        "Bending limit, static", "σ_FGstat", "MPa", "σ_Flim·Y_ST·Y_NTstat·Y_δrelTstat"
+        "Bending limit, static", "σ_FGstat", "MPa", "σ_Flim·Y_ST·Y_Mstat·Y_NTstat·Y_δrelTstat"
     )
     reference_limit_MPa: Number = term(
-        "Bending limit at the knee", "σ_FGref", "MPa", "σ_Flim·Y_ST·Y_δrelT·Y_RrelT·Y_X"
+        "Bending limit at the knee", "σ_FGref", "MPa", "σ_Flim·Y_ST·Y_M·Y_δrelT·Y_RrelT·Y_X"
     )
     limit_MPa: Number = term(
         "Bending limit",
@@ -87,104 +123,11 @@ class RootSafety(Result):
     safety: Number = term("Safety against tooth breakage", "S_F", "", "σ_FG/σ_F")
 
 
-def notch_sensitivity_factor(*, notch_parameter: Number) -> Array:
-    """Return the relative notch sensitivity factor of a case-carburised root, for long life.
+@dataclass(frozen=True, kw_only=True)
+class RootSafety2006(RootSafety):
+    """The same by the 2006 edition, which has the same factors on the limit."""
 
-    Y_δrelT = (1 + √(ρ' χ*))/(1 + √(ρ' χ*_T)), χ* = (1 + 2 q_s)/5, ρ' = 0.0030 mm
-
-    Parameters
-    ----------
-    notch_parameter : float or array
-        q_s.
-
-    Returns
-    -------
-    ndarray of float
-        Y_δrelT: 1 at q_s = 2.5.
-
-    Notes
-    -----
-    Source: ISO 6336-3:2019, clause 12, from memory.
-    Valid for: case-carburised steel, q_s from 1 to 8.
-    Departures: none.
-    Checked: ISO3-03.
-
-    Examples
-    --------
-    >>> print(notch_sensitivity_factor(notch_parameter=[1.5, 2.5]).round(5))
-    [0.98961 1.     ]
-    """
-    value = table("iso6336_3_limits").value
-    layer, divisor = value("slip layer thickness"), value("stress gradient divisor")
-    tested = 1 + np.sqrt(layer * (1 + 2 * value("notch parameter of the test gear")) / divisor)
-    return array((1 + np.sqrt(layer * (1 + 2 * array(notch_parameter)) / divisor)) / tested)
-
-
-def root_surface_factor(*, root_roughness_um: Number) -> Array:
-    """Return the relative surface factor of a case-carburised root, for long life.
-
-    Y_RrelT = 1.674 - 0.529 (Rz + 1)^0.1, 1.12 below 1 µm
-
-    Parameters
-    ----------
-    root_roughness_um : float or array
-        Rz in µm.
-
-    Returns
-    -------
-    ndarray of float
-        Y_RrelT.
-
-    Notes
-    -----
-    Source: ISO 6336-3:2019, clause 13, from memory.
-    Valid for: up to 40 µm.
-    Departures: none; the small step at 1 µm is the standard's own.
-    Checked: SURFACE-01.
-
-    Examples
-    --------
-    >>> print(root_surface_factor(root_roughness_um=[0.8, 10]).round(4))
-    [1.12   1.0017]
-    """
-    value = table("iso6336_3_limits").value
-    rough = array(root_roughness_um)
-    curve = value("Y_RrelT, constant") - value("Y_RrelT, slope") * (rough + 1) ** value("Y_RrelT, exponent")
-    smooth = np.where(rough < value("Y_RrelT, smooth up to"), value("Y_RrelT, smooth"), curve)
-    return np.where(np.isnan(rough), np.nan, smooth)
-
-
-def root_size_factor(*, normal_module_mm: Number) -> Array:
-    """Return the size factor of the root of a case-carburised gear, for long life.
-
-    Y_X = 1.05 - 0.01 m_n, at most 1 and not below 0.8
-
-    Parameters
-    ----------
-    normal_module_mm : float or array
-        m_n in mm.
-
-    Returns
-    -------
-    ndarray of float
-        Y_X.
-
-    Notes
-    -----
-    Source: ISO 6336-3:2019, clause 14, from memory.
-    Valid for: case-carburised gears.
-    Departures: none.
-    Checked: ISO3-05.
-
-    Examples
-    --------
-    >>> print(root_size_factor(normal_module_mm=[5, 10, 30]))
-    [1.   0.95 0.8 ]
-    """
-    value = table("iso6336_3_limits").value
-    line = value("Y_X, constant") - value("Y_X, slope") * array(normal_module_mm)
-    factor: Array = np.clip(line, value("Y_X, smallest"), 1.0)
-    return factor
+    method: ClassVar[Method] = METHOD_2006
 
 
 def root_safety(
@@ -195,10 +138,13 @@ def root_safety(
     roughness_um: Number,
     required_safety: Number,
     readings: Readings = PRIMARY,
+    edition: StressEdition = StressEdition.ISO_6336_2019,
+    bending: Bending = Bending.ONE_WAY,
+    stress_ratio: Number = None,
 ) -> RootSafety:
     """Return the bending limit of the root of one gear and its safety.
 
-    S_F = σ_FG/σ_F, σ_FG = σ_Flim Y_ST Y_NT Y_δrelT Y_RrelT Y_X
+    S_F = σ_FG/σ_F, σ_FG = σ_Flim Y_ST Y_M Y_NT Y_δrelT Y_RrelT Y_X
 
     Parameters
     ----------
@@ -214,23 +160,29 @@ def root_safety(
         S_Fmin as agreed; None where nothing is agreed, then there is no permissible stress.
     readings : Readings
         How the clauses are read.
+    edition : StressEdition
+        Edition of ISO 6336-3; its factors on the limit are the same in both.
+    bending : Bending
+        How the root is bent over its life; a planet as an idler.
+    stress_ratio : float, array or None
+        R of a root bent both ways; None takes the flat factor 0.7.
 
     Returns
     -------
     RootSafety
-        σ_FG, σ_FP in MPa and S_F; a caution outside the method's limits.
+        σ_FG, σ_FP in MPa and S_F; `mean_stress` holds the steps of Y_M; a caution outside the limits.
 
     Raises
     ------
     InputError
-        Cycles, roughness or a safety that is not above 0.
+        Cycles, roughness or a safety that is not above 0; a stress ratio where there is none.
 
     Notes
     -----
     Source: ISO 6336-3:2019, method B, from memory.
-    Valid for: case-carburised gears at 1 % failure, load in one direction.
-    Departures: none.
-    Checked: ISO3-HAND-limit; its factors ISO3-03, ISO3-05, ISO6-01.
+    Valid for: gears at 1 % failure; the limits of the root stress.
+    Departures: the yield strength of a through-hardened steel follows from its hardness.
+    Checked: ISO3-HAND-limit; its factors ISO3-03, ISO3-05, ISO3-STATIC, ISO3-MEAN, ISO6-01.
 
     Examples
     --------
@@ -261,47 +213,144 @@ def root_safety(
     (871.2, 2.011)
     """
     checked_above_zero(load_cycles=load_cycles, roughness_um=roughness_um, required_safety=required_safety)
-    q_s, base = array(root.notch_parameter), array(limits.unnotched_limit_MPa)
-    Y_d = notch_sensitivity_factor(notch_parameter=q_s)
-    Y_R = root_surface_factor(root_roughness_um=roughness_um)
-    Y_X = root_size_factor(normal_module_mm=root.normal_module_mm)
-    Y_dstat = _static_sensitivity(array(root.stress_correction_factor))
-    Y_NTstat = table("iso6336_life").row(Damage.ROOT)["static_factor"]
+    kind = RootSafety if edition is StressEdition.ISO_6336_2019 else RootSafety2006
+    values = _factors(root, limits, array(roughness_um), mean_of(root, limits, bending, stress_ratio))
+    values |= {"static_limit_MPa": _static(values), "reference_limit_MPa": _reference(values)}
     limit = limit_after_cycles(
         load_cycles=load_cycles,
         damage=Damage.ROOT,
-        static_limit_MPa=base * Y_NTstat * Y_dstat,
-        reference_limit_MPa=base * Y_d * Y_R * Y_X,
+        static_limit_MPa=values["static_limit_MPa"],
+        reference_limit_MPa=values["reference_limit_MPa"],
         life_at_1e10=readings.life_at_1e10,
         limited_life=readings.limited_life,
     )
-    return RootSafety(
-        stress_MPa=root.stress_MPa,
+    mean = values["mean_stress"]
+    return kind(
+        **values,
         load_cycles=load_cycles,
-        normal_module_mm=root.normal_module_mm,
-        notch_parameter=q_s,
-        stress_correction_factor=root.stress_correction_factor,
-        root_roughness_um=roughness_um,
         required_safety=required_safety,
-        root_limit_MPa=limits.root_limit_MPa,
-        test_gear_factor=limits.stress_correction,
-        sensitivity_factor=Y_d,
-        surface_factor=Y_R,
-        size_factor=Y_X,
-        static_sensitivity_factor=Y_dstat,
-        static_life_factor=Y_NTstat,
         life_factor=life_factor(
             load_cycles=load_cycles, damage=Damage.ROOT, life_at_1e10=readings.life_at_1e10
         ),
-        static_limit_MPa=base * Y_NTstat * Y_dstat,
-        reference_limit_MPa=base * Y_d * Y_R * Y_X,
         limit_MPa=limit,
         permissible_stress_MPa=limit / array(required_safety),
         safety=limit / array(root.stress_MPa),
-        notices=METHOD.outside(load_cycles=load_cycles, root_roughness_um=roughness_um, notch_parameter=q_s),
+        notices=kind.method.outside(
+            load_cycles=load_cycles,
+            root_roughness_um=roughness_um,
+            notch_parameter=values["notch_parameter"],
+            yield_strength_MPa=yield_of(limits),
+        )
+        + (() if mean is None else mean.notices),
     )
 
 
-def _static_sensitivity(stress_correction: Array) -> Array:
-    value = table("iso6336_3_limits").value
-    return array(value("Y_δrelT static, slope") * stress_correction + value("Y_δrelT static, constant"))
+def treatment_of(limits: StrengthLimits) -> str:
+    """Return the heat treatment behind strength limits.
+
+    Parameters
+    ----------
+    limits : StrengthLimits
+        Of one gear.
+
+    Returns
+    -------
+    str
+        A name of the table of treatments.
+    """
+    return str(getattr(limits, "treatment", CASE))
+
+
+def yield_of(limits: StrengthLimits) -> Number:
+    """Return the yield strength that the factors of a through-hardened root want.
+
+    Parameters
+    ----------
+    limits : StrengthLimits
+        Of one gear.
+
+    Returns
+    -------
+    ndarray of float or None
+        In MPa, from the hardness; None for the other treatments.
+    """
+    if treatment_of(limits) != THROUGH:
+        return None
+    core = limits.core_hardness_HV
+    return yield_strength_MPa(hardness_HV=limits.surface_hardness_HV if core is None else core)
+
+
+def mean_of(
+    root: RootStress, limits: StrengthLimits, bending: Bending, stress_ratio: Number
+) -> MeanStress | None:
+    """Return the mean stress factor of a root with its notch and its heat treatment.
+
+    Parameters
+    ----------
+    root : RootStress
+        Root stress of this gear.
+    limits : StrengthLimits
+        Of this gear.
+    bending : Bending
+        How the root is bent over its life.
+    stress_ratio : float, array or None
+        R of a root bent both ways.
+
+    Returns
+    -------
+    MeanStress or None
+        None bent one way.
+    """
+    return mean_stress(
+        bending=bending,
+        stress_correction_factor=root.notched_correction_factor,
+        stress_ratio=stress_ratio,
+        treatment=treatment_of(limits),
+    )
+
+
+def _factors(
+    root: RootStress, limits: StrengthLimits, rough: Array, mean: MeanStress | None
+) -> dict[str, Any]:
+    treatment, strength = treatment_of(limits), yield_of(limits)
+    of_steel: dict[str, Any] = {"treatment": treatment, "yield_strength_MPa": strength}
+    q_s, Y_S = array(root.notched_parameter), array(root.notched_correction_factor)
+    return {
+        "mean_stress": mean,
+        "stress_MPa": root.stress_MPa,
+        "normal_module_mm": root.normal_module_mm,
+        "notch_parameter": q_s,
+        "stress_correction_factor": Y_S,
+        "root_roughness_um": rough,
+        "root_limit_MPa": array(limits.root_limit_MPa),
+        "test_gear_factor": array(limits.stress_correction),
+        "mean_stress_factor": 1.0 if mean is None else array(mean.factor),
+        "static_mean_stress_factor": 1.0 if mean is None else array(mean.static_factor),
+        "slip_layer_mm": slip_layer(**of_steel),
+        "sensitivity_factor": notch_sensitivity_factor(notch_parameter=q_s, **of_steel),
+        "surface_factor": root_surface_factor(root_roughness_um=rough, treatment=treatment),
+        "size_factor": root_size_factor(normal_module_mm=root.normal_module_mm, treatment=treatment),
+        "static_sensitivity_factor": static_notch_factor(stress_correction_factor=Y_S, **of_steel),
+        "static_life_factor": life_factor(load_cycles=1.0, damage=Damage.ROOT, life_at_1e10=LifeAt1e10.LOWER),
+    }
+
+
+def _static(values: dict[str, Any]) -> Array:
+    return array(
+        values["root_limit_MPa"]
+        * values["test_gear_factor"]
+        * values["static_mean_stress_factor"]
+        * values["static_life_factor"]
+        * values["static_sensitivity_factor"]
+    )
+
+
+def _reference(values: dict[str, Any]) -> Array:
+    return array(
+        values["root_limit_MPa"]
+        * values["test_gear_factor"]
+        * values["mean_stress_factor"]
+        * values["sensitivity_factor"]
+        * values["surface_factor"]
+        * values["size_factor"]
+    )

@@ -196,8 +196,11 @@ def bisected(G, H, z):
     return low
 
 
-def root(g, K, toothing, one):
-    """ISO 6336-3, clauses 5 to 9, of gear `one`, in modules of the virtual spur gear."""
+def root(g, K, toothing, one, edition=2019):
+    """ISO 6336-3, clauses 5 to 9, of gear `one`, in modules of the virtual spur gear.
+
+    2006 has no f_ε in Y_F, and no cosine in Y_β.
+    """
     m, a_n, x = g["m"], ALPHA_N, toothing["shifts"][one]
     rack, radius = toothing["rack_dedendum"], toothing["rack_root_radius"]
     undercut = max(toothing["protuberance_mm"] - toothing["stock_min_mm"], 0)
@@ -214,9 +217,11 @@ def root(g, K, toothing, one):
     angle = a_e - half
     h = (cos(half) - sin(half) * tan(angle)) * d_e - z * cos(pi / 3 - theta) - G / cos(theta) + radius
     h, q_s = h / 2, s / 2 / rho
-    Y_F = 6 * h * cos(angle) / s**2 / cos(a_n) * sqrt(1 - g["whole"] + g["whole"] / ratio)
+    f_e = sqrt(1 - g["whole"] + g["whole"] / ratio) if edition == 2019 else 1
+    Y_F = 6 * h * cos(angle) / s**2 / cos(a_n) * f_e
     Y_S = (1.2 + 0.13 * s / h) * q_s ** (1 / (1.21 + 2.3 * h / s))
-    Y_b = (1 - g["whole"] * degrees(g["beta"]) / 120) / cos(g["beta"]) ** 3
+    Y_b = 1 - g["whole"] * degrees(g["beta"]) / 120
+    Y_b /= cos(g["beta"]) ** 3 if edition == 2019 else 1
     s_F0 = K["F_t"] / min(g["widths"][one], g["b"] + 2 * m) / m * Y_F * Y_S * Y_b
     return {
         "s_Fn": s * m, "rho_F": rho * m, "h_Fe": h * m, "a_Fen": degrees(angle), "q_s": q_s, "Y_F": Y_F,
@@ -238,6 +243,13 @@ def root_limit(g, surface, form, core_HV, cycles):
     return {"Y_d": Y_d, "Y_R": Y_R, "s_FG": s_FG, "S_F": [one / form["s_F"] for one in s_FG]}
 
 
+def root_static(form, core_HV, K_A):
+    """ISO 6336-3, static strength of a case: the peak is the load without K_A, its factors as they are."""
+    s_FGst = 2 * (500 if core_HV >= 302 else 425) * 2.5 * (0.44 * form["Y_S"] + 0.12)
+    s_Fst = form["s_F"] / K_A
+    return {"s_Fst": s_Fst, "s_FGst": s_FGst, "s_FPst": s_FGst / 1.6, "S_Fst": s_FGst / s_Fst}
+
+
 CHECKS = {
     "ISO1-HAND": ("load_factors", "helical", "pinion", 0),
     "ISO1-HAND-inch": ("load_factors", "inch", "pinion", 0),
@@ -251,6 +263,8 @@ CHECKS = {
     "ISO3-HAND": ("root", "helical", "pinion", 0),
     "ISO3-HAND-inch": ("root", "inch", "pinion", 0),
     "ISO3-HAND-large": ("root", "large", "wheel", 0),
+    "ISO3-HAND-2006": ("root_2006", "helical", "pinion", 0),
+    "ISO3-PEAK": ("root_static", "large", "pinion", 0),
     "ISO3-HAND-limit": ("root_limit", "helical", "pinion", (1e5, 2.22e9)),
     "ISO3-HAND-limit-inch": ("root_limit", "inch", "wheel", (1e5, 4.3614e7)),
     "ISO3-HAND-limit-large": ("root_limit", "large", "pinion", (1e5, 4.32e7)),
@@ -270,8 +284,12 @@ def worked(part, name, member, cycles):
         return flank(g, K)
     if part == "flank_limit":
         return flank_limit(g, K, surface, flank(g, K)[f"s_H{one + 1}"], cycles)
-    form = root(g, K, toothing, one)
-    return form if part == "root" else root_limit(g, surface, form, given["core_hardness_HV"][one], cycles)
+    form, core = root(g, K, toothing, one), given["core_hardness_HV"][one]
+    if part == "root_2006":
+        return root(g, K, toothing, one, edition=2006)
+    if part == "root_static":
+        return root_static(form, core, given["load"]["application_factor"])
+    return form if part == "root" else root_limit(g, surface, form, core, cycles)
 
 
 def limited_life():

@@ -10,9 +10,11 @@ from gearcheck.stress.inputs import PRIMARY, LimitedLife, Member, RootFaceWidth,
 from gearcheck.stress.root import root_stress
 from gearcheck.stress.root_factors import load_distribution_factor, root_helix_factor
 from gearcheck.stress.root_form import LoadPoint, root_form
-from gearcheck.stress.root_limit import notch_sensitivity_factor, root_size_factor, root_surface_factor
+from gearcheck.stress.root_treatment import notch_sensitivity_factor, root_size_factor, root_surface_factor
 from tests.checks import cases, holds
-from tests.stress.pairs import factors_of, from_sheet, helical, rated, spur
+from tests.sheets.iso6336_pair import PAIRS
+from tests.stress.pairs import factors_of, from_sheet, helical, pair, rated, spur
+from tests.stress.treated import by_treatment
 
 
 def of(name):
@@ -53,9 +55,20 @@ def test_root_form(check):
     holds(check, **{name: computed[name] for name in check.expected})
 
 
+def of_2006(name, member):
+    return root_stress(
+        pair=pair(**PAIRS[name]["toothing"]),
+        member=member,
+        factors=from_sheet(name).factors,
+        edition=StressEdition.ISO_6336_2006,
+    )
+
+
 @of("root:root_stress")
 def test_root_stress(check):
     found = from_sheet(check.inputs["pair"], member=check.inputs["member"]).root
+    if check.id.endswith("2006"):
+        found = of_2006(check.inputs["pair"], Member(check.inputs["member"]))
     holds(
         check,
         s_Fn=found.root_chord_mm,
@@ -90,19 +103,21 @@ def test_helix_factor(check):
     holds(check, Y_b=root_helix_factor(**{**check.inputs, "edition": edition}))
 
 
-@of("root_limit:notch_sensitivity_factor")
+@of("root_treatment:notch_sensitivity_factor")
 def test_notch_sensitivity(check):
-    holds(check, Y_d=notch_sensitivity_factor(**check.inputs))
+    found = by_treatment(notch_sensitivity_factor, **check.inputs)
+    holds(check, Y_d=found)
 
 
-@of("root_limit:root_size_factor")
+@of("root_treatment:root_size_factor")
 def test_size_factor(check):
-    holds(check, Y_X=root_size_factor(**check.inputs))
+    holds(check, Y_X=by_treatment(root_size_factor, **check.inputs))
 
 
-@of("root_limit:root_surface_factor")
+@of("root_treatment:root_surface_factor")
 def test_surface_factor(check):
-    holds(check, Y_R=root_surface_factor(root_roughness_um=check.inputs["roughness_um"]))
+    given = dict(check.inputs)
+    holds(check, Y_R=root_surface_factor(root_roughness_um=given.pop("roughness_um"), **given))
 
 
 def rolled_fillet(form):
