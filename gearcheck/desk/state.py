@@ -107,6 +107,11 @@ class Sheet(traitlets.HasTraits):
         kept = {name: given for name, given in self.draft.items() if name != key}
         self._set(kept | {key: value} if differs(change, self.record, value) else kept)
 
+    def take(self, values: Mapping[str, float]) -> None:
+        """Take another draft in the place of this one."""
+        known = {change.key: change for change in self.changes}
+        self._set({key: one for key, one in values.items() if differs(known[key], self.record, one)})
+
     def drop(self) -> None:
         """Drop the draft: everything stands as in the record."""
         self._set({})

@@ -177,10 +177,14 @@ def _pressed(path: AlongPath | None) -> pd.DataFrame:
 
 
 def _marks(now: AlongPath) -> pd.DataFrame:
-    """The points A to E; those that lie together share a place and are written side by side."""
-    close = _CLOSE * (now.marks_mm["E"] - now.marks_mm["A"])
+    return mark_rows(now.marks_mm)
+
+
+def mark_rows(marks_mm: Mapping[str, float]) -> pd.DataFrame:
+    """Return the points A to E; those that lie together share a place and are written side by side."""
+    close = _CLOSE * (marks_mm["E"] - marks_mm["A"])
     found: list[tuple[float, str]] = []
-    for letter, place in sorted(now.marks_mm.items(), key=lambda mark: mark[1]):
+    for letter, place in sorted(marks_mm.items(), key=lambda mark: mark[1]):
         if found and place - found[-1][0] < close:
             found[-1] = (found[-1][0], f"{found[-1][1]} {letter}")
         else:

@@ -211,7 +211,7 @@ CHANGES = (
     Change(
         key="module",
         label="Module, normal",
-        symbol="m_n",
+        symbol="mₙ",
         unit="mm",
         digits=2,
         step=0.1,
@@ -293,7 +293,7 @@ CHANGES = (
     Change(
         key="relief",
         label="Tip relief",
-        symbol="C_a",
+        symbol="Cₐ",
         unit="µm",
         digits=0,
         step=5,
@@ -307,7 +307,7 @@ CHANGES = (
     Change(
         key="hardness",
         label="Surface hardness of the gear, least",
-        symbol="HV_s",
+        symbol="HV",
         unit="HV",
         digits=0,
         step=20,

@@ -16,6 +16,7 @@ from gearcheck.review.whole import outcome
 
 SHEETS = (
     ("review.ipynb", "Review"),
+    ("stress.ipynb", "Stress"),
     ("inspection.ipynb", "Inspection"),
     ("sign_off.ipynb", "Sign-off"),
     ("verify.ipynb", "Verify"),
@@ -36,16 +37,28 @@ def sheets_html(here: str) -> str:
 
 
 def head_html(
-    kept: Kept, here: str = "sign_off.ipynb", places_here: Iterable[tuple[str, str]] = PLACES
+    kept: Kept, here: str = "sign_off.ipynb", places_here: Iterable[tuple[str, str]] = PLACES, more: str = ""
 ) -> str:
-    """Return the part line, with the links to the other sheets and to the places of this one."""
+    """Return the part line, with the links to the other sheets and to the places of this one.
+
+    Parameters
+    ----------
+    kept : Kept
+        The record.
+    here : str
+        The file of this sheet.
+    places_here : iterable of tuple of str
+        Its places, and how they are called.
+    more : str
+        HTML that ends the head.
+    """
     book, part = kept.book, kept.whole().record.part
     places = "".join(f'<a href="#{key}">{label}</a>' for key, label in places_here)
     return (
         f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}'
         f'<span class="gc-where">drawing revision {text(part.revision)}, {text(part.stage)} review, '
         f"revision {book.revision.revision} of the record</span></p>{sheets_html(here)}"
-        f'<nav class="gc-places" aria-label="Places on this sheet">{places}</nav></header>'
+        f'<nav class="gc-places" aria-label="Places on this sheet">{places}</nav>{more}</header>'
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import ipywidgets as widgets
@@ -94,13 +95,36 @@ def controls(state: Sheet, station: str, say: Say) -> list[widgets.Widget]:
     list of Widget
         In reading order.
     """
-    changes = [change for change in state.changes if PLACES.get(change.key) == station]
-    found: list[widgets.Widget] = []
-    for slider, change in zip(sliders(state, station, say), changes, strict=True):
-        found.append(slider)
-        if change.goes_with:
-            found.append(widgets.HTML(f'<p class="gc-goes">With it: {text(change.goes_with)}.</p>'))
-    return found
+    here = (change for change in state.changes if PLACES.get(change.key) == station)
+    return [part for change in here for part in _with_its_note(state, change, say)]
+
+
+def sliders_of(state: Sheet, keys: Sequence[str], say: Say) -> list[widgets.Widget]:
+    """Return the sliders of some inputs, each in a box with what moves along.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    keys : sequence of str
+        The keys of the changes in reading order; what the record lacks is left out.
+    say : Say
+        Where trouble is told.
+
+    Returns
+    -------
+    list of Widget
+        One for each input.
+    """
+    known = {change.key: change for change in state.changes}
+    return [widgets.VBox(_with_its_note(state, known[key], say)) for key in keys if key in known]
+
+
+def _with_its_note(state: Sheet, change: Change, say: Say) -> list[widgets.Widget]:
+    slider = _slider(state, change, say)
+    if not change.goes_with:
+        return [slider]
+    return [slider, widgets.HTML(f'<p class="gc-goes">With it: {text(change.goes_with)}.</p>')]
 
 
 def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import urlencode
@@ -9,7 +10,7 @@ from urllib.parse import urlencode
 from gearcheck.desk.drafts import Drafts
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.panels.blocked import sheets_html
-from gearcheck.desk.panels.numbers import marked, reasons
+from gearcheck.desk.panels.numbers import margin_of, marked, moved_from, reasons
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
@@ -25,6 +26,8 @@ from gearcheck.review.whole import blocking_words, outcome
 from gearcheck.review.words import lower_first
 
 PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
+
+_TOLD = 4  # margins in the line at the foot
 
 KEYS = '<p class="gc-keys"><kbd>n</kbd> next in trouble · <kbd>p</kbd> present</p>'
 
@@ -173,16 +176,43 @@ def aside_html(state: Sheet, drafts: Drafts | None = None) -> str:
     return (f"<p>{text(note)}</p>" if note else "") + cautions
 
 
-def draft_bar_html(state: Sheet) -> str:
-    """Return the line at the foot of the window while there is a draft; nothing without one."""
+def draft_bar_html(state: Sheet, station: str = "") -> str:
+    """Return the line at the foot of the window while there is a draft; nothing without one.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    station : str
+        Whose margins follow; empty where it says how many requirements fail.
+    """
     if not state.words:
         return ""
     waits = "" if state.settled else '<span class="gc-waits">slower numbers follow</span>'
     return (
         f'<div class="gc-foot" role="status"><span><b>Draft:</b> {text(state.words)}</span>'
-        f"<span>{text(_short(state.shown))}; record: {text(_short(state.ghost))}</span>{waits}"
+        f"<span>{text(_short(state.shown))}; record: {text(_short(state.ghost))}</span>"
+        f"{_margins(state, station)}{waits}"
         '<button type="button" class="gc-do" data-act="drop">drop the draft</button></div>'
     )
+
+
+def _margins(state: Sheet, station: str) -> str:
+    """The tightest margins of one station that the draft moved, as drafted and in the record."""
+    before = {item.key: item for item in state.ghost.requirements}
+    here = [item for item in state.shown.requirements if item.station == station and item.key in before]
+    moved = [(item, moved_from(item, before[item.key])) for item in here]
+    told = sorted((pair for pair in moved if pair[1]), key=lambda pair: _size(pair[0]))[:_TOLD]
+    return "".join(
+        f"<span>{text(lower_first(item.title))} <b>{text(margin_of(item))}</b>, {text(was)}</span>"
+        for item, was in told
+    )
+
+
+def _size(item: Requirement) -> float:
+    """Its torque reserve; what has none comes last."""
+    reserve = item.reserve
+    return math.inf if reserve is None or reserve.factor is None else reserve.factor
 
 
 def _short(whole: Review) -> str:

@@ -26,7 +26,9 @@ _SHARE_END = 1.25  # the scale of shares ends here
 _NOTHING = '<div class="gc-margin"></div>'
 
 
-def ladder_html(shown: Review, record: Review, folds: Folds, conceded: frozenset[str] = frozenset()) -> str:
+def ladder_html(
+    shown: Review, record: Review, folds: Folds, conceded: frozenset[str] = frozenset(), station: str = ""
+) -> str:
     """Return the ladder.
 
     Parameters
@@ -37,13 +39,16 @@ def ladder_html(shown: Review, record: Review, folds: Folds, conceded: frozenset
         Of this piece.
     conceded : frozenset of str
         Requirements from which a departure is conceded; they keep their answers.
+    station : str
+        The one whose requirements it holds; empty for all.
 
     Returns
     -------
     str
         HTML.
     """
-    found = ladder(shown.requirements, record.requirements)
+    here = [item for item in shown.requirements if station in ("", item.station)]
+    found = ladder(here, record.requirements)
     places = {item.key: place for place, item in enumerate(shown.requirements)}
     before = {item.key: item for item in record.requirements}
     scale = torque_scale(found.rungs)

@@ -1,0 +1,177 @@
+"""The stress sheet: the rating as a chain down the page, with the sliders beside the numbers they move."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import ipywidgets as widgets
+
+from gearcheck.basics.errors import InputError
+from gearcheck.desk.draft_sheet import DraftSheet
+from gearcheck.desk.guard import guarded
+from gearcheck.desk.opening import Opened, opened
+from gearcheck.desk.panels import blocked
+from gearcheck.desk.panels.along import Along
+from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.guesses import Guesses
+from gearcheck.desk.panels.head import KEYS
+from gearcheck.desk.panels.ladder import ladder_html
+from gearcheck.desk.panels.needs import needs_html
+from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.panels.rating import Chained, group_html, tightest
+from gearcheck.desk.panels.rating_steps import GROUPS, Group
+from gearcheck.desk.panels.sentences import ASKS
+from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
+from gearcheck.desk.words import text
+from gearcheck.report.sections import station_sentence
+
+SHEET = "stress.ipynb"
+STATION = "stress"
+PLACES = (
+    ("margins", "Margins"),
+    ("chain", "The rating"),
+    ("along", "Along the path"),
+    ("guesses", "Three guesses"),
+)
+
+
+def open_stress(query: str = "") -> OpenStress | RefusedStress:
+    """Open the stress sheet of a record.
+
+    Parameters
+    ----------
+    query : str
+        The query of the address: the record, and a draft of it.
+
+    Returns
+    -------
+    OpenStress or RefusedStress
+        The sheet; or one that says what is wrong, where neither record nor gear file can be read.
+    """
+    try:
+        return OpenStress(opened(query), query)
+    except InputError as error:
+        return RefusedStress(error)
+
+
+class OpenStress(DraftSheet):
+    """The stress sheet with its panels; takes what `DraftSheet` takes."""
+
+    FOOT = STATION
+
+    def __init__(self, found: Opened, query: str = "") -> None:
+        super().__init__(found, query)
+        meshes = self.state.ghost.chain.meshes
+        self.mesh = min(range(len(meshes)), key=lambda place: tightest(meshes[place]))
+        self._groups: list[Piece] = []
+        self._along: Along | None = None
+
+    @property
+    def silent(self) -> tuple[str, ...]:
+        """Steps of the rating without a number though their result is there; there are none."""
+        found = Chained(self.state.shown.chain.meshes[self.mesh])
+        return tuple(
+            step.term
+            for group in GROUPS
+            for step in group.steps
+            if found.result(step.result, found.mesh.gear) and not found.line(step, found.mesh.gear)
+        )
+
+    def head(self) -> None:
+        """Show the part line, the outcome of the station, and the draft."""
+        self._show_head(lambda _: self._line(), self._outcome, *self._own_draft())
+
+    def _line(self) -> str:
+        part, kept = self.state.record.part, self.kept
+        if kept is not None:
+            return blocked.head_html(kept, SHEET, PLACES, KEYS)
+        links = "".join(f'<a href="#{key}">{label}</a>' for key, label in PLACES)
+        return (
+            f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}</p>'
+            f'<nav aria-label="Places on this sheet">{links}</nav>{KEYS}</header>'
+        )
+
+    def _outcome(self) -> str:
+        said = station_sentence(self.state.shown, STATION)
+        return f'<p class="gc-outcome" role="status">{text(said)}</p><p>{ASKS[STATION]}</p>'
+
+    def margins(self) -> None:
+        """Show the ladder of this station, and its requirements."""
+        state = self.state
+        ladder = self._following(
+            lambda folds: ladder_html(state.shown, state.ghost, folds, self._conceded(), STATION)
+        )
+        needs = self._following(lambda folds: _folded_needs(folds, lambda: needs_html(state, STATION, folds)))
+        show(widgets.HTML('<span id="margins"></span>'), ladder, needs)
+
+    def _act(self, act: str) -> None:
+        kind, _, what = act.partition(":")
+        if kind == "mesh":
+            self.mesh = int(what)
+            for piece in self._groups:
+                piece.refresh()
+            if self._along is not None:
+                self._along.follow()
+        else:
+            super()._act(act)
+
+    def chain(self) -> None:
+        """Show the rating step by step, each group with the sliders that move it."""
+        self._groups = [self._following(self._lead, on=())]
+        parts: list[widgets.Widget] = [*self._groups]
+        for group in GROUPS:
+            piece = self._following(self._group(group), on=("shown",))
+            self._groups.append(piece)
+            parts.append(piece)
+            moving = sliders_of(self.state, group.inputs, self._say)
+            if moving:
+                controls = widgets.VBox(moving).add_class("gc-control").add_class("gc-control-two")
+                beside = widgets.HTML().add_class("gc-margin")
+                main = widgets.VBox([controls]).add_class("gc-main")
+                parts.append(widgets.Box([main, beside]).add_class("gc-row").add_class("gc-moves"))
+        show(*parts)
+
+    def _group(self, group: Group) -> Callable[[Folds], str]:
+        def build(_: Folds) -> str:
+            now, before = (one.chain.meshes[self.mesh] for one in (self.state.shown, self.state.ghost))
+            return group_html(group, Chained(now), Chained(before))
+
+        return build
+
+    def _lead(self, _: Folds) -> str:
+        meshes = self.state.shown.chain.meshes
+        chosen = meshes[self.mesh].name
+        others = "".join(
+            f' <button type="button" class="gc-do" data-act="mesh:{place}">against {text(mesh.name)}</button>'
+            for place, mesh in enumerate(meshes)
+            if place != self.mesh
+        )
+        return (
+            '<div class="gc-row gc-part"><div class="gc-main"><h2 id="chain">The rating, step by step</h2>'
+            f"<p>The gear against {text(chosen)}: from the pair to the force, to the stress, to what the "
+            f"metal stands. Each number is that of the calculation itself.{others}</p></div>"
+            '<div class="gc-margin"><p>Each slider moves a draft; the record stays as it is, and its number '
+            "is written beside each that moved.</p></div></div>"
+        )
+
+    def along(self) -> None:
+        """Show what happens along the path of contact, chart below chart."""
+        self._along = Along(self.state, lambda: self.mesh, self._say)
+        show_row(self._along.widget, self._along.MARGIN)
+
+    def guesses(self) -> None:
+        """Ask three questions: guess first, then see what the calculation says of this gear."""
+        panel = Guesses(self.state, self._say)
+        show_row(panel.piece, panel.MARGIN)
+        self.state.observe(guarded(lambda _: panel.piece.refresh(), self._say), "shown")
+
+
+class RefusedStress(RefusedRecordSheet):
+    """The same without a record that can be read."""
+
+    silent: tuple[str, ...] = ()
+    margins = chain = along = guesses = RefusedRecordSheet._nothing
+
+
+def _folded_needs(folds: Folds, body: Callable[[], str]) -> str:
+    return folds.fold("needs", "The requirements in full", body)

@@ -1,0 +1,211 @@
+"""The stress sheet without a browser: the chain of steps, its sliders, the path, and what is guessed."""
+
+import re
+import shutil
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.places import scenarios
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.guesses import Guesses
+from gearcheck.desk.panels.rating import Chained, group_html
+from gearcheck.desk.panels.rating_steps import GROUPS
+from gearcheck.desk.state import Sheet
+from gearcheck.desk.stress import OpenStress, RefusedStress
+from gearcheck.figures.along import course_drawing
+from gearcheck.record.events import Person
+from gearcheck.record.steps import open_record
+from gearcheck.record.workspace import Workspace
+from gearcheck.review.along import courses
+from gearcheck.review.chain import calculate
+from gearcheck.review.changes import changed
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.guesses import QUESTIONS
+
+FAN = scenarios() / "tunnel_fan" / "gear.toml"
+
+
+@pytest.fixture(scope="module")
+def record():
+    return read_gear_file(FAN)
+
+
+@pytest.fixture
+def state(record):
+    return Sheet(record)
+
+
+@pytest.fixture(scope="module")
+def opened(tmp_path_factory, record):
+    file = tmp_path_factory.mktemp("stress") / "workspace.sqlite"
+    return file, open_record(Workspace(file), record, by=Person(name="M. Teal")).record
+
+
+@pytest.fixture
+def sheet(opened, record, tmp_path):
+    file, name = opened
+    workspace = Workspace(shutil.copy(file, tmp_path / "workspace.sqlite"))
+    kept = Kept(workspace, workspace.book(name), Person(name="M. Teal"))
+    return OpenStress(Opened(record=record, kept=kept, file=FAN))
+
+
+def words(html):
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html)).replace("\xa0", " ").strip()
+
+
+def quiet(who, lines):
+    assert not lines, lines
+
+
+def chain(now, before):
+    both = (Chained(now.chain.meshes[0]), Chained(before.chain.meshes[0]))
+    return "".join(group_html(group, *both) for group in GROUPS)
+
+
+# the chain
+
+
+def test_each_step_stands_with_its_number_formula_and_source(state):
+    html = chain(state.shown, state.ghost)
+    assert html.count('class="gc-row gc-link"') == sum(len(group.steps) for group in GROUPS)
+    said = words(html)
+    factors = state.shown.chain.meshes[0].factors
+    assert "1290 N·m on the pinion press on its reference circle" in said
+    assert "F t = 2000·T 1 /d 1 = 2000·1290/117.6" in said
+    assert f"K V = {factors.dynamic_factor:.4g}" in said
+    for cite in ("ISO 21771:2007", "ISO 6336-1:2019", "ISO 6336-2:2019", "ISO 6336-3:2019", "ISO 6336-5"):
+        assert cite in said
+    assert "{" not in said
+    assert "record" not in said
+
+
+def test_what_a_slider_moves_keeps_the_number_of_the_record_beside_it(state):
+    was = state.ghost.chain.meshes[0].gear.flank.safety
+    state.move("face_width", 64.0)
+    said = words(chain(state.shown, state.ghost))
+    now = state.shown.chain.meshes[0].gear.flank.safety
+    assert now > was
+    assert f"S H = {now:.3f} record {was:.3f}" in said
+    assert "a = 243 mm record" not in said
+
+
+def test_every_input_of_the_chain_has_its_slider(state):
+    keys = [key for group in GROUPS for key in group.inputs]
+    wanted = {
+        "torque",
+        "module",
+        "face_width",
+        "profile_shift",
+        "shift_sum",
+        "helix",
+        "class",
+        "hardness",
+        "relief",
+    }
+    assert wanted <= set(keys)
+    assert len(keys) == len(set(keys))
+    boxes = sliders_of(state, keys, quiet)
+    assert len(boxes) == len(keys)
+    boxes[keys.index("module")].children[0].value = 5.5
+    assert state.draft == {"module": 5.5}
+
+
+def test_a_missing_section_is_said_in_place_of_its_steps(record):
+    bare = Sheet(replace(record, methods=None))
+    said = words(chain(bare.shown, bare.ghost))
+    assert "Not worked out: [methods] missing." in said
+    assert "mesh at this centre distance" in said
+    found = courses(bare.shown.chain.meshes[0])
+    assert found.known == ()
+    assert found.missing == ("Pressure and sliding speed: [methods] missing.",)
+    assert all(question.work(bare.record) is None for question in QUESTIONS)
+
+
+# the sheet
+
+
+def test_the_sheet_says_its_station_first_and_follows_the_draft(sheet):
+    assert "Tightest is flank stress, the gear against wheel" in words(sheet._outcome())
+    assert "<b>Stress</b>" in sheet._line()
+    assert 'href="#along"' in sheet._line()
+    assert sheet.silent == ()
+    sheet.chain()
+    sheet.along()
+    before = sheet._groups[2].html
+    sheet.state.move("torque", 1500.0)
+    assert sheet._groups[2].html != before
+    assert "record" in sheet._groups[2].html
+
+
+def test_the_foot_says_which_margins_moved(sheet):
+    from gearcheck.desk.panels.head import draft_bar_html
+
+    assert draft_bar_html(sheet.state, "stress") == ""
+    sheet.state.move("torque", 1500.0)
+    said = words(draft_bar_html(sheet.state, "stress"))
+    assert re.search(r"flank stress, the gear against wheel 1\.2\d , record 1\.41", said)
+    assert "record 1.41" not in words(draft_bar_html(sheet.state))
+
+
+def test_without_a_workspace_it_still_opens(record):
+    bare = OpenStress(Opened(record=record, kept=None, file=FAN))
+    assert "TF-118" in bare._line()
+    assert RefusedStress(InputError([])).silent == ()
+
+
+# along the path
+
+
+def test_the_charts_share_their_axis_and_keep_the_record(state):
+    now = courses(state.shown.chain.meshes[0])
+    assert [one.key for one in now.known][:2] == ["pressure", "sliding"]
+    sliding = now.known[1]
+    assert sliding.value.min() < 0.1
+    assert sliding.position_mm[sliding.value.argmin()] == pytest.approx(now.marks_mm["C"], abs=0.4)
+    state.move("torque", 1600.0)
+    drafted = courses(state.shown.chain.meshes[0])
+    first, second = (course_drawing(drafted, key, now) for key in ("pressure", "sliding"))
+    assert first.rows["record"]["value"].max() < first.rows["lines"]["value"].max()
+    ends = [one.rows["frame"]["at"].tolist() for one in (first, second)]
+    assert ends[0] == ends[1]
+    assert course_drawing(now, "no such") is None
+
+
+# guesses
+
+
+def test_a_guess_comes_before_the_answer(state):
+    panel = Guesses(state, quiet)
+    assert "You guessed" not in panel.piece.html
+    assert all(text not in panel.piece.html for text in ("S_F =", "K<sub>V</sub> ="))
+    panel._act("guess:class:1")
+    panel.piece.refresh()
+    said = words(panel.piece.html)
+    assert "You guessed: at a tenth of it." in said
+    assert "At full speed it costs more on this gear. It is not as you guessed." in said
+    panel._act("draft:class:1")
+    assert state.draft == {"class": 8.0}
+    panel.piece.refresh()
+    assert "on the sheet now" in panel.piece.html
+    panel._act("again:class")
+    panel.piece.refresh()
+    assert "You guessed" not in panel.piece.html
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda one: one.key)
+@pytest.mark.parametrize("name", ["tunnel_fan", "ship_lift", "harvester"])
+def test_each_answer_is_that_of_the_calculation(question, name):
+    record = read_gear_file(scenarios() / name / "gear.toml")
+    answer = question.work(record)
+    assert 0 <= answer.right < len(question.guesses)
+    for tried in answer.tried:
+        mesh = calculate(changed(record, tried.values)).meshes[0]
+        flanks = min(mesh.gear.flank.safety, mesh.mate.flank.safety)
+        symbol, value = re.match(r"S_(.) = ([\d.]+)", tried.said).groups()
+        found = mesh.gear.root_safety.safety if symbol == "F" else flanks
+        assert float(value) == pytest.approx(float(np.round(found, 2)), abs=0.0051)
