@@ -268,9 +268,9 @@ def bent_at(record: Record, bare: MeshChain, rated: MemberChain, factors: LoadFa
         member=rated.member,
         factors=factors,
         readings=record.methods.readings,
-        # LATER edition=record.methods.stress,
-        # LATER blank=rated.data.blank,
-        # LATER notch=rated.data.notch,
+        edition=record.methods.stress,
+        blank=rated.data.blank,
+        notch=rated.data.notch,
     )
 
 
@@ -288,8 +288,8 @@ def breakage_at(
         roughness_um=_finish(bare, rated.member).root_roughness_um,
         required_safety=record.required.root_safety,
         readings=record.methods.readings,
-        # LATER edition=record.methods.stress,
-        # LATER bending=rated.bending,
+        edition=record.methods.stress,
+        bending=rated.bending,
     )
 
 

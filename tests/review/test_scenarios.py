@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import json
 import tomllib
+from dataclasses import replace
 
 import pytest
 
+from gearcheck.accuracy.inputs import Flank
 from gearcheck.basics.places import scenarios
 from gearcheck.requirements.types import Calculation, Evidence, Scale, Stage
 from gearcheck.review.as_json import as_plain
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking, outcome, review
+from gearcheck.stress.inputs import Bending
 
 FOLDERS = sorted(path.parent for path in scenarios().glob("*/gear.toml"))
 
@@ -81,8 +84,6 @@ def test_the_same_record_gives_the_same_review(told):
 
 
 def test_a_reliability_beyond_the_limits_is_a_stop_not_a_number():
-    from dataclasses import replace
-
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
     assert record.required is not None
     whole = review(replace(record, required=replace(record.required, reliability=0.999)))
@@ -91,23 +92,20 @@ def test_a_reliability_beyond_the_limits_is_a_stop_not_a_number():
     assert all("0.999" in item.reason for item in stress)
 
 
-def test_an_idler_leaves_only_its_root_not_assessed():
-    from dataclasses import replace
-
-    from gearcheck.accuracy.inputs import Flank
-
+def test_the_root_of_an_idler_counts_its_bending_both_ways():
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
     mesh = record.meshes[0]
     other = Flank.RIGHT if mesh.loaded_flank is Flank.LEFT else Flank.LEFT
-    whole = review(replace(record, meshes=(mesh, replace(mesh, name="second", loaded_flank=other))))
-    unknown = keys(whole, lambda item: item.by_calculation is Calculation.NOT_ASSESSED)
-    assert unknown == ["stress.root.second.gear", f"stress.root.{mesh.name}.gear"]
-    assert all("Y_M" in item.reason for item in whole.requirements if item.key in unknown)
+    idler = replace(record, meshes=(mesh, replace(mesh, name="second", loaded_flank=other)))
+    here, there = (review(item).chain.meshes[0] for item in (record, idler))
+    assert there.gear.bending is Bending.IDLER
+    assert there.mate.bending is Bending.ONE_WAY
+    assert there.gear.root_safety.safety < 0.9 * here.gear.root_safety.safety
+    assert there.mate.root_safety.safety == pytest.approx(here.mate.root_safety.safety)
+    assert there.gear.flank.safety == pytest.approx(here.gear.flank.safety)
 
 
 def test_two_meshes_on_one_flank_double_its_cycles():
-    from dataclasses import replace
-
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
     mesh = record.meshes[0]
     whole = review(replace(record, meshes=(mesh, replace(mesh, name="second"))))
@@ -118,8 +116,6 @@ def test_two_meshes_on_one_flank_double_its_cycles():
 
 
 def test_evidence_of_another_revision_is_stale():
-    from dataclasses import replace
-
     record = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
     whole = review(replace(record, part=replace(record.part, revision="next")))
     answers = {item.by_evidence for item in whole.requirements if item.findings}
@@ -153,8 +149,6 @@ def test_an_accuracy_line_names_both_classes(drawn, words):
 
 
 def test_a_pair_that_cannot_mesh_says_that_a_stop_leaves_it_without_answers():
-    from dataclasses import replace
-
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
     mesh = replace(record.meshes[0], centre_distance_mm=300.0)
     whole = review(replace(record, meshes=(mesh,)))
@@ -182,8 +176,6 @@ def test_the_measured_teeth_reach_a_class_and_keep_its_tolerance():
 
 
 def test_equality_is_enough_and_rounding_is_no_failure():
-    from dataclasses import replace
-
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
     case = replace(
         record.gear.case, as_treated_min_mm=1.90, left_stock_max_mm=0.30, right_stock_max_mm=0.30,
@@ -199,8 +191,6 @@ def test_equality_is_enough_and_rounding_is_no_failure():
 
 
 def test_a_stop_is_never_told_as_nothing_in_the_way():
-    from dataclasses import replace
-
     from gearcheck.review.whole import blocking_words
 
     record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
