@@ -90,8 +90,8 @@ def mean_stress_factor(*, stress_ratio: Number, sensitivity: Number) -> Array:
     return array(1 / (1 - ratio * (1 - M) / (1 + M)))
 
 
-def idler_stress_ratio(*, load_ratio: Number) -> Array:
-    """Return the stress ratio of an idler or a planet.
+def reversed_stress_ratio(*, load_ratio: Number) -> Array:
+    """Return the stress ratio of an idler, a planet or a reversing drive.
 
     R = -1.2 · load per face width of the lesser over that of the greater loaded flank
 
@@ -113,13 +113,13 @@ def idler_stress_ratio(*, load_ratio: Number) -> Array:
     Notes
     -----
     Source: ISO 6336-3, annex on the mean stress influence factor, from memory.
-    Valid for: teeth bent both ways in each revolution.
-    Departures: none.
+    Valid for: idlers and planets.
+    Departures: a reversing drive takes it too, with the loads of its two directions.
     Checked: ISO3-MEAN.
 
     Examples
     --------
-    >>> print(idler_stress_ratio(load_ratio=[0, 1]))
+    >>> print(reversed_stress_ratio(load_ratio=[0, 1]))
     [-0.  -1.2]
     """
     ratio = array(load_ratio)

@@ -344,7 +344,21 @@ def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> t
     )
     if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
         found += _notices_of_load(values)
-    given = ~np.isnan(values["load_diameter_mm"]) & ~np.isnan(values["profile_shift"])
+    load, tip = np.isnan(values["load_diameter_mm"]), np.isnan(values["virtual_tip_diameter_mm"])
+    ratio = values["virtual_contact_ratio"]
+    below = load & ~tip & ~np.isnan(ratio)
+    if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
+        below = below & ~_no_single_contact(values)
+    found += tuple(
+        flagged(
+            np.asarray(below),
+            Level.STOP,
+            "iso6336_3.load_below_base",
+            "With ε_αn = {ratio:.4g} the point of load would lie below the base circle.",
+            ratio=ratio,
+        )
+    )
+    given = ~load & ~np.isnan(values["profile_shift"])
     return found + tuple(
         flagged(
             given & np.isnan(values["form_factor"]),

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.stress.inputs import Bending, Member, StressEdition
-from gearcheck.stress.mean_stress import idler_stress_ratio, mean_stress, mean_stress_factor
+from gearcheck.stress.mean_stress import mean_stress, mean_stress_factor, reversed_stress_ratio
 from gearcheck.stress.root import root_stress
 from gearcheck.stress.root_limit import root_safety
 from tests.checks import cases, holds
@@ -62,7 +62,7 @@ def test_without_a_stress_ratio_the_flat_factor_stands(bending):
 
 
 def test_a_case_at_a_stress_correction_of_2_comes_near_the_flat_factor():
-    ratio = idler_stress_ratio(load_ratio=1)
+    ratio = reversed_stress_ratio(load_ratio=1)
     found = mean_stress(bending=Bending.IDLER, stress_correction_factor=2.0, stress_ratio=ratio)
     assert found.factor == pytest.approx(0.7, abs=0.02)
     assert found.static_factor > found.factor
@@ -87,7 +87,7 @@ def test_a_stress_ratio_that_cannot_be_is_an_input_error():
     with pytest.raises(InputError, match="below 1"):
         safety_of(bending=Bending.IDLER, stress_ratio=1)
     with pytest.raises(InputError, match="load_ratio"):
-        idler_stress_ratio(load_ratio=[0.5, 1.1])
+        reversed_stress_ratio(load_ratio=[0.5, 1.1])
 
 
 def test_the_older_edition_has_the_same_factors_on_the_limit():
