@@ -313,7 +313,7 @@ def test_root_form_over_its_range(teeth, shift, dedendum, radius, ratio, point):
         assert found.form_factor is None
         return
     assert 0.3 < found.form_factor < 5
-    assert 1 < found.stress_correction_factor < 4
+    assert 1 < found.stress_correction_factor < 8  # a stubby tooth loaded low on its flank
     theta = np.radians(found.tangent_angle_deg)
     assert theta == pytest.approx(
         2 * found.rack_depth / found.virtual_teeth * np.tan(theta) - found.rack_angle
