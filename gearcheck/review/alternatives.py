@@ -107,7 +107,7 @@ def _alternative(
     about: str,
     used: StrEnum,
     other: StrEnum,
-    primary: bool,  # noqa: FBT001 - one of the columns of a case
+    primary: bool,
     methods: Methods,
     now: dict[str, tuple[Line, float]],
 ) -> Alternative:

@@ -103,7 +103,7 @@ class Required:
     flank_safety: float
     root_safety: float
     subsurface_safety: float
-    life_h: float
+    life_h: Number
     reliability: float
     accuracy_class: int
     static_flank_safety: float | None = None

@@ -114,5 +114,6 @@ def native_margin(line: Line) -> str:
             f"class {float(number):g} {word} ({value:.{digits}f} {unit})" for number, word, value in pairs
         )
         return ", ".join(said)
-    asked, able = line.brief
-    return f"{demand:.{digits}f} {unit} {asked}, {capacity:.{digits}f} {unit} {able}"
+    sides = zip((demand, capacity), line.brief, strict=True)
+    # a damage sum has no unit
+    return ", ".join(" ".join(filter(None, (f"{value:.{digits}f}", unit, word))) for value, word in sides)

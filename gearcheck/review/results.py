@@ -26,9 +26,11 @@ from gearcheck.review.inputs import GearData, Record
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
 from gearcheck.stress.flank_limit import FlankSafety
+from gearcheck.stress.flank_static import FlankStaticSafety
 from gearcheck.stress.inputs import Bending, Member
 from gearcheck.stress.root import RootStress
 from gearcheck.stress.root_limit import RootSafety
+from gearcheck.stress.root_static import RootStaticSafety
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,6 +50,8 @@ class MemberChain:
     bending: Bending = Bending.ONE_WAY
     flank_damage: tuple[DamageSum, ...] = ()
     root_damage: tuple[DamageSum, ...] = ()
+    flank_static: FlankStaticSafety | None = None
+    root_static: RootStaticSafety | None = None
     flank: FlankSafety | None = None
     root: RootStress | None = None
     root_safety: RootSafety | None = None

@@ -134,10 +134,20 @@ def _of_stress(mesh: MeshChain) -> Iterator[Working]:
             ("Flank safety", member.flank),
             ("Root stress", member.root),
             ("Root safety", member.root_safety),
+            *_under_duty(member),
         )
         for title, result in named:
             if result is not None:
                 yield Working(station="stress", title=f"{title}, {subject}", result=result)
+
+
+def _under_duty(member: MemberChain) -> Iterator[tuple[str, Result | None]]:
+    for mode, sums in (("Flank", member.flank_damage), ("Root", member.root_damage)):
+        for place, found in enumerate(sums):
+            direction = "" if len(sums) == 1 else (", forward", ", reverse")[place]
+            yield f"{mode} damage under the duty{direction}", found
+    yield "Flank at the highest torque", member.flank_static
+    yield "Root at the highest torque", member.root_static
 
 
 def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:

@@ -114,9 +114,10 @@ def _life_curve(cycles: Array, damage: Damage, static: Array, life_at_1e10: Life
     low, knee, end = row["static_cycles"], row["knee_cycles"], row["long_cycles"]
     limited = np.log(knee / np.clip(cycles, low, knee)) / np.log(knee / low)
     long = np.log(np.clip(cycles, knee, end) / knee) / np.log(end / knee)
-    curve: Array = static**limited * _long_factor(row, life_at_1e10) ** long
+    curve: Array = static**limited * long_factor(row, life_at_1e10) ** long
     return curve
 
 
-def _long_factor(row: Mapping[str, Any], life_at_1e10: LifeAt1e10) -> float:
+def long_factor(row: Mapping[str, Any], life_at_1e10: LifeAt1e10) -> float:
+    """Return the life factor at 1e10 cycles of a row of the table."""
     return float(row["long_factor"]) if life_at_1e10 is LifeAt1e10.LOWER else 1.0

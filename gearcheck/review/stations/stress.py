@@ -1,67 +1,171 @@
-"""Stress: the flank and the root of both gears of each mesh, at the safety agreed for the contract."""
+"""Stress: flank and root of both gears of each mesh, at the safety agreed, for the life or duty required."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gearcheck.basics.numbers import Number
 from gearcheck.basics.results import Result
+from gearcheck.duty.damage import DamageSum
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain, Line, MemberChain, MeshChain, stop_words
+from gearcheck.review.spectrum import governing
 from gearcheck.stress.flank_limit import FlankSafety
+from gearcheck.stress.flank_static import FlankStaticSafety
 from gearcheck.stress.root_limit import RootSafety
+from gearcheck.stress.root_static import RootStaticSafety
 
 NAME = "stress"
+NO_SUM = "[required] damage_sum missing"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
-    """Yield flank and root stress of the gear and of the mate in each mesh."""
+    """Yield flank and root of the gear and of the mate in each mesh."""
     for mesh in chain.meshes:
         for role, member in (("gear", mesh.gear), ("mate", mesh.mate)):
             subject = f"the gear against {mesh.name}" if role == "gear" else mesh.name
             yield _flank(record, mesh, member, role, subject)
             yield _root(record, mesh, member, role, subject)
+            yield from _static(record, mesh, member, role, subject)
 
 
 def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subject: str) -> Line:
     result = member.flank
+    key, title = f"stress.flank.{mesh.name}.{role}", f"Flank stress, {subject}"
+    reason = _reason(mesh, member.missing_flank, mesh.flank, member.limits, result)
+    if record.duty is not None:
+        return _damage(record, key, f"Flank life, {subject}", member.flank_damage, "pitting", subject, reason)
     least = None if record.required is None else record.required.flank_safety
     value = None if result is None else result.safety
     return Line(
-        key=f"stress.flank.{mesh.name}.{role}",
+        key=key,
         station=NAME,
-        title=f"Flank stress, {subject}",
+        title=title,
         sentence=f"The contact stress on {subject} keeps the agreed safety for the required life.",
         demand=None if result is None else result.stress_MPa,
         capacity=None if result is None else result.permissible_stress_MPa,
         demand_words="contact stress σ_H",
         capacity_words="permissible contact stress σ_HP",
         unit="MPa",
-        method=FlankSafety.method,
+        method=FlankSafety.method if result is None else result.method,
         scale=Scale.TORQUE,
         native=("S_H", value, least),
-        reason=_reason(mesh, member.missing_flank, mesh.flank, member.limits, result),
+        reason=reason,
     )
 
 
 def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subject: str) -> Line:
     result = member.root_safety
+    key, title = f"stress.root.{mesh.name}.{role}", f"Root stress, {subject}"
+    reason = _reason(mesh, member.missing_root, member.limits, member.root, result)
+    if record.duty is not None:
+        sums = member.root_damage
+        return _damage(record, key, f"Root life, {subject}", sums, "tooth breakage", subject, reason)
     least = None if record.required is None else record.required.root_safety
     value = None if result is None else result.safety
     return Line(
-        key=f"stress.root.{mesh.name}.{role}",
+        key=key,
         station=NAME,
-        title=f"Root stress, {subject}",
+        title=title,
         sentence=f"The tooth root stress of {subject} keeps the agreed safety for the required life.",
         demand=None if result is None else result.stress_MPa,
         capacity=None if result is None else result.permissible_stress_MPa,
         demand_words="tooth root stress σ_F",
         capacity_words="permissible tooth root stress σ_FP",
         unit="MPa",
-        method=RootSafety.method,
+        method=RootSafety.method if result is None else result.method,
         scale=Scale.TORQUE,
         native=("S_F", value, least),
-        reason=_reason(mesh, member.missing_root, member.limits, member.root, result),
+        reason=reason,
+    )
+
+
+def _damage(
+    record: Record, key: str, title: str, sums: tuple[DamageSum, ...], mode: str, subject: str, reason: str
+) -> Line:
+    """Under a duty the damage sum answers, with each stress times the safety agreed."""
+    allowed = None if record.required is None else record.required.damage_sum
+    return Line(
+        key=key,
+        station=NAME,
+        title=title,
+        sentence=f"The duty of the required life, at the agreed safety, spends no more than the agreed "
+        f"damage sum on {mode} of {subject}.",
+        demand=governing(sums),
+        capacity=allowed,
+        demand_words="damage sum D of the duty, each stress times the safety agreed",
+        capacity_words="damage sum agreed",
+        unit="",
+        method=DamageSum.method,
+        brief=("damage sum", "agreed"),
+        scale=Scale.TORQUE,
+        reason=reason or stop_words(*sums) or (NO_SUM if allowed is None else ""),
+    )
+
+
+def _static(record: Record, mesh: MeshChain, member: MemberChain, role: str, subject: str) -> Iterator[Line]:
+    agreed = record.required
+    if agreed is None:
+        return
+    if agreed.static_flank_safety is not None:
+        flank = member.flank_static
+        yield _at_highest(
+            key=f"stress.static_flank.{mesh.name}.{role}",
+            title=f"Flank at the highest torque, {subject}",
+            symbol="S_Hst",
+            words=("contact stress at the highest torque", "permissible contact stress, static"),
+            stress=None if flank is None else flank.stress_MPa,
+            result=flank,
+            least=agreed.static_flank_safety,
+            kind=FlankStaticSafety,
+            subject=subject,
+            reason=_reason(mesh, "", mesh.flank, member.limits, flank),
+        )
+    if agreed.static_root_safety is not None:
+        root = member.root_static
+        yield _at_highest(
+            key=f"stress.static_root.{mesh.name}.{role}",
+            title=f"Root at the highest torque, {subject}",
+            symbol="S_Fst",
+            words=("root stress at the highest torque", "permissible root stress, static"),
+            stress=None if root is None else root.stress_MPa,
+            result=root,
+            least=agreed.static_root_safety,
+            kind=RootStaticSafety,
+            subject=subject,
+            reason=_reason(mesh, "", member.limits, member.root, root),
+        )
+
+
+def _at_highest(
+    *,
+    key: str,
+    title: str,
+    symbol: str,
+    words: tuple[str, str],
+    stress: Number,
+    result: FlankStaticSafety | RootStaticSafety | None,
+    least: float,
+    kind: type[FlankStaticSafety | RootStaticSafety],
+    subject: str,
+    reason: str,
+) -> Line:
+    return Line(
+        key=key,
+        station=NAME,
+        title=title,
+        sentence=f"The highest torque, a few times in a life, does not break or mark the teeth of {subject} "
+        "at the agreed static safety.",
+        demand=stress,
+        capacity=None if result is None else result.permissible_stress_MPa,
+        demand_words=words[0],
+        capacity_words=words[1],
+        unit="MPa",
+        method=kind.method if result is None else result.method,
+        scale=Scale.TORQUE,
+        native=(symbol, None if result is None else result.safety, least),
+        reason=reason,
     )
 
 

@@ -1,0 +1,142 @@
+"""The duty in the review: damage sums that agree with the rating at one load, and the highest torque."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.duty.damage import BelowKnee
+from gearcheck.duty.inputs import Bin, Duty
+from gearcheck.review.chain import calculate
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.judge import judged
+from gearcheck.review.moves import with_torque
+from gearcheck.review.stations import calculated
+from gearcheck.stress.inputs import Bending
+
+
+@pytest.fixture(scope="module")
+def fan():
+    """The fan pinion without application factor, so that its nominal load is a duty of one step."""
+    record = read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")
+    return replace(record, meshes=(replace(record.meshes[0], application_factor=1.0),))
+
+
+def on_duty(record, *bins, below_knee=BelowKnee.LONG_LIFE, agreed=1.0, **duty):
+    required = replace(record.required, damage_sum=agreed)
+    return replace(record, required=required, duty=Duty(bins=bins, below_knee=below_knee, **duty))
+
+
+def step(record, share=1.0, hours=1.0, *, reverse=False, speed=1.0):
+    mesh = record.meshes[0]
+    return Bin(
+        torque_Nm=mesh.torque_Nm * share, speed_rpm=mesh.speed_rpm * speed, hours=hours, reverse=reverse
+    )
+
+
+def stress(record):
+    return {item.key: item for item in judged(record) if item.station == "stress"}
+
+
+def test_a_duty_of_one_step_turns_at_the_torque_of_the_rating(fan):
+    one, many = stress(fan), stress(on_duty(fan, step(fan)))
+    assert one.keys() == many.keys()
+    for key, item in one.items():
+        assert many[key].reserve.factor == pytest.approx(item.reserve.factor, rel=1e-6), key
+
+
+def test_equal_steps_are_one_step_and_idle_steps_spend_nothing_but_time(fan):
+    def damage(*bins):
+        return [item.demand for item in stress(on_duty(fan, *bins)).values()]
+
+    whole = damage(step(fan))
+    assert damage(step(fan, hours=3), step(fan, hours=5)) == pytest.approx(whole)
+    assert damage(step(fan), step(fan, share=0.0)) == pytest.approx([value / 2 for value in whole])
+    assert damage(step(fan, hours=7), step(fan, hours=0)) == pytest.approx(whole)
+
+
+def test_each_direction_has_its_own_damage_and_the_larger_counts(fan):
+    record = on_duty(fan, step(fan, hours=3), step(fan, hours=1, reverse=True))
+    gear = calculate(record).meshes[0].gear
+    forward, reverse = (float(item.damage) for item in gear.flank_damage)
+    assert forward == pytest.approx(3 * reverse)
+    assert stress(record)["stress.flank.wheel.gear"].demand == pytest.approx(forward)
+    assert gear.bending is Bending.REVERSING
+    alone = calculate(on_duty(fan, step(fan))).meshes[0].gear
+    assert alone.bending is Bending.ONE_WAY
+    assert float(gear.root_damage[0].knee_limit_MPa) < float(alone.root_damage[0].knee_limit_MPa)
+
+
+def test_with_a_duty_the_application_factor_does_not_count(fan):
+    hard = replace(fan, meshes=(replace(fan.meshes[0], application_factor=1.75),))
+    one, other = (stress(on_duty(record, step(fan))) for record in (fan, hard))
+    assert [item.demand for item in one.values()] == pytest.approx([item.demand for item in other.values()])
+
+
+def test_each_step_has_the_load_factors_of_its_own_load_and_speed(fan):
+    record = on_duty(fan, step(fan), step(fan, share=0.3, speed=2.0))
+    (factors,) = calculate(record).meshes[0].duty_factors
+    for place, (share, speed) in enumerate(((1.0, 1.0), (0.3, 2.0))):
+        mesh = replace(
+            fan.meshes[0],
+            torque_Nm=fan.meshes[0].torque_Nm * share,
+            speed_rpm=fan.meshes[0].speed_rpm * speed,
+        )
+        there = calculate(replace(fan, meshes=(mesh,))).meshes[0].factors
+        for name in ("dynamic_factor", "transverse_factor_contact", "face_factor_bending"):
+            value = np.broadcast_to(getattr(factors, name), (2,))[place]
+            assert value == pytest.approx(getattr(there, name)), name
+
+
+def test_samples_stay_behind_the_steps(fan):
+    record = on_duty(fan, step(fan), step(fan, share=0.5), peak_torque_Nm=fan.meshes[0].torque_Nm * 2)
+    factors = np.array([[0.8, 1.0], [1.1, 1.3]])
+    lines = {line.key: line for line in calculated(record, calculate(with_torque(record, factors)))}
+    demand = lines["stress.root.wheel.mate"].demand
+    assert demand.shape == (2, 2)
+    alone = calculate(with_torque(record, 1.1)).meshes[0].mate.root_damage[0].damage
+    assert demand[1, 0] == pytest.approx(alone)
+
+
+@pytest.mark.parametrize("treatment", list(BelowKnee))
+def test_the_treatment_agreed_governs(fan, treatment):
+    record = on_duty(fan, step(fan, share=1.3), step(fan, share=0.9), below_knee=treatment)
+    found = calculate(record).meshes[0].gear.root_damage[0]
+    assert stress(record)["stress.root.wheel.gear"].demand == pytest.approx(found.by_treatment[treatment])
+
+
+def test_without_a_damage_sum_agreed_there_is_no_answer(fan):
+    record = on_duty(fan, step(fan), agreed=None)
+    assert {item.reason for item in stress(record).values()} == {"[required] damage_sum missing"}
+
+
+def test_the_highest_torque_is_rated_where_static_safeties_are_agreed(fan):
+    required = replace(fan.required, static_flank_safety=1.2, static_root_safety=1.6)
+    record = replace(on_duty(replace(fan, required=required), step(fan)), required=required)
+    doubled = replace(record, duty=replace(record.duty, peak_torque_Nm=fan.meshes[0].torque_Nm * 2))
+    here, there = (calculate(item).meshes[0].gear for item in (record, doubled))
+    # at twice the torque the load factors fall a little
+    assert 1.3 < there.flank_static.stress_MPa / here.flank_static.stress_MPa < np.sqrt(2)
+    assert 1.8 < there.root_static.stress_MPa / here.root_static.stress_MPa < 2
+    assert stress(doubled)["stress.static_root.wheel.gear"].reserve.factor < 20
+
+
+def test_without_a_duty_the_highest_torque_is_the_nominal_one_with_its_application_factor(fan):
+    required = replace(fan.required, static_root_safety=1.6)
+    hard = replace(fan, required=required, meshes=(replace(fan.meshes[0], application_factor=1.5),))
+    found = calculate(hard).meshes[0].gear
+    assert found.root_static.stress_MPa == pytest.approx(found.root.stress_MPa, rel=0.02)
+    assert found.flank_static is None
+
+
+def test_a_reliability_above_the_standard_lowers_the_limits_by_a_named_distribution(fan):
+    required = replace(
+        fan.required, reliability=0.999, flank_strength_variation=0.04, root_strength_variation=0.06
+    )
+    here, there = (calculate(item).meshes[0].gear for item in (fan, replace(fan, required=required)))
+    assert there.root_safety.safety / here.root_safety.safety == pytest.approx(0.9552, abs=5e-5)
+    assert there.flank.safety / here.flank.safety == pytest.approx(0.9699, abs=5e-5)
+    assert any("lognormal" in notice.text for notice in there.limits.notices)
+    bare = replace(fan, required=replace(fan.required, reliability=0.999))
+    assert all("no distribution" in item.reason for item in stress(bare).values())
