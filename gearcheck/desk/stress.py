@@ -11,26 +11,43 @@ from gearcheck.desk.draft_sheet import DraftSheet
 from gearcheck.desk.guard import guarded
 from gearcheck.desk.opening import Opened, opened
 from gearcheck.desk.panels import blocked
+from gearcheck.desk.panels.advice import advice_html
 from gearcheck.desk.panels.along import Along
 from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.first_to_fail import FirstToFail, waiting_html
 from gearcheck.desk.panels.guesses import Guesses
 from gearcheck.desk.panels.head import KEYS
 from gearcheck.desk.panels.ladder import ladder_html
+from gearcheck.desk.panels.later import Found, Later
 from gearcheck.desk.panels.needs import needs_html
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
+from gearcheck.desk.panels.readings_table import readings_html
 from gearcheck.desk.panels.sentences import ASKS
 from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
 from gearcheck.desk.words import text
 from gearcheck.report.sections import station_sentence
+from gearcheck.review.shift_advice import KEY
 
 SHEET = "stress.ipynb"
 STATION = "stress"
+READINGS_MARGIN = (
+    "A margin is strength over stress as agreed: at 1 it just meets. Each cell: its change by the other "
+    "reading.",
+    "The reading that is followed stands in the gear file, [methods.readings]; another makes a new revision.",
+)
+ADVICE_MARGIN = (
+    "The sum of shifts and the centre distance are held: what one gear takes the other gives back.",
+    "Balance is one aim among several: tips must not get sharp, nor roots undercut.",
+)
 PLACES = (
     ("margins", "Margins"),
     ("chain", "The rating"),
     ("along", "Along the path"),
+    ("readings", "Readings"),
+    ("first", "What fails first"),
+    ("advice", "Shift advisor"),
     ("guesses", "Three guesses"),
 )
 
@@ -63,6 +80,7 @@ class OpenStress(DraftSheet):
         super().__init__(found, query)
         meshes = self.state.ghost.chain.meshes
         self.mesh = min(range(len(meshes)), key=lambda place: tightest(meshes[place]))
+        self._later = Later(self.state, self._say)
         self._groups: list[Piece] = []
         self._along: Along | None = None
 
@@ -112,6 +130,10 @@ class OpenStress(DraftSheet):
                 piece.refresh()
             if self._along is not None:
                 self._along.follow()
+        elif kind == "advise" and self._later.found is not None:
+            advised = self._later.found.advice[int(what)]
+            if advised.gear is not None:
+                self.state.move(KEY, round(advised.gear, 2))
         else:
             super()._act(act)
 
@@ -147,7 +169,8 @@ class OpenStress(DraftSheet):
             if place != self.mesh
         )
         return (
-            '<div class="gc-row gc-part"><div class="gc-main"><h2 id="chain">The rating, step by step</h2>'
+            '<div class="gc-row gc-part gc-lead"><div class="gc-main">'
+            '<h2 id="chain">The rating, step by step</h2>'
             f"<p>The gear against {text(chosen)}: from the pair to the force, to the stress, to what the "
             f"metal stands. Each number is that of the calculation itself.{others}</p></div>"
             '<div class="gc-margin"><p>Each slider moves a draft; the record stays as it is, and its number '
@@ -158,6 +181,29 @@ class OpenStress(DraftSheet):
         """Show what happens along the path of contact, chart below chart."""
         self._along = Along(self.state, lambda: self.mesh, self._say)
         show_row(self._along.widget, self._along.MARGIN)
+
+    def readings(self) -> None:
+        """Show each clause that can be read two ways, and what the other reading does to this gear."""
+        self._slower("readings", "Readings", lambda found: readings_html(found.readings), READINGS_MARGIN)
+
+    def first_to_fail(self) -> None:
+        """Show the torque reserve of every mode of failure over speed and over life."""
+        panel = FirstToFail(self._later, self._say)
+        show_row(panel.widget, panel.MARGIN)
+
+    def advice(self) -> None:
+        """Show where the profile shift would balance both gears."""
+        self._slower("advice", "Shift advisor", lambda found: advice_html(found.advice), ADVICE_MARGIN)
+
+    def _slower(self, key: str, title: str, build: Callable[[Found], str], margin: tuple[str, ...]) -> None:
+        """A row that follows a draft at rest; in grey while it waits."""
+
+        def html(_: Folds) -> str:
+            return f'<h2 id="{key}">{title}</h2>{waiting_html(self._later, build)}'
+
+        piece = Piece(html, self._say, self._act)
+        self._later.observe(guarded(lambda _: piece.refresh(), self._say), ["found", "waits"])
+        show_row(piece, margin)
 
     def guesses(self) -> None:
         """Ask three questions: guess first, then see what the calculation says of this gear."""
@@ -170,7 +216,7 @@ class RefusedStress(RefusedRecordSheet):
     """The same without a record that can be read."""
 
     silent: tuple[str, ...] = ()
-    margins = chain = along = guesses = RefusedRecordSheet._nothing
+    margins = chain = along = readings = first_to_fail = advice = guesses = RefusedRecordSheet._nothing
 
 
 def _folded_needs(folds: Folds, body: Callable[[], str]) -> str:

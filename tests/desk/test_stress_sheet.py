@@ -11,19 +11,27 @@ from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels import later
+from gearcheck.desk.panels.advice import advice_html
 from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.first_to_fail import waiting_html
 from gearcheck.desk.panels.guesses import Guesses
+from gearcheck.desk.panels.later import found_for
 from gearcheck.desk.panels.rating import Chained, group_html
 from gearcheck.desk.panels.rating_steps import GROUPS
+from gearcheck.desk.panels.readings_table import readings_html
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.stress import OpenStress, RefusedStress
 from gearcheck.figures.along import course_drawing
+from gearcheck.figures.failure import failure_drawing, first_words
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.along import courses
+from gearcheck.review.alternatives import Alternative, Effect
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
+from gearcheck.review.failure_map import Mode
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.guesses import QUESTIONS
 
@@ -209,3 +217,92 @@ def test_each_answer_is_that_of_the_calculation(question, name):
         symbol, value = re.match(r"S_(.) = ([\d.]+)", tried.said).groups()
         found = mesh.gear.root_safety.safety if symbol == "F" else flanks
         assert float(value) == pytest.approx(float(np.round(found, 2)), abs=0.0051)
+
+
+# what follows a draft at rest
+
+
+@pytest.fixture(scope="module")
+def found(record):
+    return found_for(record)
+
+
+def test_each_reading_stands_with_what_it_does_to_each_margin(found):
+    html = readings_html(found.readings)
+    said = words(html)
+    assert "Clause, followed and otherwise" in said
+    assert "Margin as followed" in said
+    life = next(one for one in found.readings if one.name == "life_at_1e10")
+    row = words(html.partition("Life factor at 1e10")[2].partition("</tr>")[0])
+    for effect in life.effects:
+        assert f"+{100 * effect.change:.1f} %" in row
+    assert "This gear does not feel: Limited life" in said
+    assert len(re.findall(r"<tr>", html)) == 2 + sum(bool(one.effects) for one in found.readings)
+
+
+def test_a_reading_on_which_the_answer_hangs_says_so():
+    effect = Effect(key="stress.root.wheel.gear", title="Root stress", now=1.02, other=0.97)
+    one = Alternative(
+        name="x", clause="Some clause", about="two ways", used="one", other="two", primary=False,
+        effects=(effect,),
+    )  # fmt: skip
+    said = words(readings_html([one]))
+    assert "−4.9 % fails" in said
+    assert "not the primary reading" in said
+    assert "root, gear" in said
+    assert "no methods" in readings_html([])
+
+
+def test_the_first_to_fail_is_named_on_its_line(found):
+    over_speed, over_life = found.maps
+    drawing = failure_drawing(over_speed, found.now[0])
+    labels = drawing.rows["names"]["label"].tolist()
+    assert any(label.startswith("flank, gear") for label in labels)
+    assert len(set(drawing.rows["names"]["reserve"].round(3))) == len(labels)
+    assert first_words(over_speed) == "the flank of the gear comes first throughout"
+    assert drawing.rows["now"]["at"].tolist() == [1480.0]
+    least = drawing.rows["least"]["reserve"].to_numpy()
+    assert (np.diff(least) <= 1e-9).all()
+    assert over_life.unit == "h"
+    assert failure_drawing(replace(over_life, modes=())) is None
+    mixed = replace(
+        over_speed,
+        modes=(
+            Mode(key="stress.flank.w.gear", title="F", reserve=np.linspace(1.0, 2.0, 9)),
+            Mode(key="stress.root.w.mate", title="R", reserve=np.full(9, 1.5)),
+        ),
+    )
+    said = first_words(mixed)
+    assert said.startswith("the flank of the gear first from 370")
+    assert "the root of w first from" in said
+
+
+def test_the_advice_says_where_both_gears_are_alike(found):
+    said = words(advice_html(found.advice))
+    assert "Equal roots, against wheel." in said
+    assert "It balances at x = 0.1" in said
+    assert 'data-act="advise:1"' in advice_html(found.advice)
+    assert "no profile shift" in advice_html(())
+
+
+def test_what_takes_longer_follows_a_draft_at_rest(state, monkeypatch, found):
+    asked = []
+    monkeypatch.setattr(later, "found_for", lambda record: asked.append(record) or found)
+    panel = later.Later(state, quiet)
+    assert waiting_html(panel, lambda _: "done") == '<p class="gc-settling">Being worked out</p>'
+    state.settle()
+    assert waiting_html(panel, lambda _: "done") == "<div>done</div>"
+    state.move("torque", 1400.0)  # without a loop it rests at once
+    state.drop()
+    state.move("torque", 1400.0)
+    assert len(asked) == 2
+    assert not panel.waits
+
+
+def test_the_sheet_puts_the_advice_on_its_draft(sheet, found):
+    sheet._later.found = found
+    sheet._act("advise:1")
+    assert sheet.state.draft == {"profile_shift": 0.13}
+    sheet.readings()
+    sheet.first_to_fail()
+    sheet.advice()

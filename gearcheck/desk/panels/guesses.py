@@ -64,7 +64,7 @@ class Guesses:
             said = "<p>This record does not reach the rating, so the calculation cannot answer.</p>"
         else:
             said = self._said(one, answer)
-        return f'<section class="gc-guess" data-guessed>{head}{said}<p>{text(one.reason)}</p></section>'
+        return f'<section class="gc-guess" data-guessed>{head}{said}<p>{marked(one.reason)}</p></section>'
 
     def _said(self, one: Question, answer: Answer) -> str:
         guessed = one.guesses[self._guessed[one.key]]

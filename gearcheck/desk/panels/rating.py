@@ -144,7 +144,7 @@ def _number(line: WorkingLine | None, before: WorkingLine | None, name: str) -> 
         return ""
     was = "" if before is None or before.value == line.value else f"<i>record {text(before.value)}</i>"
     whose = f"<small>{text(name)}</small> " if name else ""
-    return f"<p>{whose}{marked(line.symbol)} = <b>{text(line.value)}</b>{was}</p>"
+    return f"<p>{whose}<span>{marked(line.symbol)} = <b>{text(line.value)}</b></span>{was}</p>"
 
 
 def _row(main: str, number: str, margin: str) -> str:

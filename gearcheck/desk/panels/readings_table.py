@@ -1,0 +1,79 @@
+"""Each clause that can be read two ways: the reading followed, and what the other does to this gear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from gearcheck.basics.digits import MINUS, NO_BREAK
+from gearcheck.desk.panels.numbers import marked
+from gearcheck.desk.words import text
+from gearcheck.figures.failure import short_name
+from gearcheck.review.alternatives import Alternative, Effect
+
+_COLUMNS = 7
+_SHOWN = 0.0005  # what is smaller is not seen in tenths of a per cent
+
+
+def readings_html(found: Iterable[Alternative]) -> str:
+    """Return the table of readings: a row for each other reading, a column for each margin.
+
+    Parameters
+    ----------
+    found : iterable of Alternative
+        As `alternatives` gives them; none where the record names no methods.
+
+    Returns
+    -------
+    str
+        HTML: the clauses that this gear feels, the most first, then those that it does not.
+    """
+    every = list(found)
+    if not every:
+        return "<p>The record names no methods, so no clause is read yet.</p>"
+    felt = sorted((one for one in every if one.effects), key=lambda one: -abs(one.effects[0].change))
+    told = {one.clause for one in felt}
+    same = dict.fromkeys(one.clause for one in every if one.clause not in told)
+    rest = f"<p>This gear does not feel: {marked('; '.join(same))}.</p>" if same else ""
+    return (_table(felt) if felt else "") + rest
+
+
+def _table(felt: list[Alternative]) -> str:
+    columns = _columns(felt)
+    heads = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name, _ in columns.values())
+    margins = "".join(f'<td class="num">{now:.2f}</td>' for _, now in columns.values())
+    rows = "".join(_row(one, columns) for one in felt)
+    return (
+        '<table class="gc-table gc-readings"><thead><tr><th scope="col">Clause, followed and otherwise</th>'
+        f'{heads}</tr></thead><tbody><tr><th scope="row">Margin as followed</th>{margins}</tr>'
+        f"{rows}</tbody></table>"
+    )
+
+
+def _columns(felt: list[Alternative]) -> dict[str, tuple[str, float]]:
+    """The margins that any reading moves, by their keys, with their short names: the tightest."""
+    known = {effect.key: effect for one in felt for effect in one.effects}
+    tightest = sorted(known, key=lambda key: known[key].now)[:_COLUMNS]
+    return {key: (short_name(key, known[key].title), known[key].now) for key in sorted(tightest)}
+
+
+def _row(one: Alternative, columns: Iterable[str]) -> str:
+    own = "" if one.primary else " (not the primary reading)"
+    effects = {effect.key: effect for effect in one.effects}
+    cells = "".join(f'<td class="num">{_cell(effects.get(key))}</td>' for key in columns)
+    return (
+        f'<tr><th scope="row" title="{text(one.about)}">{marked(one.clause)}<br><span class="gc-quiet">'
+        f"{marked(one.used)}{own}; otherwise {marked(one.other)}</span></th>{cells}</tr>"
+    )
+
+
+def _cell(effect: Effect | None) -> str:
+    """The change of a margin in per cent, and the answer where it hangs on the reading."""
+    if effect is None or abs(effect.change) < _SHOWN:
+        return "·"
+    sign = "+" if effect.change > 0 else MINUS
+    said = f"{sign}{100 * abs(effect.change):.1f}{NO_BREAK}%"
+    if effect.now >= 1 > effect.other:
+        return f'{said}<br><span class="gc-answer fails">fails</span>'
+    if effect.now < 1 <= effect.other:
+        return f'{said}<br><span class="gc-answer meets">meets</span>'
+    return said
