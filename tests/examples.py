@@ -22,7 +22,16 @@ from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Quality
-from gearcheck.stress.inputs import Bending, Blank, GrindingNotch, Member, StressEdition
+from gearcheck.stress.inputs import (
+    Bending,
+    Blank,
+    GrindingNotch,
+    Member,
+    Shaft,
+    ShaftLayout,
+    StressEdition,
+)
+from gearcheck.stress.planets import planet_load_factor
 from tests.stress import pairs
 
 STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
@@ -54,6 +63,12 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
     path = gearcheck.contact_path(pair=pair)
     yield path
     yield load_sharing(path=path, pair=pair, tolerance_class=6)
+    shaft = Shaft(
+        layout=ShaftLayout.TOWARDS_TORQUE, span_mm=180.0, offset_mm=30.0, diameter_mm=50.0, stiffened=True
+    )
+    body = Blank(rim_thickness_mm=12.0, web_thickness_mm=10.0)
+    given = {"face_load_factor": None, "shaft": shaft, "helix_slope_um": 6.5}
+    yield pairs.factors_of(pair, **given, pinion_blank=Blank(bore_mm=30.0), wheel_blank=body)
     for member in Member:
         rating = pairs.rated(pair, member=member)
         yield from vars(rating).values()
@@ -101,6 +116,7 @@ def of_a_case(pressure: Any) -> Iterator[Any]:
 def on_its_own() -> Iterator[Any]:
     """What needs no pair."""
     yield load_cycles(speed_rpm=1480, life_h=25000, contacts_per_revolution=2)
+    yield planet_load_factor(planets=3)
     yield HV_from_HRC(hardness_HRC=60.0)
     yield HRC_from_HV(hardness_HV=697.0)
     yield pairs.LIMITS

@@ -107,7 +107,7 @@ MESH = {
 SHAFT = {
     "layout": Leaf("place of the pinion on its shaft", key=("layout",)),
     "span_mm": Leaf("bearing span", "mm", 1, ("span",)),
-    "offset_mm": Leaf("offset of the pinion from the middle of its bearings", "mm", 1, ("offset",)),
+    "offset_mm": Leaf("offset of the pinion from mid-span, or its overhang", "mm", 1, ("offset",)),
     "diameter_mm": Leaf("shaft diameter", "mm", 1, ("diameter",)),
     "stiffened": Leaf("pinion stiffens its shaft", key=("stiffened",)),
     "lead_modification": Leaf("lead modification", key=("lead_modification",)),

@@ -25,10 +25,10 @@ METHOD = Method(
     status=Status.FROM_MEMORY,
     implements=(
         "subcritical, main resonance, intermediate and supercritical range",
-        "reduced mass of two solid discs",
+        "reduced mass of two discs, solid or with a bore",
     ),
     leaves_out=(
-        "bore and rim in the reduced mass: not an input",
+        "webs and hubs in the reduced mass",
         "resonance of further meshes, of shafts and of webs; planetary gears",
         "reduction of the deviations in the subcritical range for special profile modifications",
     ),
@@ -64,6 +64,8 @@ class DynamicFactor(Result):
     pinion_mean_diameter_mm: Number = term("Mean of tip and root diameter of the pinion", "d_m1", "mm")
     pinion_density_kg_mm3: Number = term("Density of the pinion", "ρ_1", "kg/mm³")
     wheel_density_kg_mm3: Number = term("Density of the wheel", "ρ_2", "kg/mm³")
+    pinion_inertia_share: Number = term("Inertia of the pinion against a solid disc", "j_1")
+    wheel_inertia_share: Number = term("Inertia of the wheel against a solid disc", "j_2")
     total_contact_ratio: Number = term("Total contact ratio", "ε_γ")
     line_load_N_mm: Number = term("Line load with K_A and K_γ", "w", "N/mm")
     single_stiffness: Number = term("Single stiffness", "c′", "N/(mm·µm)")
@@ -72,10 +74,10 @@ class DynamicFactor(Result):
     form_deviation_um: Number = term("Profile form deviation after running-in", "f_fαeff", "µm")
     tip_relief_um: Number = term("Tip relief that counts", "C_a", "µm")
     reduced_mass_kg_mm: Number = term(
-        "Reduced mass per millimetre of face width, solid discs",
+        "Reduced mass per millimetre of face width",
         "m_red",
         "kg/mm",
-        "π/8·(d_m1/d_b1)^2·d_m1^2/(1/ρ_1 + 1/(ρ_2·u^2))",
+        "π/8·(d_m1/d_b1)^2·d_m1^2/(1/(j_1·ρ_1) + 1/(j_2·ρ_2·u^2))",
     )
     resonance_ratio: Number = term("Resonance ratio", "N", "", "n_1·π·z_1/30000·√(m_red/c_γα)")
     resonance_start: Number = term(
@@ -178,6 +180,8 @@ def dynamic_factor(
     form_deviation_um: Number,
     tip_relief_um: Number,
     supercritical_kv: SupercriticalKv,
+    pinion_inertia_share: Number = 1.0,
+    wheel_inertia_share: Number = 1.0,
 ) -> DynamicFactor:
     """Return the dynamic factor.
 
@@ -203,6 +207,8 @@ def dynamic_factor(
         The tip relief that counts in B_k, in µm; 0 gives B_k = 1.
     supercritical_kv : SupercriticalKv
         Whether K_V may fall below 1 above the resonance.
+    pinion_inertia_share, wheel_inertia_share : float or array
+        1 - q⁴ of both gears, q the bore over the mean diameter; 1 for a solid disc.
 
     Returns
     -------
@@ -212,7 +218,7 @@ def dynamic_factor(
     Notes
     -----
     Source: ISO 6336-1:2019, clause 6, method B, coefficients from memory.
-    Valid for: one mesh of two solid discs.
+    Valid for: one mesh of two discs.
     Departures: K_V above the resonance is not below 1, by the primary reading; the line load counts K_γ.
     Checked: ISO1-07 for the coefficients; the ranges by their meeting points.
 
@@ -235,6 +241,8 @@ def dynamic_factor(
         "pinion_mean_diameter_mm": array(pinion_mean_diameter_mm),
         "pinion_density_kg_mm3": array(pinion_density_kg_mm3),
         "wheel_density_kg_mm3": array(wheel_density_kg_mm3),
+        "pinion_inertia_share": array(pinion_inertia_share),
+        "wheel_inertia_share": array(wheel_inertia_share),
         "total_contact_ratio": array(total_contact_ratio),
         "line_load_N_mm": array(line_load_N_mm),
         "single_stiffness": array(single_stiffness),
@@ -262,8 +270,8 @@ def _resonance(given: dict[str, Array]) -> dict[str, Array]:
     mass = _reduced_mass(
         given["pinion_mean_diameter_mm"],
         given["pinion_base_diameter_mm"],
-        given["pinion_density_kg_mm3"],
-        given["wheel_density_kg_mm3"] * given["gear_ratio"] ** 2,
+        given["pinion_inertia_share"] * given["pinion_density_kg_mm3"],
+        given["wheel_inertia_share"] * given["wheel_density_kg_mm3"] * given["gear_ratio"] ** 2,
     )
     tooth_speed = given["pinion_speed_rpm"] * np.pi * given["pinion_teeth"] / 30000
     return {

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 
+from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
@@ -14,12 +15,31 @@ from gearcheck.basics.tables import table
 from gearcheck.gear.notices import flagged
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.materials.strength import StrengthLimits
+from gearcheck.stress.blank import BlankFactor, blank_of
 from gearcheck.stress.dynamics import DynamicFactor, dynamic_factor
-from gearcheck.stress.flank_factors import contact_ratio_factor
-from gearcheck.stress.inputs import PRIMARY, DeviationInKHalpha, Load, Readings, TipReliefInKv
+from gearcheck.stress.face_load import FaceLoadFactor
+from gearcheck.stress.inputs import (
+    PRIMARY,
+    Blank,
+    Load,
+    Readings,
+    Shaft,
+    TipReliefInKv,
+)
+from gearcheck.stress.load_parts import (
+    Wear,
+    all_notices,
+    class_5,
+    face_load_of,
+    nested,
+    rotor_of,
+    stiffness_of,
+    transverse_of,
+)
 from gearcheck.stress.numbers import by_range, checked_above_zero
-from gearcheck.stress.running_in import running_in_allowance, running_in_relief
-from gearcheck.stress.stiffness import MeshStiffness, mesh_stiffness
+from gearcheck.stress.running_in import mean_allowance, running_in_allowance, running_in_relief
+from gearcheck.stress.stiffness import MeshStiffness
+from gearcheck.stress.transverse import face_factor_bending
 
 METHOD = Method(
     key="iso6336_1.load_factors",
@@ -31,11 +51,11 @@ METHOD = Method(
     implements=(
         "K_V method B",
         "K_Hα and K_Fα method B",
-        "K_Fβ from a given K_Hβ",
-        "running-in of case-hardened gears",
+        "K_Hβ given, or method C from the shaft; K_Fβ",
+        "running-in by heat treatment",
     ),
     leaves_out=(
-        "K_A, K_γ and K_Hβ: given",
+        "K_A and K_γ: given",
         "half the pitch deviation where a profile modification suits the load",
         "double helical gears",
     ),
@@ -46,6 +66,8 @@ METHOD = Method(
     ),
 )
 
+RUNNING_IN = "0.075 of it up to 3 µm; through-hardened 160/σ_Hlim of it, capped above 5 m/s; mean of both"
+
 
 @dataclass(frozen=True, kw_only=True)
 class LoadFactors(Result):
@@ -54,6 +76,9 @@ class LoadFactors(Result):
     method: ClassVar[Method] = METHOD
     stiffness: MeshStiffness
     dynamics: DynamicFactor
+    face_load: FaceLoadFactor | None = None
+    pinion_blank: BlankFactor | None = None
+    wheel_blank: BlankFactor | None = None
     torque_Nm: Number = term("Torque on the pinion", "T_1", "N·m")
     speed_rpm: Number = term("Speed of the pinion", "n_1", "1/min")
     reference_diameter_mm: Number = term("Reference diameter of the pinion", "d_1", "mm")
@@ -77,8 +102,8 @@ class LoadFactors(Result):
         "µm",
         words="mean of (σ_Hlim/97 - 18.45)^2/18 + 1.5 of both gears",
     )
-    pitch_running_in_um: Number = term("Running-in of the base pitch", "y_p", "µm", "min(0.075·f_pb, 3)")
-    form_running_in_um: Number = term("Running-in of the profile form", "y_f", "µm", "min(0.075·f_fα, 3)")
+    pitch_running_in_um: Number = term("Running-in of the base pitch", "y_p", "µm", words=RUNNING_IN)
+    form_running_in_um: Number = term("Running-in of the profile form", "y_f", "µm", words=RUNNING_IN)
     single_stiffness: Number = term("Single stiffness", "c′", "N/(mm·µm)")
     mesh_stiffness: Number = term("Mesh stiffness", "c_γα", "N/(mm·µm)")
     resonance_ratio: Number = term("Resonance ratio", "N")
@@ -87,7 +112,7 @@ class LoadFactors(Result):
     transverse_deviation_um: Number = term(
         "Deviation in K_Hα", "f_α", "µm", words="f_pb, or by the other reading the larger of f_pb and f_fα"
     )
-    transverse_running_in_um: Number = term("Running-in in K_Hα", "y_α", "µm", "min(0.075·f_α, 3)")
+    transverse_running_in_um: Number = term("Running-in in K_Hα", "y_α", "µm", words=RUNNING_IN)
     transverse_factor_unlimited: Number = term(
         "Transverse load factor before its limits",
         "K_α0",
@@ -123,6 +148,11 @@ def load_factors(
     tip_relief_um: Number,
     tolerance_class: Number,
     readings: Readings = PRIMARY,
+    shaft: Shaft | None = None,
+    helix_slope_um: Number = None,
+    helix_slope_5_um: Number = None,
+    pinion_blank: Blank | None = None,
+    wheel_blank: Blank | None = None,
 ) -> LoadFactors:
     """Return forces and load factors of one mesh.
 
@@ -133,9 +163,9 @@ def load_factors(
     pair : PairGeometry
         Geometry of the mesh.
     load : Load
-        Torque and speed of the pinion, K_A, K_γ, K_Hβ.
+        Torque and speed of the pinion, K_A, K_γ, K_Hβ; without K_Hβ the shaft gives it.
     pinion_limits, wheel_limits : StrengthLimits
-        For density and σ_Hlim (running-in relief).
+        For density, σ_Hlim and heat treatment (running-in).
     base_pitch_deviation_um, profile_form_deviation_um : float or array
         f_pb and f_fα in µm: the larger of both gears.
     tip_relief_um : float or array
@@ -144,24 +174,32 @@ def load_factors(
         Flank tolerance class: the coarser of both gears.
     readings : Readings
         How the clauses are read.
+    shaft : Shaft or None
+        Shaft of the pinion; of effect where `load` has no K_Hβ.
+    helix_slope_um : float, array or None
+        f_Hβ in µm: the larger of both gears; needed with the shaft.
+    helix_slope_5_um : float, array or None
+        The same of class 5; None takes it from f_Hβ by the steps of the classes.
+    pinion_blank, wheel_blank : Blank or None
+        The bodies behind the teeth; None for a solid disc.
 
     Returns
     -------
     LoadFactors
-        F_t, v, line load and K factors; `stiffness` and `dynamics` hold their steps, and their notices are
-        repeated.
+        F_t, v, line load and K factors; `stiffness`, `dynamics`, `face_load` and the blanks hold their steps,
+        and their notices are repeated.
 
     Raises
     ------
     InputError
-        A torque, speed or given factor that is not above 0.
+        A torque, speed or given factor not above 0; neither K_Hβ nor a shaft; a faulty shaft or blank.
 
     Notes
     -----
     Source: ISO 6336-1:2019, method B, formulas and coefficients from memory.
-    Valid for: case-hardened external gears on solid discs.
+    Valid for: steel gears.
     Departures: see the readings.
-    Checked: ISO1-HAND; its parts ISO1-01, ISO1-02, ISO1-07.
+    Checked: ISO1-HAND; its parts ISO1-01, ISO1-02, ISO1-03, ISO1-05, ISO1-07.
 
     Examples
     --------
@@ -185,22 +223,23 @@ def load_factors(
     >>> round(factors.dynamic_factor, 3), round(factors.transverse_factor_contact, 3)
     (1.031, 1.0)
     """
-    checked_above_zero(
-        torque_Nm=load.torque_Nm,
-        speed_rpm=load.speed_rpm,
-        application_factor=load.application_factor,
-        mesh_load_factor=load.mesh_load_factor,
-        face_load_factor=load.face_load_factor,
+    _check(load, shaft, helix_slope_um)
+    given, force, line_load = _loaded(pair, load)
+    blanks = (
+        blank_of(gear=pair.pinion, blank=pinion_blank, name="pinion_blank"),
+        blank_of(gear=pair.wheel, blank=wheel_blank, name="wheel_blank"),
     )
-    force = 2000 * array(load.torque_Nm) / array(pair.pinion.reference_diameter_mm)
-    loaded = force * array(load.application_factor) * array(load.mesh_load_factor)
-    line_load = loaded / array(pair.common_face_width_mm)
+    wear: Wear = {
+        "pinion_limits": pinion_limits,
+        "wheel_limits": wheel_limits,
+        "pitch_line_velocity_m_s": given["pitch_line_velocity_m_s"],
+    }
     deviations = array(base_pitch_deviation_um), array(profile_form_deviation_um)
-    running_in = [running_in_allowance(deviation_um=deviation) for deviation in deviations]
+    running_in = [mean_allowance(running_in_allowance, deviation_um=item, **wear) for item in deviations]
     relief = _mean_running_in_relief(pinion_limits, wheel_limits)
-    stiffness = _stiffness(pair, line_load, readings)
+    stiffness = stiffness_of(pair, line_load, readings, blanks)
     dynamics = dynamic_factor(
-        **_rotor(pair, load, pinion_limits, wheel_limits),
+        **rotor_of(pair, load, pinion_limits, wheel_limits, blanks),
         line_load_N_mm=line_load,
         single_stiffness=stiffness.single_stiffness,
         mesh_stiffness=stiffness.mesh_stiffness,
@@ -209,8 +248,11 @@ def load_factors(
         tip_relief_um=_counted_relief(array(tip_relief_um), relief, array(tolerance_class), readings),
         supercritical_kv=readings.supercritical_kv,
     )
+    slope_5 = class_5(helix_slope_um, tolerance_class) if helix_slope_5_um is None else helix_slope_5_um
+    face = face_load_of(pair, load, shaft, stiffness, dynamics, helix_slope_um, slope_5, wear)
+    factor = array(load.face_load_factor if face is None else face.face_load_factor)
     return LoadFactors(
-        **_given(pair, load),
+        **given,
         base_pitch_deviation_um=deviations[0],
         profile_form_deviation_um=deviations[1],
         tip_relief_um=tip_relief_um,
@@ -220,22 +262,36 @@ def load_factors(
         running_in_relief_um=relief,
         pitch_running_in_um=running_in[0],
         form_running_in_um=running_in[1],
-        **_nested(stiffness, dynamics),
-        **_transverse(pair, load, stiffness, dynamics, deviations, readings),
-        **_face(pair, array(load.face_load_factor)),
-        notices=stiffness.notices + dynamics.notices + _notices(array(tip_relief_um), relief, dynamics),
+        **nested(stiffness, dynamics, face, blanks),
+        face_load_factor=factor,
+        **transverse_of(pair, stiffness, dynamics, factor, deviations, readings, wear),
+        **face_factor_bending(pair, factor),
+        notices=all_notices(stiffness, dynamics, face, _notices(array(tip_relief_um), relief, dynamics)),
     )
 
 
-def _nested(stiffness: MeshStiffness, dynamics: DynamicFactor) -> dict[str, Any]:
-    return {
-        "stiffness": stiffness,
-        "dynamics": dynamics,
-        "single_stiffness": stiffness.single_stiffness,
-        "mesh_stiffness": stiffness.mesh_stiffness,
-        "resonance_ratio": dynamics.resonance_ratio,
-        "dynamic_factor": dynamics.dynamic_factor,
-    }
+def _check(load: Load, shaft: Shaft | None, helix_slope_um: Number) -> None:
+    faults = Faults()
+    if load.face_load_factor is None:
+        needed = "a face load factor K_Hβ, or the shaft of the pinion, from which it follows"
+        faults.need(shaft is not None, "face_load_factor", None, needed)
+        slope = helix_slope_um is not None or shaft is None
+        faults.need(slope, "helix_slope_um", None, "the helix slope deviation, for the face load factor")
+    faults.check()
+    checked_above_zero(
+        torque_Nm=load.torque_Nm,
+        speed_rpm=load.speed_rpm,
+        application_factor=load.application_factor,
+        mesh_load_factor=load.mesh_load_factor,
+        face_load_factor=load.face_load_factor,
+    )
+
+
+def _loaded(pair: PairGeometry, load: Load) -> tuple[dict[str, Number], Array, Array]:
+    """What is given, the tangential force and the line load."""
+    force = 2000 * array(load.torque_Nm) / array(pair.pinion.reference_diameter_mm)
+    loaded = force * array(load.application_factor) * array(load.mesh_load_factor)
+    return _given(pair, load), force, loaded / array(pair.common_face_width_mm)
 
 
 def _given(pair: PairGeometry, load: Load) -> dict[str, Number]:
@@ -248,41 +304,8 @@ def _given(pair: PairGeometry, load: Load) -> dict[str, Number]:
         "common_face_width_mm": pair.common_face_width_mm,
         "application_factor": load.application_factor,
         "mesh_load_factor": load.mesh_load_factor,
-        "face_load_factor": load.face_load_factor,
         "transverse_contact_ratio": pair.transverse_contact_ratio,
         "overlap_ratio": pair.overlap_ratio,
-        "total_contact_ratio": pair.total_contact_ratio,
-    }
-
-
-def _stiffness(pair: PairGeometry, line_load: Array, readings: Readings) -> MeshStiffness:
-    return mesh_stiffness(
-        pinion_teeth=pair.pinion.teeth,
-        wheel_teeth=pair.wheel.teeth,
-        pinion_profile_shift=pair.pinion.profile_shift,
-        wheel_profile_shift=pair.wheel.profile_shift,
-        pinion_rack_dedendum=pair.pinion.rack_dedendum,
-        wheel_rack_dedendum=pair.wheel.rack_dedendum,
-        pressure_angle_deg=pair.pressure_angle_deg,
-        helix_angle_deg=pair.helix_angle_deg,
-        transverse_contact_ratio=pair.transverse_contact_ratio,
-        line_load_N_mm=line_load,
-        light_load_stiffness=readings.light_load_stiffness,
-    )
-
-
-def _rotor(
-    pair: PairGeometry, load: Load, pinion_limits: StrengthLimits, wheel_limits: StrengthLimits
-) -> dict[str, Number]:
-    tip, bottom = array(pair.pinion.tip_diameter_mm), array(pair.pinion.root_diameter_mm)
-    return {
-        "pinion_speed_rpm": load.speed_rpm,
-        "pinion_teeth": pair.pinion.teeth,
-        "gear_ratio": pair.gear_ratio,
-        "pinion_base_diameter_mm": pair.pinion.base_diameter_mm,
-        "pinion_mean_diameter_mm": (tip + bottom) / 2,
-        "pinion_density_kg_mm3": pinion_limits.density_kg_mm3,
-        "wheel_density_kg_mm3": wheel_limits.density_kg_mm3,
         "total_contact_ratio": pair.total_contact_ratio,
     }
 
@@ -313,55 +336,3 @@ def _notices(given: Array, running_in: Array, dynamics: DynamicFactor) -> tuple[
             relief=running_in,
         )
     )
-
-
-def _transverse(
-    pair: PairGeometry,
-    load: Load,
-    stiffness: MeshStiffness,
-    dynamics: DynamicFactor,
-    deviations: tuple[Array, Array],
-    readings: Readings,
-) -> dict[str, Number]:
-    """K_Hα and K_Fα with their limits; both give at least the whole load to the mesh."""
-    value = table("iso6336_1_factors").value
-    deviation = deviations[0]
-    if readings.deviation_in_khalpha is DeviationInKHalpha.LARGER_OF_BOTH:
-        deviation = np.maximum(*deviations)
-    running_in = running_in_allowance(deviation_um=deviation)
-    ratio, total = array(pair.transverse_contact_ratio), array(pair.total_contact_ratio)
-    line_load = array(dynamics.line_load_N_mm) * array(dynamics.dynamic_factor) * array(load.face_load_factor)
-    shift = array(stiffness.mesh_stiffness) * (deviation - running_in) / line_load
-    uneven = value("K_Hα, part with deviation") * shift
-    high = value("K_Hα, constant part") + uneven * np.sqrt(2 * (np.maximum(total, 2.0) - 1) / total)
-    unlimited = by_range(total, (2.0,), (total / 2 * (value("K_Hα, constant part") + uneven), high))
-    factor = contact_ratio_factor(transverse_contact_ratio=ratio, overlap_ratio=pair.overlap_ratio)
-    contact = total / (ratio * factor**2)
-    sharing = value("K_Fα limit, part with contact ratio") * ratio + value("K_Fα limit, constant part")
-    return {
-        "governing_line_load_N_mm": line_load,
-        "transverse_deviation_um": deviation,
-        "transverse_running_in_um": running_in,
-        "transverse_factor_unlimited": unlimited,
-        "contact_ratio_factor": factor,
-        "transverse_limit_contact": contact,
-        "transverse_limit_bending": total / sharing,
-        "transverse_factor_contact": np.maximum(np.minimum(unlimited, contact), 1.0),
-        "transverse_factor_bending": np.maximum(np.minimum(unlimited, total / sharing), 1.0),
-    }
-
-
-def _face(pair: PairGeometry, face_factor: Array) -> dict[str, Number]:
-    """K_Fβ from K_Hβ by the stouter gear of both."""
-    pinion, wheel = (
-        (array(gear.tip_diameter_mm) - array(gear.root_diameter_mm)) / 2 / array(gear.face_width_mm)
-        for gear in (pair.pinion, pair.wheel)
-    )
-    largest = table("iso6336_1_factors").value("K_Fβ, largest h/b")
-    height = np.minimum(np.maximum(pinion, wheel), largest)
-    exponent = 1 / (1 + height + height**2)
-    return {
-        "height_to_width": height,
-        "face_exponent": exponent,
-        "face_factor_bending": face_factor**exponent,
-    }

@@ -249,6 +249,7 @@ class LeadModification(StrEnum):
 
     NONE = "none"
     CROWNING = "crowning"
+    CROWNING_AGAINST_MANUFACTURE = "crowning against manufacture"
     END_RELIEF = "end relief"
     HELIX = "helix correction"
     HELIX_AND_CROWNING = "helix correction and crowning"
@@ -270,8 +271,8 @@ class Shaft:
     layout : ShaftLayout
         Place of the pinion between or beside its bearings.
     span_mm, offset_mm : float or array
-        Bearing span l; distance s of the middle of the pinion from the middle of the span, or from the middle
-        to the overhung pinion.
+        Bearing span l; distance s of the middle of the pinion from the middle of the span, or of an overhung
+        pinion from the middle of the nearer bearing.
     diameter_mm : float or array
         Outer diameter d_sh of the shaft at the place of the largest bending.
     stiffened : bool

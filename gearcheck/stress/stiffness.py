@@ -27,14 +27,12 @@ METHOD = Method(
         Range("helix_angle_deg", "β", 0, 30, "°"),
         Range("transverse_contact_ratio", "ε_α", 1.2, np.inf),
     ),
-    implements=("external steel gears with solid discs, C_R = 1",),
-    leaves_out=(
-        "webs and thin rims (C_R below 1): rim and bore are not an input",
-        "materials other than steel",
-    ),
+    implements=("steel gears on solid discs, or on rim and web by C_R",),
+    leaves_out=("materials other than steel",),
     departures=(
         "Below 100 N/mm the fall with the line load follows the reading chosen.",
         "The line load of that threshold counts K_γ, where the text has F_t·K_A/b.",
+        "C_R is the mean of both gears.",
     ),
 )
 
@@ -65,7 +63,7 @@ class MeshStiffness(Result):
     )
     theoretical_stiffness: Number = term("Theoretical single stiffness", "c′_th", "N/(mm·µm)", "1/q′")
     correction_factor: Number = term("Correction factor", "C_M")
-    gear_blank_factor: Number = term("Gear blank factor", "C_R")
+    gear_blank_factor: Number = term("Gear blank factor, mean of both gears", "C_R")
     basic_rack_factor: Number = term(
         "Basic rack factor, mean of both gears",
         "C_B",
@@ -128,6 +126,7 @@ def mesh_stiffness(
     transverse_contact_ratio: Number,
     line_load_N_mm: Number,
     light_load_stiffness: LightLoadStiffness,
+    gear_blank_factor: Number = 1.0,
 ) -> MeshStiffness:
     """Return the stiffness of a tooth pair and of the mesh.
 
@@ -147,6 +146,8 @@ def mesh_stiffness(
         F_t K_A K_γ/b in N/mm.
     light_load_stiffness : LightLoadStiffness
         How the stiffness falls below 100 N/mm.
+    gear_blank_factor : float or array
+        C_R, the mean of both gears; 1 for solid discs.
 
     Returns
     -------
@@ -156,7 +157,7 @@ def mesh_stiffness(
     Notes
     -----
     Source: ISO 6336-1:2019, clause 9, method B, coefficients from memory.
-    Valid for: external steel gears with solid discs, -0.5 <= x1 + x2 <= 2, x1 >= x2, up to 1600 N/mm.
+    Valid for: steel gears, -0.5 <= x1 + x2 <= 2, x1 >= x2, up to 1600 N/mm.
     Departures: the fall below 100 N/mm is a reading; its line load counts K_γ.
     Checked: ISO1-01, ISO1-02.
 
@@ -181,6 +182,7 @@ def mesh_stiffness(
         "helix_angle_deg": array(helix_angle_deg),
         "transverse_contact_ratio": array(transverse_contact_ratio),
         "line_load_N_mm": array(line_load_N_mm),
+        "gear_blank_factor": array(gear_blank_factor),
     }
     x1, x2 = given["pinion_profile_shift"], given["wheel_profile_shift"]
     return MeshStiffness(
@@ -206,7 +208,7 @@ def _steps(given: dict[str, Array], reading: LightLoadStiffness) -> dict[str, Nu
         pressure_angle_deg=given["pressure_angle_deg"],
     )
     light = _light_load_factor(given["line_load_N_mm"], reading)
-    single = value("C_M") * value("C_R, solid disc") * rack * cos_beta * light / flexibility
+    single = value("C_M") * given["gear_blank_factor"] * rack * cos_beta * light / flexibility
     sharing = value("c_γα, part with contact ratio") * given["transverse_contact_ratio"]
     mesh = single * (sharing + value("c_γα, constant part"))
     return {
@@ -215,7 +217,6 @@ def _steps(given: dict[str, Array], reading: LightLoadStiffness) -> dict[str, Nu
         "flexibility": flexibility,
         "theoretical_stiffness": 1 / flexibility,
         "correction_factor": value("C_M"),
-        "gear_blank_factor": value("C_R, solid disc"),
         "basic_rack_factor": rack,
         "light_load_factor": light,
         "single_stiffness": single,

@@ -87,6 +87,7 @@ def factors_of(
     face_load_factor=1.15,
     limits=(LIMITS, LIMITS),
     readings=PRIMARY,
+    **body,
 ):
     return load_factors(
         pair=pair,
@@ -104,6 +105,7 @@ def factors_of(
         tip_relief_um=tip_relief_um,
         tolerance_class=tolerance_class,
         readings=readings,
+        **body,
     )
 
 
