@@ -25,6 +25,7 @@ from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
 from gearcheck.desk.panels.readings_table import readings_html
 from gearcheck.desk.panels.sentences import ASKS
+from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
 from gearcheck.desk.words import text
 from gearcheck.report.sections import station_sentence
@@ -45,6 +46,7 @@ PLACES = (
     ("margins", "Margins"),
     ("chain", "The rating"),
     ("along", "Along the path"),
+    ("duty", "The duty"),
     ("readings", "Readings"),
     ("first", "What fails first"),
     ("advice", "Shift advisor"),
@@ -82,7 +84,7 @@ class OpenStress(DraftSheet):
         self.mesh = min(range(len(meshes)), key=lambda place: tightest(meshes[place]))
         self._later = Later(self.state, self._say)
         self._groups: list[Piece] = []
-        self._along: Along | None = None
+        self._of_mesh: list[Along | Spent] = []
 
     @property
     def silent(self) -> tuple[str, ...]:
@@ -128,8 +130,8 @@ class OpenStress(DraftSheet):
             self.mesh = int(what)
             for piece in self._groups:
                 piece.refresh()
-            if self._along is not None:
-                self._along.follow()
+            for panel in self._of_mesh:
+                panel.follow()
         elif kind == "advise" and self._later.found is not None:
             advised = self._later.found.advice[int(what)]
             if advised.gear is not None:
@@ -168,19 +170,29 @@ class OpenStress(DraftSheet):
             for place, mesh in enumerate(meshes)
             if place != self.mesh
         )
+        duty = self.state.shown.record.duty
+        under = "" if duty is None else ' What the <a href="#duty">duty</a> does is summed below.'
         return (
             '<div class="gc-row gc-part gc-lead"><div class="gc-main">'
             '<h2 id="chain">The rating, step by step</h2>'
             f"<p>The gear against {text(chosen)}: from the pair to the force, to the stress, to what the "
-            f"metal stands. Each number is that of the calculation itself.{others}</p></div>"
+            f"metal stands. Each number is that of the calculation itself.{under}{others}</p></div>"
             '<div class="gc-margin"><p>Each slider moves a draft; the record stays as it is, and its number '
             "is written beside each that moved.</p></div></div>"
         )
 
     def along(self) -> None:
         """Show what happens along the path of contact, chart below chart."""
-        self._along = Along(self.state, lambda: self.mesh, self._say)
-        show_row(self._along.widget, self._along.MARGIN)
+        self._row_of_mesh(Along(self.state, lambda: self.mesh, self._say))
+
+    def duty(self) -> None:
+        """Show what each step of the duty spends of the life of both gears."""
+        self._row_of_mesh(Spent(self.state, lambda: self.mesh, self._say))
+
+    def _row_of_mesh(self, panel: Along | Spent) -> None:
+        """A row that follows the mesh that is shown."""
+        self._of_mesh.append(panel)
+        show_row(panel.widget, panel.MARGIN)
 
     def readings(self) -> None:
         """Show each clause that can be read two ways, and what the other reading does to this gear."""
@@ -216,7 +228,7 @@ class RefusedStress(RefusedRecordSheet):
     """The same without a record that can be read."""
 
     silent: tuple[str, ...] = ()
-    margins = chain = along = readings = first_to_fail = advice = guesses = RefusedRecordSheet._nothing
+    margins = chain = along = duty = readings = first_to_fail = advice = guesses = RefusedRecordSheet._nothing
 
 
 def _folded_needs(folds: Folds, body: Callable[[], str]) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.kept import Kept
@@ -20,20 +21,27 @@ from gearcheck.desk.panels.later import found_for
 from gearcheck.desk.panels.rating import Chained, group_html
 from gearcheck.desk.panels.rating_steps import GROUPS
 from gearcheck.desk.panels.readings_table import readings_html
+from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.stress import OpenStress, RefusedStress
+from gearcheck.duty.damage import BelowKnee
+from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.figures.along import course_drawing
+from gearcheck.figures.duty import bins_drawing
 from gearcheck.figures.failure import failure_drawing, first_words
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.along import courses
 from gearcheck.review.alternatives import Alternative, Effect
+from gearcheck.review.bins import damage_by_bin
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
 from gearcheck.review.failure_map import Mode
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.guesses import QUESTIONS
+from gearcheck.stress.life import Damage
+from tests.figures.drawn import written
 
 FAN = scenarios() / "tunnel_fan" / "gear.toml"
 
@@ -306,3 +314,53 @@ def test_the_sheet_puts_the_advice_on_its_draft(sheet, found):
     sheet.readings()
     sheet.first_to_fail()
     sheet.advice()
+
+
+# the duty
+
+
+@pytest.fixture(scope="module")
+def on_duty(record):
+    bins = (
+        Bin(torque_Nm=2000, speed_rpm=1480, hours=2),
+        Bin(torque_Nm=1500, speed_rpm=1480, hours=40, reverse=True),
+        Bin(torque_Nm=1100, speed_rpm=900, hours=300),
+        Bin(torque_Nm=0, speed_rpm=900, hours=58),
+    )
+    required = replace(record.required, damage_sum=0.8)
+    return Sheet(replace(record, required=required, duty=Duty(bins=bins, below_knee=BelowKnee.FLATTER_SLOPE)))
+
+
+def test_each_step_of_a_duty_has_its_bars(on_duty):
+    mesh = on_duty.shown.chain.meshes[0]
+    found = damage_by_bin(on_duty.record, mesh, Damage.ROOT)
+    assert [step.replace("\xa0", " ") for step in found.steps] == [
+        "2000 N·m, 1480 rpm, 0.5 %",
+        "1100 N·m, 900 rpm, 75 %",
+        "1500 N·m, 1480 rpm, 10 %, back",
+    ]
+    assert found.gear[:2].sum() == pytest.approx(float(mesh.gear.root_damage[0].damage))
+    assert found.gear[2:].sum() == pytest.approx(float(mesh.gear.root_damage[1].damage))
+    drawing = bins_drawing(found, mesh.name)
+    assert len(drawing.rows["bars"]) == 6
+    assert len(drawing.rows["record"]) == 0
+    assert len(bins_drawing(found, mesh.name, found).rows["record"]) == 6
+    steps = [line for line in written(drawing) if "rpm" in line]
+    assert [line.partition(" ")[0][:4] for line in steps] == ["2000", "1100", "1500"]
+
+
+def test_the_treatments_stand_side_by_side_and_the_agreed_one_is_named(on_duty):
+    panel = Spent(on_duty, lambda: 0, quiet)
+    said = words(panel._said.html)
+    assert "a sum of 0.8 is agreed" in said
+    assert "slope 2k - 1, agreed" in said
+    mesh = on_duty.shown.chain.meshes[0]
+    worst = max(float(one.no_damage) for one in mesh.gear.flank_damage)
+    assert f"no damage {number_text(worst, 3)}" in said
+    assert panel._charts[Damage.FLANK].spec is not None
+
+
+def test_without_a_duty_it_says_what_is_missing(state):
+    panel = Spent(state, lambda: 0, quiet)
+    assert "names no duty" in panel._said.html
+    assert panel._charts[Damage.FLANK].spec is None
