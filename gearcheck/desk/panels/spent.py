@@ -45,8 +45,8 @@ class Spent:
         "Damage 1 is a life spent. The sum holds with each stress times the safety agreed.",
         "Each step: torque, speed, share of the time, and whether the other flank is loaded. It has load "
         "factors of its own.",
-        "What stresses below the knee of the curve do is not settled: four treatments stand side by side, and "
-        "the one agreed governs.",
+        "What stresses below the knee of the curve do is not settled: four treatments stand side by side, "
+        "and the one agreed governs.",
     )
 
     def __init__(self, state: Sheet, mesh: Callable[[], int], say: Say) -> None:
