@@ -15,7 +15,7 @@ from gearcheck.basics.tables import table
 from gearcheck.gear.notices import flagged
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.stress.blank import BlankFactor, blank_of
+from gearcheck.stress.blank import BlankFactor
 from gearcheck.stress.dynamics import DynamicFactor, dynamic_factor
 from gearcheck.stress.face_load import FaceLoadFactor
 from gearcheck.stress.inputs import (
@@ -27,14 +27,15 @@ from gearcheck.stress.inputs import (
     TipReliefInKv,
 )
 from gearcheck.stress.load_parts import (
-    Wear,
     all_notices,
+    blanks_of,
     class_5,
     face_load_of,
     nested,
     rotor_of,
     stiffness_of,
     transverse_of,
+    wear_of,
 )
 from gearcheck.stress.numbers import by_range, checked_above_zero
 from gearcheck.stress.running_in import mean_allowance, running_in_allowance, running_in_relief
@@ -225,15 +226,8 @@ def load_factors(
     """
     _check(load, shaft, helix_slope_um)
     given, force, line_load = _loaded(pair, load)
-    blanks = (
-        blank_of(gear=pair.pinion, blank=pinion_blank, name="pinion_blank"),
-        blank_of(gear=pair.wheel, blank=wheel_blank, name="wheel_blank"),
-    )
-    wear: Wear = {
-        "pinion_limits": pinion_limits,
-        "wheel_limits": wheel_limits,
-        "pitch_line_velocity_m_s": given["pitch_line_velocity_m_s"],
-    }
+    blanks = blanks_of(pair, pinion_blank, wheel_blank)
+    wear = wear_of(pinion_limits, wheel_limits, given["pitch_line_velocity_m_s"])
     deviations = array(base_pitch_deviation_um), array(profile_form_deviation_um)
     running_in = [mean_allowance(running_in_allowance, deviation_um=item, **wear) for item in deviations]
     relief = _mean_running_in_relief(pinion_limits, wheel_limits)

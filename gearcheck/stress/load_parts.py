@@ -11,10 +11,10 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.tables import table
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.stress.blank import BlankFactor
+from gearcheck.stress.blank import BlankFactor, blank_of
 from gearcheck.stress.dynamics import DynamicFactor
 from gearcheck.stress.face_load import FaceLoadFactor, face_load_factor
-from gearcheck.stress.inputs import DeviationInKHalpha, Load, Readings, Shaft
+from gearcheck.stress.inputs import Blank, DeviationInKHalpha, Load, Readings, Shaft
 from gearcheck.stress.running_in import mean_allowance, running_in_allowance
 from gearcheck.stress.stiffness import MeshStiffness, mesh_stiffness
 from gearcheck.stress.transverse import transverse_factors
@@ -29,6 +29,23 @@ class Wear(TypedDict):
     pinion_limits: StrengthLimits
     wheel_limits: StrengthLimits
     pitch_line_velocity_m_s: Number
+
+
+def wear_of(pinion_limits: StrengthLimits, wheel_limits: StrengthLimits, velocity: Number) -> Wear:
+    """Return what running-in depends on."""
+    return {
+        "pinion_limits": pinion_limits,
+        "wheel_limits": wheel_limits,
+        "pitch_line_velocity_m_s": velocity,
+    }
+
+
+def blanks_of(pair: PairGeometry, pinion: Blank | None, wheel: Blank | None) -> Blanks:
+    """Return the bodies behind the teeth of both gears."""
+    return (
+        blank_of(gear=pair.pinion, blank=pinion, name="pinion_blank"),
+        blank_of(gear=pair.wheel, blank=wheel, name="wheel_blank"),
+    )
 
 
 def nested(
