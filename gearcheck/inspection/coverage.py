@@ -31,6 +31,7 @@ class GapKind(StrEnum):
     ORDER = "operations in the wrong order"
     MISSING = "an operation that another one needs"
     TEMPERATURE = "hotter than the temper"
+    NOT_SEEN = "a flaw that grows and is not sure to be found"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +57,13 @@ class Gap:
 
 
 _ANY = "*"
-HARMLESS = (GapKind.NO_NEED, GapKind.NO_LIMIT, GapKind.OTHER_WORDS, GapKind.OTHER_PIECE)
+HARMLESS = (
+    GapKind.NO_NEED,
+    GapKind.NO_LIMIT,
+    GapKind.OTHER_WORDS,
+    GapKind.OTHER_PIECE,
+    GapKind.NOT_SEEN,
+)
 """What is told, and holds nothing up: a drawing may ask for more than this review does."""
 
 

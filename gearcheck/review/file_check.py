@@ -17,6 +17,8 @@ from gearcheck.review.file_values import Kind, shown
 from gearcheck.review.file_words import close_name
 
 MOST_FAULTS = 50
+MATES = range(3, 8)
+"""The numbers of planets for which there is a mesh load factor."""
 
 
 def checked(tables: Mapping[str, Any], lines: Mapping[Place, int]) -> tuple[GearFile | None, list[Fault]]:
@@ -77,11 +79,23 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             names.add(name.strip().lower())
         if isinstance(mesh, dict):
             yield from _one_face_load(mesh, index)
+            yield from _mesh_load(mesh, index)
     duty = tables.get("duty")
     if isinstance(duty, dict) and ("file" in duty) == bool(duty.get("bin")):
         words = "both file and [[duty.bin]]" if "file" in duty else ""
         needed = 'exactly one of file, such as "duty.csv", and one section [[duty.bin]] for each step'
         yield ("duty", "file"), Fault("", words, needed)
+
+
+def _mesh_load(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:
+    mates = mesh.get("mates", 1)
+    known = mates in MATES if isinstance(mates, int) else False
+    if "mesh_load_factor" not in mesh and not known:
+        few, many = MATES[0], MATES[-1]
+        needed = (
+            f"a number such as 1.0; only where {few} to {many} mates share the torque it follows from them"
+        )
+        yield ("mesh", index, "mesh_load_factor"), Fault("", "", needed)
 
 
 def _one_face_load(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:

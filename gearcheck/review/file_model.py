@@ -160,7 +160,7 @@ class MeshSection(Section):
     torque: Annotated[float, BeforeValidator(Size("N·m", 1e-3, 1e8))]
     speed: Annotated[float, BeforeValidator(Size("1/min", 1e-3, 1e6))]
     application_factor: Annotated[float, BeforeValidator(Plain(0.5, 10))]
-    mesh_load_factor: Annotated[float, BeforeValidator(Plain(1, 3))]
+    mesh_load_factor: Annotated[float | None, BeforeValidator(Plain(1, 3))] = None
     face_load_factor: Annotated[float | None, BeforeValidator(Plain(1, 10))] = None
     shaft: ShaftSection | None = None
     mates: Annotated[int, BeforeValidator(Whole(1, 20))] = 1

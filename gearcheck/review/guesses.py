@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed, open_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import MeshChain
+from gearcheck.stress.inputs import Shaft, ShaftLayout
 
 _SAME = 0.01  # two gains closer than this are alike
-_WIDTHS = 21
+_LESS = 0.7  # a gain below this share of the first is clearly less
+_EXAMPLE = (
+    "The record gives K_Hβ as a number that no width moves: that is the catch. So the gains are those with a "
+    "shaft of our own invention, three times as long between its bearings as the face is wide."
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +83,7 @@ class Question:
     work: Callable[[Record], Answer | None]
 
 
-def _mesh(record: Record, values: Mapping[str, float]) -> MeshChain:
+def _mesh(record: Record, values: Mapping[str, Number]) -> MeshChain:
     return calculate(changed(record, values)).meshes[0]
 
 
@@ -180,38 +185,55 @@ def _factors(mesh: MeshChain) -> str:
 
 def _wider(record: Record) -> Answer | None:
     change = next(one for one in open_changes(record) if one.key == "face_width")
-    low, high = change.bounds(record)
-    width = float(change.read(record))
-    widths = np.linspace(low, high, _WIDTHS)
-    safety = np.broadcast_to(_flank(_mesh(record, {"face_width": widths})), widths.shape)  # type: ignore[dict-item]
+    high, width = change.bounds(record)[1], float(change.read(record))
+    held = _on_shaft(record)
+    if held is None:
+        return None
+    # a tenth more width, at that of the record and at the widest
+    widths = np.array([width, 1.1 * width, high / 1.1, high])
+    safety = np.broadcast_to(_flank(_mesh(held, {"face_width": widths})), widths.shape)
     if np.isnan(safety).any():
         return None
-    best = float(widths[int(np.argmax(safety))])
-    shown = dict.fromkeys((low, width, best, high))
-    tried = tuple(_at_width(record, one, width) for one in shown)
-    right = 0 if best >= high else 1 if best > width else 2
-    given = record.meshes[0].face_load_factor is not None
-    fixed = (
-        " But its face load factor is given and stays the same at every width: that is the catch. Give the "
-        "shaft and its bearings, and the factor follows."
-        if given
-        else ""
+    first, last = safety[1] / safety[0] - 1, safety[3] / safety[2] - 1
+    right = 2 if last <= 0 else 1 if last < _LESS * first else 0
+    tried = tuple(_at_width(record, held, one, width) for one in (width, 1.1 * width, high / 1.1, high))
+    gains = (
+        f"A tenth more width brings {_percent(1 + first)} at {width:.0f} mm and {_percent(1 + last)} at "
+        f"{high:.0f} mm."
     )
-    said = (
-        "Within reach every mm helps.",
-        f"It helps up to {best:.0f} mm, then the uneven load takes more than the width gives.",
-        f"It is past its best already, which lies at {best:.0f} mm.",
-    )
-    return Answer(right=right, tried=tried, said=f"{said[right]}{fixed}")
+    shaft = "" if held is record else f" {_EXAMPLE}"
+    return Answer(right=right, tried=tried, said=f"{gains}{shaft}")
 
 
-def _at_width(record: Record, value: float, width: float) -> Tried:
+def _on_shaft(record: Record) -> Record | None:
+    """The record with a face load factor that follows from a shaft: its own, or one of our own invention."""
+    mesh = record.meshes[0]
+    if mesh.face_load_factor is None:
+        return record
+    rated = calculate(record).meshes[0]
+    if rated.factors is None:
+        return None
+    span = 3.0 * float(record.gear.tooth.face_width_mm)
+    shaft = Shaft(
+        layout=ShaftLayout.TOWARDS_TORQUE,
+        span_mm=span,
+        offset_mm=0.1 * span,
+        diameter_mm=0.75 * float(array(rated.factors.reference_diameter_mm)),
+        stiffened=True,
+    )
+    return replace(record, meshes=(replace(mesh, face_load_factor=None, shaft=shaft), *record.meshes[1:]))
+
+
+def _at_width(record: Record, held: Record, value: float, width: float) -> Tried:
     rounded = round(value, 1)
     values = {} if rounded == width else {"face_width": rounded}
-    mesh = _mesh(record, values)
-    assert mesh.factors is not None
-    said = f"S_H = {float(_flank(mesh)):.2f} with K_Hβ = {float(mesh.factors.face_load_factor):.2f}"
-    return Tried(words=f"{rounded:.1f} mm wide", values=values, said=said)
+    said = []
+    for one, where in ((record, "as given"), (held, "from the shaft"))[record is held :]:
+        mesh = _mesh(one, values)
+        assert mesh.factors is not None
+        load = float(mesh.factors.face_load_factor)
+        said.append(f"S_H = {float(_flank(mesh)):.2f} with K_Hβ = {load:.2f} {where}")
+    return Tried(words=f"{rounded:.1f} mm wide", values=values, said="; ".join(said))
 
 
 QUESTIONS = (
@@ -248,8 +270,11 @@ QUESTIONS = (
     ),
     Question(
         key="width",
-        ask="Does more face width always help the flank?",
-        guesses=("yes, every mm", "up to a point", "no, it is past its best"),
+        ask=(
+            "Does more face width always help the flank as much? With pinion, shaft and bearings as they "
+            "are, what does a tenth more bring once the gear is 1.6 times as wide?"
+        ),
+        guesses=("as much as now", "clearly less", "nothing, or it hurts"),
         reason=(
             "Width spreads the load, but shafts bend and housings are bored askew: the wider the face, the "
             "more misalignment across it, and one end carries more than its share. K_Hβ grows with about the "

@@ -58,7 +58,7 @@ class Mesh:
         Nominal torque of the gear under review in this mesh, of all mates together where there are several,
         and its speed; against the carrier in a planetary gear.
     application_factor, mesh_load_factor : float or array
-        K_A and K_γ.
+        K_A and K_γ; without K_γ the number of mates gives it.
     face_load_factor : float, array or None
         K_Hβ as given; None where it follows from the shaft.
     loaded_flank : Flank

@@ -56,7 +56,11 @@ def answer_of(found: tuple[Finding, ...], stage: Stage) -> Evidence:
 
 
 def inspected(
-    record: Record, plan: InspectionPlan | None, lines: tuple[Line, ...], held: tuple[Held, ...]
+    record: Record,
+    plan: InspectionPlan | None,
+    lines: tuple[Line, ...],
+    held: tuple[Held, ...],
+    flaws: tuple[Gap, ...] = (),
 ) -> Inspected | None:
     """Hold all evidence of a record against its inspection plan.
 
@@ -70,6 +74,8 @@ def inspected(
         All requirements.
     held : tuple of Held
         All findings.
+    flaws : tuple of Gap
+        Flaws that grow and are not sure to be found; told where cracks are inspected for.
 
     Returns
     -------
@@ -88,9 +94,13 @@ def inspected(
         plan=plan,
         findings=found,
         answers={key: answer_of(items, record.part.stage) for key, items in found.items()},
-        gaps=(*_open_gaps(record, plan, lines), *unseen(plan, found)),
+        gaps=(*_open_gaps(record, plan, lines), *unseen(plan, found), *_where_inspected(plan, flaws)),
         loose=tuple(_loose(record, plan, held)),
     )
+
+
+def _where_inspected(plan: InspectionPlan, flaws: tuple[Gap, ...]) -> Iterator[Gap]:
+    return (gap for gap in flaws if plan.find(gap.about) is not None)
 
 
 def _open_gaps(record: Record, plan: InspectionPlan, lines: tuple[Line, ...]) -> Iterator[Gap]:

@@ -10,6 +10,7 @@ from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement, Scale
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, held
+from gearcheck.review.flaws import flaw_gaps, flaw_needs
 from gearcheck.review.inputs import Record
 from gearcheck.review.inspected import evidence_of, inspected, planned
 from gearcheck.review.reserves import on_torque_scale, reserve, reserve_factors
@@ -53,7 +54,8 @@ def judged_and_inspected(
         _requirement(line, evidence_of(line, found, plan, record.part.stage), factors.get(line.key))
         for line in judged_lines
     )
-    return requirements, inspected(record, plan, judged_lines, found)
+    flaws = tuple(flaw_gaps(flaw_needs(record, chain)))
+    return requirements, inspected(record, plan, judged_lines, found, flaws)
 
 
 def _requirement(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from gearcheck.basics.methods import Level, Notice
-from gearcheck.basics.numbers import Number, array
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.cycles import LoadCycles, load_cycles
 from gearcheck.duty.equivalent import REFERENCE, reliability_factor
 from gearcheck.hardening.figures import case_depth_figures
@@ -19,6 +19,7 @@ from gearcheck.stress.factors import LoadFactors, load_factors
 from gearcheck.stress.flank import FlankStress, flank_stress
 from gearcheck.stress.flank_limit import FlankSafety, flank_safety
 from gearcheck.stress.inputs import Bending, Finish, Load, Member
+from gearcheck.stress.planets import planet_load_factor
 from gearcheck.stress.root import RootStress, root_stress
 from gearcheck.stress.root_limit import RootSafety, root_safety
 
@@ -86,7 +87,8 @@ def loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
         flank_stress_MPa=flank.stress_MPa(bare.gear.member),
         quality=record.gear.steel.quality,
     )
-    return replace(bare, factors=factors, flank=flank, gear=gear, mate=mate, figures=figures)
+    sharing = planet_load_factor(planets=mesh.mates) if mesh.mesh_load_factor is None else None
+    return replace(bare, sharing=sharing, factors=factors, flank=flank, gear=gear, mate=mate, figures=figures)
 
 
 def of_member(bare: MeshChain, member: Member) -> MemberChain:
@@ -104,7 +106,7 @@ def factors_at(record: Record, mesh: Mesh, bare: MeshChain, at: At) -> LoadFacto
     """Return the load factors of a mesh at one load."""
     assert record.methods is not None
     drawn = [member.tolerances for member in (bare.gear, bare.mate) if member.tolerances is not None]
-    pitch, form, helix = (  # noqa: RUF059
+    pitch, form, helix = (
         np.maximum(*(array(getattr(item, name)) for item in drawn))
         for name in ("single_pitch_exact_um", "profile_form_exact_um", "helix_slope_exact_um")
     )
@@ -116,7 +118,7 @@ def factors_at(record: Record, mesh: Mesh, bare: MeshChain, at: At) -> LoadFacto
             torque_Nm=array(at.torque_Nm) * to_pinion / mesh.mates,
             speed_rpm=array(at.speed_rpm) / to_pinion,
             application_factor=at.application_factor,
-            mesh_load_factor=mesh.mesh_load_factor,
+            mesh_load_factor=_mesh_load_factor(mesh),
             face_load_factor=mesh.face_load_factor,
         ),
         pinion_limits=_strength(bare, Member.PINION),
@@ -126,11 +128,27 @@ def factors_at(record: Record, mesh: Mesh, bare: MeshChain, at: At) -> LoadFacto
         tip_relief_um=np.minimum(array(record.gear.tip_relief_um), array(mesh.mate.tip_relief_um)),
         tolerance_class=_coarser(record.gear, mesh.mate),
         readings=record.methods.readings,
-        # LATER shaft=mesh.shaft,
-        # LATER helix_slope_um=helix,
-        # LATER pinion_blank=of_member(bare, Member.PINION).data.blank,
-        # LATER wheel_blank=of_member(bare, Member.WHEEL).data.blank,
+        shaft=mesh.shaft,
+        helix_slope_um=helix,
+        helix_slope_5_um=np.maximum(*(_at_class_5(member) for member in (bare.gear, bare.mate))),
+        pinion_blank=of_member(bare, Member.PINION).data.blank,
+        wheel_blank=of_member(bare, Member.WHEEL).data.blank,
     )
+
+
+def _mesh_load_factor(mesh: Mesh) -> Number:
+    """K_γ as given, or by the number of mates that share the torque."""
+    if mesh.mesh_load_factor is not None:
+        return mesh.mesh_load_factor
+    return planet_load_factor(planets=mesh.mates).mesh_load_factor
+
+
+def _at_class_5(member: MemberChain) -> Array:
+    """The tolerance of the helix slope of class 5, which the favourable contact pattern counts."""
+    assert member.tolerances is not None
+    assert member.data.accuracy is not None
+    finer = array(member.data.accuracy.tolerance_class) - 5
+    return array(array(member.tolerances.helix_slope_exact_um) / np.sqrt(2.0) ** finer)
 
 
 def _coarser(gear: GearData, mate: GearData) -> Number:

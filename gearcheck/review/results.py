@@ -28,6 +28,7 @@ from gearcheck.stress.flank import FlankStress
 from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.flank_static import FlankStaticSafety
 from gearcheck.stress.inputs import Bending, Member
+from gearcheck.stress.planets import PlanetLoadFactor
 from gearcheck.stress.root import RootStress
 from gearcheck.stress.root_limit import RootSafety
 from gearcheck.stress.root_static import RootStaticSafety
@@ -69,6 +70,7 @@ class MeshChain:
     mate: MemberChain
     factors: LoadFactors | None = None
     duty_factors: tuple[LoadFactors, ...] = ()
+    sharing: PlanetLoadFactor | None = None
     flank: FlankStress | None = None
     figures: CaseDepthFigures | None = None
     missing: str = ""

@@ -16,6 +16,7 @@ from gearcheck.gear.pair import PairGeometry
 from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
+from gearcheck.review.flaws import flaw_needs
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
@@ -51,7 +52,11 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     pitch = evaluated_pitch(record, chain)
     classes = reached_classes(record, pitch)
     requirements, plan = judged_and_inspected(record, chain, pitch)
-    steps = (*_with_parts(_workings(chain, slower)), *_measured(record, pitch, classes))
+    steps = (
+        *_with_parts(_workings(chain, slower)),
+        *_flaws(record, chain),
+        *_measured(record, pitch, classes),
+    )
     return Review(
         record=record,
         chain=chain,
@@ -100,6 +105,11 @@ def _measured(
         yield Working(station="accuracy", title=f"Class reached, {item.head.applies_to}", result=reached)
 
 
+def _flaws(record: Record, chain: Chain) -> Iterator[Working]:
+    for need in flaw_needs(record, chain):
+        yield Working(station="stress", title=f"Flaw tolerated, {need.title}", result=need.result)
+
+
 def _with_parts(steps: Iterator[Working]) -> Iterator[Working]:
     """Put the results that a result is made of before it."""
     for step in steps:
@@ -123,6 +133,8 @@ def _of_geometry(mesh: MeshChain) -> Iterator[Working]:
 
 
 def _of_stress(mesh: MeshChain) -> Iterator[Working]:
+    if mesh.sharing is not None:
+        yield Working(station="stress", title=f"Mates of {mesh.name} that share", result=mesh.sharing)
     if mesh.factors is not None:
         yield Working(station="stress", title=f"Load factors, the gear with {mesh.name}", result=mesh.factors)
     if mesh.flank is not None:
