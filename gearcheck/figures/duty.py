@@ -38,7 +38,8 @@ def bins_drawing(now: DamageByBin, mate: str, record: DamageByBin | None = None)
         As wide as its column: two bars for each step, the upper one that of the gear under review.
     """
     bars = _bars(now, mate)
-    worst = bars.loc[bars["damage"].idxmax()]
+    peak = int(bars["damage"].to_numpy().argmax())
+    worst = bars.to_dict("records")[peak]
     return Drawing(
         layout=_layout(len(now.steps), f"damage by {_WORDS[now.damage]}"),
         rows={

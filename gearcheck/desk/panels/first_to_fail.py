@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any, cast
 
 import ipywidgets as widgets
@@ -48,8 +49,7 @@ class FirstToFail:
         self._later = later
         self._charts = {against: SharedChart() for against in Against}
         self._said = {
-            against: Piece(lambda _, place=place: self._sentence(place), say)
-            for place, against in enumerate(Against)
+            against: Piece(partial(self._sentence, place), say) for place, against in enumerate(Against)
         }
         parts: list[widgets.Widget] = [Piece(self._head, say)]
         for against in Against:
@@ -61,7 +61,7 @@ class FirstToFail:
     def _head(self, _: Folds) -> str:
         return '<h2 id="first">What fails first</h2>'
 
-    def _sentence(self, place: int) -> str:
+    def _sentence(self, place: int, _: Folds) -> str:
         return waiting_html(self._later, lambda found: _said(found.maps[place]))
 
     def _follow(self, _: Any) -> None:

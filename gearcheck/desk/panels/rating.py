@@ -37,6 +37,8 @@ class Chained:
     def result(self, name: str, member: MemberChain) -> Result | None:
         """The result of that name: of the gear where it has one, else of the mesh, or a part of it."""
         home, _, part = name.partition(".")
+        if not home:
+            return None
         if home == "contact":  # a gear has a flank too: its safety
             found: object = self.mesh.flank
         else:
@@ -113,11 +115,13 @@ def _rows(group: Group, now: Chained, record: Chained) -> Iterator[str]:
 def _step_html(step: Step, now: Chained, record: Chained) -> tuple[str, str, Result] | None:
     gear = now.mesh.gear
     result, line = now.result(step.result, gear), now.line(step, gear)
-    if result is None or line is None:
+    if result is None or line is None or now.result(step.unless, gear) is not None:
         return None
     said = f"<p>{marked(now.words(step, gear))}</p>"
     if not line.given:
         said += f'<p class="gc-formula">{marked(_formula(line))}</p>'
+    elif step.note:
+        said += f'<p class="gc-formula">{marked(f"{line.symbol}: {step.note}")}</p>'
     return said, _numbers(step, now, record), result
 
 

@@ -20,12 +20,18 @@ class Step:
         What it says; names of fields of the same result in braces stand for their values.
     shared : bool
         Whether both gears share the number.
+    unless : str
+        A result in whose presence this step falls away.
+    note : str
+        What stands in the place of a formula, where the number was given.
     """
 
     result: str
     term: str
     sentence: str
     shared: bool = True
+    unless: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -115,14 +121,37 @@ FACTORS = Group(
     "chain-factors",
     "What raises it in the mesh",
     (
-        Step("factors", "resonance_ratio", "The teeth strike at this share of the pair's own frequency."),
+        Step("factors.stiffness", "mesh_stiffness", "The teeth in contact are a spring, so stiff."),
+        Step(
+            "factors.dynamics",
+            "resonance_ratio",
+            "On that spring the teeth strike at this share of the pair's own frequency.",
+        ),
+        Step(
+            "factors.dynamics",
+            "dynamic_factor",
+            "What is left of the deviations after running-in, {pitch_deviation_um} of pitch and "
+            "{form_deviation_um} of profile, shakes the pair.",
+        ),
+        Step("factors.face_load", "deflection_um", "Under load pinion and shaft bend and twist, by so much."),
+        Step("factors.face_load", "manufacture_um", "They are made askew by so much."),
+        Step(
+            "factors.face_load",
+            "misalignment_um",
+            "Of both together this is left after running-in.",
+        ),
+        Step(
+            "factors.face_load",
+            "face_load_factor",
+            "Over a face of {face_width_mm} it makes the load uneven: at its worst place so high.",
+        ),
         Step(
             "factors",
-            "dynamic_factor",
-            "Deviations of pitch, {base_pitch_deviation_um}, and of profile, {profile_form_deviation_um}, "
-            "shake the pair.",
+            "face_load_factor",
+            "Along the face the load is uneven: at its worst place so high.",
+            unless="factors.face_load",
+            note="given as a number; it follows neither width nor load",
         ),
-        Step("factors", "face_load_factor", "Along the face the load is uneven: at its worst place so high."),
         Step(
             "factors",
             "transverse_factor_contact",
