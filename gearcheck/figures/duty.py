@@ -9,13 +9,15 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from gearcheck.basics.digits import number_text
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, frame, joined, layout, own_tone, rows
 from gearcheck.review.bins import DamageByBin
 from gearcheck.stress.life import Damage
 
-_STEP_PX = 40
-_BAR_PX = 13
+_STEP_PX = 32
+_BAR_PX = 11
+_TOLD = 0.02  # of the most that any step does: what is less has no number beside it
 _ROOM = 1.22  # beyond the longest bar, for its label
 _WORDS = {Damage.FLANK: "pitting of the flank", Damage.ROOT: "breakage of the root"}
 
@@ -56,6 +58,8 @@ def bins_drawing(now: DamageByBin, mate: str, record: DamageByBin | None = None)
 
 def _bars(found: DamageByBin, mate: str) -> pd.DataFrame:
     sides = (("the gear", found.gear, -0.5, tones.DEMAND), (mate, found.mate, 0.5, tones.QUIET))
+    known = [values for values in (found.gear, found.mate) if values is not None]
+    least = _TOLD * max(float(values.max()) for values in known)
     parts = [
         frame(
             {
@@ -65,17 +69,13 @@ def _bars(found: DamageByBin, mate: str) -> pd.DataFrame:
                 "whose": name,
                 "offset": offset,
                 "tone": tone,
-                "label": [f"{name} {_short(value)}" for value in values],
+                "label": [f"{name} {number_text(value, 2)}" if value > least else "" for value in values],
             }
         )
         for name, values, offset, tone in sides
         if values is not None
     ]
     return joined(parts, ("step", "place", "damage", "whose", "offset", "tone", "label"))
-
-
-def _short(value: float) -> str:
-    return "nothing" if value == 0 else "below 0.001" if value < 0.001 else f"{value:.3f}"
 
 
 def _ghosts(bars: pd.DataFrame, record: pd.DataFrame | None) -> pd.DataFrame:

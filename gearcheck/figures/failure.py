@@ -23,6 +23,8 @@ _ROOM = 0.62  # of the decades drawn: the labels right of the lines
 _KINDS = (
     ("stress.flank", "flank", tones.DEMAND),
     ("stress.root", "root", tones.LIMIT),
+    ("stress.static_flank", "flank at peak", tones.ACCENT),
+    ("stress.static_root", "root at peak", tones.WORDS["fails"]),
     ("case.needed", "case depth", tones.CAPACITY),
     ("case.solved", "yielding below the surface", tones.MEASURED),
     ("stress.scuffing", "scuffing", tones.INK),
@@ -128,7 +130,10 @@ def first_words(found: FailureMap) -> str:
             runs.append((name, float(value), float(value)))
     if len(runs) == 1:
         return f"{runs[0][0]} comes first throughout"
-    return "; ".join(f"{name} first from {low:.0f} to {high:.0f} {found.unit}" for name, low, high in runs)
+    if len(runs) > 2:
+        return f"{' and '.join(dict.fromkeys(name for name, *_ in runs))} come first by turns"
+    (one, _, last), (other, *_) = runs
+    return f"{one} comes first up to {last:.0f} {found.unit}, then {other}"
 
 
 def _in_words(mode: Mode) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from gearcheck.basics.digits import MINUS
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.words import text
 from gearcheck.review.shift_advice import Goal, ShiftAdvice
@@ -45,6 +46,7 @@ def _one(place: int, item: ShiftAdvice) -> str:
         return f"<p>{head}{marked(now)}{marked(item.reason[:1].upper() + item.reason[1:])}.</p>"
     both = "" if item.balanced_value is None else f": both then {symbol} = {item.balanced_value:.2f}"
     there = f"It balances at x = {item.gear:.2f} on the gear and {item.mate:.2f} on {text(item.mesh)}{both}. "
+    there = there.replace("= -", f"= {MINUS}").replace("and -", f"and {MINUS}")
     if abs(item.gear - item.now) < _SAME:
         return f"<p>{head}{marked(now)}It is balanced.</p>"
     button = f'<button type="button" class="gc-do" data-act="advise:{place}">put it on the sheet</button>'
