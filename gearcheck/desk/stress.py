@@ -29,6 +29,7 @@ from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
 from gearcheck.desk.words import text
 from gearcheck.report.sections import station_sentence
+from gearcheck.review.results import Review
 from gearcheck.review.shift_advice import KEY
 
 SHEET = "stress.ipynb"
@@ -84,6 +85,7 @@ class OpenStress(DraftSheet):
         self.mesh = min(range(len(meshes)), key=lambda place: tightest(meshes[place]))
         self._later = Later(self.state, self._say)
         self._groups: list[Piece] = []
+        self._lines: list[Chained] = []
         self._of_mesh: list[Along | Spent] = []
 
     @property
@@ -157,10 +159,18 @@ class OpenStress(DraftSheet):
 
     def _group(self, group: Group) -> Callable[[Folds], str]:
         def build(_: Folds) -> str:
-            now, before = (one.chain.meshes[self.mesh] for one in (self.state.shown, self.state.ghost))
-            return group_html(group, Chained(now), Chained(before))
+            return group_html(group, *(self._chained(one) for one in (self.state.shown, self.state.ghost)))
 
         return build
+
+    def _chained(self, whole: Review) -> Chained:
+        """The results of the mesh that is shown; all groups share their lines."""
+        mesh = whole.chain.meshes[self.mesh]
+        if not any(one.mesh is mesh for one in self._lines):
+            shown = (self.state.shown.chain.meshes[self.mesh], self.state.ghost.chain.meshes[self.mesh])
+            self._lines = [one for one in self._lines if any(one.mesh is kept for kept in shown)]
+            self._lines.append(Chained(mesh))
+        return next(one for one in self._lines if one.mesh is mesh)
 
     def _lead(self, _: Folds) -> str:
         meshes = self.state.shown.chain.meshes
