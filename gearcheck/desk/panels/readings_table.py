@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from gearcheck.basics.digits import MINUS, NO_BREAK
 from gearcheck.desk.panels.numbers import marked
@@ -40,7 +40,9 @@ def readings_html(found: Iterable[Alternative]) -> str:
 def _table(felt: list[Alternative]) -> str:
     columns = _columns(felt)
     heads = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name, _ in columns.values())
-    margins = "".join(f'<td class="num">{now:.2f}</td>' for _, now in columns.values())
+    margins = "".join(
+        f'<td class="num" data-name="{text(name)}">{now:.2f}</td>' for name, now in columns.values()
+    )
     rows = "".join(_row(one, columns) for one in felt)
     return (
         '<table class="gc-table gc-readings"><thead><tr><th scope="col">Clause, followed and otherwise</th>'
@@ -56,20 +58,25 @@ def _columns(felt: list[Alternative]) -> dict[str, tuple[str, float]]:
     return {key: (short_name(key, known[key].title), known[key].now) for key in sorted(tightest)}
 
 
-def _row(one: Alternative, columns: Iterable[str]) -> str:
+def _row(one: Alternative, columns: Mapping[str, tuple[str, float]]) -> str:
     own = "" if one.primary else " (not the primary reading)"
     effects = {effect.key: effect for effect in one.effects}
-    cells = "".join(f'<td class="num">{_cell(effects.get(key))}</td>' for key in columns)
+    cells = "".join(_cell(effects.get(key), name) for key, (name, _) in columns.items())
     return (
         f'<tr><th scope="row" title="{text(one.about)}">{marked(one.clause)}<br><span class="gc-quiet">'
         f"{marked(one.used)}{own}; otherwise {marked(one.other)}</span></th>{cells}</tr>"
     )
 
 
-def _cell(effect: Effect | None) -> str:
-    """The change of a margin in per cent, and the answer where it hangs on the reading."""
+def _cell(effect: Effect | None, name: str) -> str:
+    """The change of one margin; a narrow page writes its name before it, and leaves out what stays."""
     if effect is None or abs(effect.change) < _SHOWN:
-        return "·"
+        return '<td class="num" data-same>·</td>'
+    return f'<td class="num" data-name="{text(name)}">{_change(effect)}</td>'
+
+
+def _change(effect: Effect) -> str:
+    """In per cent, and the answer where it hangs on the reading."""
     sign = "+" if effect.change > 0 else MINUS
     said = f"{sign}{100 * abs(effect.change):.1f}{NO_BREAK}%"
     if effect.now >= 1 > effect.other:
