@@ -13,6 +13,7 @@ from gearcheck.basics.results import Result
 from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.duty.cycles import load_cycles
+from gearcheck.duty.damage import BelowKnee, damage_sum
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
 from gearcheck.hardening.exposure import subsurface_exposure
@@ -22,6 +23,8 @@ from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Quality
+from gearcheck.stress.flank_static import flank_static_safety
+from gearcheck.stress.flaws import FlawPlace, tolerated_flaw
 from gearcheck.stress.inputs import (
     Bending,
     Blank,
@@ -117,6 +120,19 @@ def on_its_own() -> Iterator[Any]:
     """What needs no pair."""
     yield load_cycles(speed_rpm=1480, life_h=25000, contacts_per_revolution=2)
     yield planet_load_factor(planets=3)
+    yield damage_sum(
+        stress_MPa=[900.0, 480.0],
+        cycles=[2e3, 1e7],
+        static_limit_MPa=1250.0,
+        static_cycles=1e3,
+        knee_limit_MPa=500.0,
+        knee_cycles=3e6,
+        long_limit_MPa=425.0,
+        long_cycles=1e10,
+        below_knee=BelowKnee.LONG_LIFE,
+    )
+    yield flank_static_safety(stress_MPa=1800.0, limits=pairs.LIMITS, required_safety=1.1)
+    yield tolerated_flaw(amplitude_MPa=220.0, mean_MPa=180.0, hardness_HV=690.0, place=FlawPlace.SURFACE)
     yield HV_from_HRC(hardness_HRC=60.0)
     yield HRC_from_HV(hardness_HV=697.0)
     yield pairs.LIMITS

@@ -156,10 +156,7 @@ def damage_sum(
             BelowKnee.FLATTER_SLOPE: counts / knee_N * over ** (2 * k - 1),
             BelowKnee.SAME_SLOPE: limited,
         }
-    # rounding must not push a stress at the knee below it
-    damaging = over >= 1 - 1e-12
-    known = ~np.isnan(limited)
-    bins = {name: np.where(known, np.where(damaging, limited, tail), np.nan) for name, tail in tails.items()}
+    bins = {name: _joined(over, limited, tail) for name, tail in tails.items()}
     sums = {name: part.sum(axis=0) for name, part in bins.items()}
     return DamageSum(
         below_knee=below_knee,
@@ -181,6 +178,12 @@ def damage_sum(
         damage=sums[below_knee],
         notices=_notices(stress, static, counts),
     )
+
+
+def _joined(over: Array, limited: Array, tail: Array) -> Array:
+    """Limited life from the knee up, the tail below; rounding must not push a stress at the knee below it."""
+    joined = np.where(over >= 1 - 1e-12, limited, tail)
+    return np.where(np.isnan(limited), np.nan, joined)
 
 
 def _check(stress: Array, counts: Array) -> None:

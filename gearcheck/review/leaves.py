@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from gearcheck.basics.numbers import plain
+from gearcheck.materials.inputs import Treatment
 from gearcheck.review.inputs import KINDS, Record
 
 Place = tuple[str | int, ...]
@@ -18,6 +19,7 @@ Place = tuple[str | int, ...]
 _LEFT_OUT = ("digest", *KINDS)
 _UNSAID = {
     "internal": False,
+    "treatment": Treatment.CASE_CARBURISED,
     "reverse": False,
     "mates": 1,
     "mate_contacts": 1,
@@ -71,6 +73,7 @@ GEAR: dict[Place, Leaf] = {
     ("steel", "quality"): Leaf("material quality", key=("steel", "quality")),
     ("steel", "surface_hardness_HV"): Leaf("surface hardness", "HV", 0, ("steel", "surface_hardness")),
     ("steel", "core_hardness_HV"): Leaf("core hardness", "HV", 0, ("steel", "core_hardness")),
+    ("steel", "treatment"): Leaf("heat treatment", key=("steel", "treatment")),
     ("steel", "hardenability_HRC"): Leaf("hardenability", "HRC", 0, ("steel", "hardenability")),
     ("case", "as_treated_min_mm"): Leaf("least case as treated", "mm", 3, ("case", "as_treated", 0)),
     ("case", "as_treated_max_mm"): Leaf("largest case as treated", "mm", 3, ("case", "as_treated", 1)),

@@ -73,17 +73,17 @@ class ToleratedFlaw(Result):
     )
     hardness_size_um: Number = term(
         "Root of the area that the hardness tolerates",
-        "√area_HV",
+        "a_HV",
         "µm",
         words="(C·(HV + 120)·f_m/σ_a)^6",
     )
     crack_size_um: Number = term(
         "Root of the area at the threshold of a crack",
-        "√area_K",
+        "a_K",
         "µm",
         words="(ΔK_th/(Y·Δσ))²/π·10^6, Δσ the tensile part, Y 0.65 at the surface, 0.5 inside",
     )
-    root_area_um: Number = term("Root of the area tolerated", "√area", "µm", words="the smaller of both")
+    root_area_um: Number = term("Root of the area tolerated", "a", "µm", words="the smaller of both")
     crack_length_mm: Number = term(
         "Length of a half round crack, or diameter of a round flaw, of that area",
         "l",
@@ -190,7 +190,19 @@ def _mean_factor(amplitude: Array, mean: Array, exponent: Array) -> Array:
 
 @dataclass(frozen=True, kw_only=True)
 class Detection:
-    """What one method of inspection can be expected to find, as the root of the area of the flaw."""
+    """What one method of inspection can be expected to find.
+
+    Parameters
+    ----------
+    method : str
+        Its name.
+    place : FlawPlace
+        Where it looks.
+    length_mm : float
+        Length of a surface crack, or diameter of a flaw inside, that it is expected to find.
+    root_area_um : float
+        The same as the root of the area, in µm.
+    """
 
     method: str
     place: FlawPlace
