@@ -16,6 +16,8 @@ _HOMES = {
     "root_form_clearance": "gearcheck.gear.form",
     "Load": "gearcheck.stress.inputs",
     "load_factors": "gearcheck.stress.factors",
+    "face_load_factor": "gearcheck.stress.face_load",
+    "planet_load_factor": "gearcheck.stress.planets",
     "flank_stress": "gearcheck.stress.flank",
     "flank_safety": "gearcheck.stress.flank_limit",
     "root_stress": "gearcheck.stress.root",
