@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
 
+import numpy as np
+
 from gearcheck.basics.numbers import array
 from gearcheck.basics.results import Result
 from gearcheck.desk.panels.numbers import marked, notices, source
@@ -12,6 +14,8 @@ from gearcheck.desk.panels.rating_steps import Group, Step
 from gearcheck.desk.words import text
 from gearcheck.report.workings import WorkingLine, working_lines
 from gearcheck.review.results import MemberChain, MeshChain
+
+_ONE = 5e-4  # a factor closer to 1 is 1 in the digits shown
 
 Lines = Mapping[str, WorkingLine]
 """The lines of one result by the name of their field."""
@@ -56,6 +60,12 @@ class Chained:
             self._lines[id(result)] = {line.name: line for line in working_lines(result)}
         return self._lines[id(result)].get(_field(step, member))
 
+    def is_one(self, step: Step, member: MemberChain) -> bool:
+        """Whether the number of a step is 1 for a gear, or there is none."""
+        result = self.result(step.result, member)
+        value = None if result is None else getattr(result, _field(step, member), None)
+        return value is None or bool(np.all(np.abs(array(value) - 1) < _ONE))
+
     def words(self, step: Step, member: MemberChain) -> str:
         """The sentence of a step with the numbers that it names."""
         result = self.result(step.result, member)
@@ -90,6 +100,8 @@ def group_html(group: Group, now: Chained, record: Chained) -> str:
     """
     mesh = now.mesh
     rows = "".join(_rows(group, now, record))
+    if not rows and group.optional:
+        return ""
     if not rows:
         why = mesh.missing or getattr(mesh.gear, group.reason, "") or "a stop leaves no value"
         rows = _row(f"<p>{marked(f'Not worked out: {why}.')}</p>", "", "")
@@ -116,6 +128,8 @@ def _step_html(step: Step, now: Chained, record: Chained) -> tuple[str, str, Res
     gear = now.mesh.gear
     result, line = now.result(step.result, gear), now.line(step, gear)
     if result is None or line is None or now.result(step.unless, gear) is not None:
+        return None
+    if step.quiet and all(now.is_one(step, member) for _, member in now.members()):
         return None
     said = f"<p>{marked(now.words(step, gear))}</p>"
     if not line.given:

@@ -24,6 +24,8 @@ class Step:
         A result in whose presence this step falls away.
     note : str
         What stands in the place of a formula, where the number was given.
+    quiet : bool
+        Whether it falls away where the number of both gears is 1.
     """
 
     result: str
@@ -32,6 +34,7 @@ class Step:
     shared: bool = True
     unless: str = ""
     note: str = ""
+    quiet: bool = False
 
 
 @dataclass(frozen=True)
@@ -48,6 +51,8 @@ class Group:
         Keys of the changes whose sliders stand here.
     reason : str
         The field of a gear that says why there is nothing.
+    optional : bool
+        Whether it falls away where there is nothing.
     """
 
     key: str
@@ -55,11 +60,12 @@ class Group:
     steps: tuple[Step, ...]
     inputs: tuple[str, ...] = ()
     reason: str = ""
+    optional: bool = False
 
 
-def _own(result: str, term: str, sentence: str) -> Step:
+def _own(result: str, term: str, sentence: str, *, quiet: bool = False) -> Step:
     """A step in which each gear has its own number."""
-    return Step(result, term, sentence, shared=False)
+    return Step(result, term, sentence, shared=False, quiet=quiet)
 
 
 GEOMETRY = Group(
@@ -207,6 +213,8 @@ FLANK_LIMIT = Group(
         ),
         _own("flank", "velocity_factor", "The faster it is drawn in, the thicker the film."),
         _own("flank", "roughness_factor", "The rougher the flanks, the sooner they break through it."),
+        _own("flank", "work_hardening_factor", "A harder mate hardens it in running.", quiet=True),
+        _own("flank", "size_factor", "A large tooth stands less.", quiet=True),
         _own("flank", "limit_MPa", "So this flank stands this pressure."),
         _own("flank", "safety", "Over its stress that is its safety; {required_safety} is agreed."),
     ),
@@ -231,6 +239,13 @@ ROOT = Group(
             "root.form", "stress_correction_factor", "The fillet gathers the stress: the sharper, the more."
         ),
         _own("root", "helix_factor", "Slanting lines of contact ease it."),
+        _own(
+            "root",
+            "rim_factor",
+            "The rim under the tooth is thin and gives: it is stressed more.",
+            quiet=True,
+        ),
+        _own("root", "deep_tooth_factor", "Deep teeth share the load among more pairs.", quiet=True),
         _own("root", "nominal_stress_MPa", "This is the stress of the force alone."),
         _own("root", "stress_MPa", "With all that raises the load: twice the load is twice the stress."),
     ),
@@ -252,12 +267,18 @@ ROOT_LIMIT = Group(
             "test_gear_factor",
             "Their own fillet gathers it by this factor, so the metal stands so much more.",
         ),
+        _own(
+            "root_safety",
+            "mean_stress_factor",
+            "It is bent both ways, where the test gears are bent one way: it stands less.",
+            quiet=True,
+        ),
         _own("root_safety", "life_factor", "The load cycles of the life required count as this factor."),
         _own(
             "root_safety", "sensitivity_factor", "This fillet hurts more or less than that of the test gear."
         ),
         _own("root_safety", "surface_factor", "The roughness of the root counts."),
-        _own("root_safety", "size_factor", "So does the size of the tooth."),
+        _own("root_safety", "size_factor", "So does the size of the tooth.", quiet=True),
         _own("root_safety", "limit_MPa", "So this root stands this stress in its fillet."),
         _own("root_safety", "safety", "Over its stress that is its safety; {required_safety} is agreed."),
     ),
@@ -265,5 +286,19 @@ ROOT_LIMIT = Group(
     "missing_root",
 )
 
-GROUPS = (GEOMETRY, FORCES, FACTORS, FLANK, FLANK_LIMIT, ROOT, ROOT_LIMIT)
+PEAK = Group(
+    "chain-peak",
+    "Once in a while: the highest torque",
+    (
+        _own("flank_static", "stress_MPa", "The highest torque presses the flanks by so much."),
+        _own("flank_static", "limit_MPa", "A few times in a life they stand this before they are marked."),
+        _own("flank_static", "safety", "That is their static safety; {required_safety} is agreed."),
+        _own("root_static", "stress_MPa", "It bends the roots by this nominal stress."),
+        _own("root_static", "limit_MPa", "A few times in a life they stand this before they break or bend."),
+        _own("root_static", "safety", "That is their static safety; {required_safety} is agreed."),
+    ),
+    optional=True,
+)
+
+GROUPS = (GEOMETRY, FORCES, FACTORS, FLANK, FLANK_LIMIT, ROOT, ROOT_LIMIT, PEAK)
 """In reading order."""
