@@ -85,6 +85,15 @@ def test_bending_is_that_of_a_bar(layout, offset):
     assert share == pytest.approx(bent, rel=0.25)
 
 
+def test_twist_is_that_of_a_solid_bar():
+    # without offset the deflection is the twist of the pinion under a torque that fades along its face,
+    # seven tenths of it, and its own bending
+    found = face_load(offset_mm=0)
+    shear_modulus = 206000 / (2 * 1.3)
+    twist = 490 * (32 / 81.8) ** 2 * 4 / (np.pi * shear_modulus) * 1000
+    assert 0.7 * found.deflection_um == pytest.approx(twist, rel=0.01)
+
+
 def test_the_other_side_of_the_middle_takes_bending_off():
     towards, away = (
         face_load(layout=layout) for layout in (ShaftLayout.TOWARDS_TORQUE, ShaftLayout.AWAY_FROM_TORQUE)
