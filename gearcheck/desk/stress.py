@@ -16,10 +16,10 @@ from gearcheck.desk.panels.along import Along
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.first_to_fail import FirstToFail, waiting_html
 from gearcheck.desk.panels.guesses import Guesses
-from gearcheck.desk.panels.head import KEYS
+from gearcheck.desk.panels.head import KEYS, trouble_html
 from gearcheck.desk.panels.ladder import ladder_html
 from gearcheck.desk.panels.later import Found, Later
-from gearcheck.desk.panels.needs import needs_html
+from gearcheck.desk.panels.needs import needs_html, tried
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
@@ -28,12 +28,15 @@ from gearcheck.desk.panels.sentences import ASKS
 from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
 from gearcheck.desk.words import text
+from gearcheck.figures.ladder import wants_a_look
 from gearcheck.report.sections import station_sentence
+from gearcheck.requirements.types import Requirement
 from gearcheck.review.results import Review
 from gearcheck.review.shift_advice import KEY
 
 SHEET = "stress.ipynb"
 STATION = "stress"
+NEEDS = "needs"
 READINGS_MARGIN = (
     "A margin is strength over stress as agreed: at 1 it just meets. Each cell: its change by the other "
     "reading.",
@@ -86,6 +89,7 @@ class OpenStress(DraftSheet):
         self._later = Later(self.state, self._say)
         self._groups: list[Piece] = []
         self._lines: list[Chained] = []
+        self._needs: Piece | None = None
         self._of_mesh: list[Along | Spent] = []
 
     @property
@@ -115,7 +119,11 @@ class OpenStress(DraftSheet):
 
     def _outcome(self) -> str:
         said = station_sentence(self.state.shown, STATION)
-        return f'<p class="gc-outcome" role="status">{text(said)}</p><p>{ASKS[STATION]}</p>'
+        trouble = trouble_html(self._here())
+        return f'<p class="gc-outcome" role="status">{text(said)}</p><p>{ASKS[STATION]}</p>{trouble}'
+
+    def _here(self) -> list[Requirement]:
+        return [item for item in self.requirements if item.station == STATION]
 
     def margins(self) -> None:
         """Show the ladder of this station, and its requirements."""
@@ -123,12 +131,26 @@ class OpenStress(DraftSheet):
         ladder = self._following(
             lambda folds: ladder_html(state.shown, state.ghost, folds, self._conceded(), STATION)
         )
-        needs = self._following(lambda folds: _folded_needs(folds, lambda: needs_html(state, STATION, folds)))
-        show(widgets.HTML('<span id="margins"></span>'), ladder, needs)
+        self._needs = self._following(self._in_full)
+        if any(wants_a_look(item) for item in self._here()):
+            self._open_needs()
+        show(widgets.HTML('<span id="margins"></span>'), ladder, self._needs)
+
+    def _in_full(self, folds: Folds) -> str:
+        return folds.fold(NEEDS, "The requirements in full", lambda: needs_html(self.state, STATION, folds))
+
+    def _open_needs(self) -> None:
+        if self._needs is not None:
+            self._needs.folds.opened.add(NEEDS)
+            self._needs.refresh()
 
     def _act(self, act: str) -> None:
         kind, _, what = act.partition(":")
-        if kind == "mesh":
+        if kind == "open":
+            self._open_needs()
+        elif kind == "try":
+            self.state.move(*tried(what))
+        elif kind == "mesh":
             self.mesh = int(what)
             for piece in self._groups:
                 piece.refresh()
@@ -239,7 +261,3 @@ class RefusedStress(RefusedRecordSheet):
 
     silent: tuple[str, ...] = ()
     margins = chain = along = duty = readings = first_to_fail = advice = guesses = RefusedRecordSheet._nothing
-
-
-def _folded_needs(folds: Folds, body: Callable[[], str]) -> str:
-    return folds.fold("needs", "The requirements in full", body)

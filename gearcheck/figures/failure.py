@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
@@ -33,36 +34,47 @@ _KINDS = (
 _TITLES = {Against.SPEED: "speed of the gear, rpm", Against.LIFE: "life, h"}
 
 
-def named(mode: Mode) -> str:
-    """Return the short name of a mode: what fails, and of which gear.
+def names(found: FailureMap) -> tuple[str, ...]:
+    """Return the short names of all modes."""
+    return tuple(short_names({mode.key: mode.title for mode in found.modes}).values())
+
+
+def short_names(titles: Mapping[str, str]) -> dict[str, str]:
+    """Return short names by key: what fails, of which gear, and against which mate where there are several.
 
     Parameters
     ----------
-    mode : Mode
-        Its key says both.
+    titles : mapping of str to str
+        The titles of requirements by their keys.
 
     Returns
     -------
-    str
-        Its title where the key is of no known kind.
+    dict of str to str
+        In the same order; the title itself where a key is of no known kind.
 
     Examples
     --------
-    >>> import numpy as np
-    >>> named(Mode(key="stress.flank.wheel.mate", title="Flank stress, wheel", reserve=np.array([1.2])))
-    'flank, wheel'
+    >>> short_names({"stress.flank.wheel.mate": "Flank stress, wheel"})
+    {'stress.flank.wheel.mate': 'flank, wheel'}
     """
-    return short_name(mode.key, mode.title)
+    short = {key: _parts(key) or (title, "") for key, title in titles.items()}
+    plain = [name for name, _ in short.values()]
+    return {
+        key: f"{name} against {mesh}" if plain.count(name) > 1 and mesh else name
+        for key, (name, mesh) in short.items()
+    }
 
 
-def short_name(key: str, title: str) -> str:
-    """Return the short name of a requirement by its key; its title where that is of no known kind."""
+def _parts(key: str) -> tuple[str, str] | None:
+    """The short name of a key, and its mesh; None where the key is of no known kind."""
     for kind, said, _ in _KINDS:
         if key.startswith(f"{kind}."):
-            mesh, _, role = key.removeprefix(f"{kind}.").rpartition(".")
-            whose = mesh if role == "mate" else "gear" if role == "gear" else ""
-            return f"{said}, {whose}" if whose else said
-    return title
+            rest = key.removeprefix(f"{kind}.")
+            mesh, _, role = rest.rpartition(".")
+            if role == "mate":
+                return f"{said}, {mesh}", ""
+            return (f"{said}, gear", mesh) if role == "gear" else (said, rest)
+    return None
 
 
 def _tone(mode: Mode) -> str:
@@ -75,9 +87,10 @@ def near(found: FailureMap) -> tuple[Mode, ...]:
     return tuple(mode for mode in found.modes if bool((mode.reserve < _HIGHEST).any()))
 
 
-def beyond(found: FailureMap) -> tuple[Mode, ...]:
-    """Return the modes that stay beyond the scale."""
-    return tuple(mode for mode in found.modes if bool((mode.reserve >= _HIGHEST).all()))
+def beyond(found: FailureMap) -> tuple[str, ...]:
+    """Return the names of the modes that stay beyond the scale."""
+    every = zip(found.modes, names(found), strict=True)
+    return tuple(name for mode, name in every if bool((mode.reserve >= _HIGHEST).all()))
 
 
 def failure_drawing(found: FailureMap, now: float | None = None) -> Drawing | None:
@@ -108,7 +121,7 @@ def failure_drawing(found: FailureMap, now: float | None = None) -> Drawing | No
             "frame": frame({"at": [values[0], right], "reserve": [low, high]}),
             "least": frame({"at": values, "reserve": least}),
             "lines": _lines(modes, values),
-            "names": _names(modes, values, low, high),
+            "names": _names(found, modes, values, (low, high)),
             "now": frame({"at": [] if now is None else [now], "label": "" if now is None else ["now"]}),
             "one": frame(
                 {"at": [values[0]], "reserve": [1.0], "label": ["torque of the record"], "tone": [tones.INK]}
@@ -120,7 +133,7 @@ def failure_drawing(found: FailureMap, now: float | None = None) -> Drawing | No
 
 def first_words(found: FailureMap) -> str:
     """Say which mode comes first, and where that changes."""
-    by_title = {mode.title: _in_words(mode) for mode in found.modes}
+    by_title = {mode.title: _in_words(name) for mode, name in zip(found.modes, names(found), strict=True)}
     runs: list[tuple[str, float, float]] = []
     for title, value in zip(found.first, found.values, strict=True):
         name = by_title.get(title, "none known")
@@ -136,10 +149,10 @@ def first_words(found: FailureMap) -> str:
     return f"{one} comes first up to {last:.0f} {found.unit}, then {other}"
 
 
-def _in_words(mode: Mode) -> str:
+def _in_words(name: str) -> str:
     """The short name as part of a sentence."""
-    what, _, whose = named(mode).partition(", ")
-    return f"the {what} of {'the gear' if whose == 'gear' else whose}" if whose else what
+    what, _, whose = name.partition(", ")
+    return f"the {what} of {whose.replace('gear', 'the gear', 1)}" if whose else what
 
 
 def _ends(modes: tuple[Mode, ...]) -> tuple[float, float]:
@@ -163,8 +176,12 @@ def _lines(modes: tuple[Mode, ...], values: Array) -> pd.DataFrame:
     return joined(parts, ("at", "reserve", "mode", "role", "tone"))
 
 
-def _names(modes: tuple[Mode, ...], values: Array, low: float, high: float) -> pd.DataFrame:
+def _names(
+    found: FailureMap, modes: tuple[Mode, ...], values: Array, ends_of_scale: tuple[float, float]
+) -> pd.DataFrame:
     """A name right of each line, moved apart where lines run close."""
+    low, high = ends_of_scale
+    known = dict(zip((mode.key for mode in found.modes), names(found), strict=True))
     ends = [float(np.clip(mode.reserve[~np.isnan(mode.reserve)][-1], low, high)) for mode in modes]
     decades = np.log(high / low)
     apart = spread(list(np.log(ends)), decades * _LINE_PX / _HEIGHT)
@@ -172,7 +189,7 @@ def _names(modes: tuple[Mode, ...], values: Array, low: float, high: float) -> p
         {
             "at": values[-1],
             "reserve": np.exp(np.clip(apart, np.log(low), np.log(high))),
-            "label": [f"{named(mode)} {end:.2f}" for mode, end in zip(modes, ends, strict=True)],
+            "label": [f"{known[mode.key]} {end:.2f}" for mode, end in zip(modes, ends, strict=True)],
             "tone": [_tone(mode) for mode in modes],
         }
     )

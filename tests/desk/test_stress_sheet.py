@@ -198,6 +198,21 @@ def test_the_foot_says_which_margins_moved(sheet):
     assert "record 1.41" not in words(draft_bar_html(sheet.state))
 
 
+def test_a_rung_opens_its_requirement_and_a_remedy_is_tried():
+    lift = scenarios() / "ship_lift" / "gear.toml"
+    failing = OpenStress(Opened(record=read_gear_file(lift), kept=None, file=lift))
+    assert "Fails: root stress" in words(failing._outcome())
+    failing.margins()
+    assert "What would fix it" in failing._needs.html  # in trouble: open at once
+    failing._needs.folds.opened.clear()
+    failing._needs.refresh()
+    assert "gc-need" not in failing._needs.html
+    failing._act("open:stress")
+    assert "gc-need" in failing._needs.html
+    failing._act("try:torque=14000")
+    assert failing.state.draft == {"torque": 14000.0}
+
+
 def test_without_a_workspace_it_still_opens(record):
     bare = OpenStress(Opened(record=record, kept=None, file=FAN))
     assert "TF-118" in bare._line()

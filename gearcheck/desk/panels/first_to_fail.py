@@ -13,7 +13,7 @@ from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.later import Found, Later
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds, Piece
-from gearcheck.figures.failure import beyond, failure_drawing, first_words, named
+from gearcheck.figures.failure import beyond, failure_drawing, first_words
 from gearcheck.review.failure_map import Against, FailureMap
 
 _OVER = {Against.SPEED: "Over speed, the torque held", Against.LIFE: "Over the life required"}
@@ -75,6 +75,6 @@ class FirstToFail:
 def _said(found: FailureMap) -> str:
     if not found.modes:
         return f"<p>{_OVER[found.against]}: this record reaches no mode that hangs on torque.</p>"
-    far = [named(mode) for mode in beyond(found)]
+    far = beyond(found)
     rest = f" Beyond the scale: {marked('; '.join(far))}." if far else ""
     return f"<p>{_OVER[found.against]}: {marked(first_words(found))}.{rest}</p>"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -110,11 +110,12 @@ def outcome_html(shown: Review, conceded: frozenset[str] = frozenset()) -> str:
     covers = conceded_words(shown, conceded)
     said = f"<p>{text(covers)}</p>" if covers else ""
     main = f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>'
-    return f"{main}{_trouble(shown)}{_blocks(shown)}{said}"
+    return f"{main}{trouble_html(shown.requirements)}{_blocks(shown)}{said}"
 
 
-def _trouble(shown: Review) -> str:
-    said = [*_failing(shown.requirements), *_stopped(shown.requirements), *_by_evidence(shown.requirements)]
+def trouble_html(items: Sequence[Requirement]) -> str:
+    """Return a line for each requirement that fails, is stopped, contradicted, stale or open."""
+    said = [*_failing(items), *_stopped(items), *_by_evidence(items)]
     return f'<ul class="gc-list gc-said">{"".join(f"<li>{line}</li>" for line in said)}</ul>' if said else ""
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from gearcheck.basics.digits import MINUS, NO_BREAK
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.words import text
-from gearcheck.figures.failure import short_name
+from gearcheck.figures.failure import short_names
 from gearcheck.review.alternatives import Alternative, Effect
 
 _COLUMNS = 7
@@ -55,7 +55,8 @@ def _columns(felt: list[Alternative]) -> dict[str, tuple[str, float]]:
     """The margins that any reading moves, by their keys, with their short names: the tightest."""
     known = {effect.key: effect for one in felt for effect in one.effects}
     tightest = sorted(known, key=lambda key: known[key].now)[:_COLUMNS]
-    return {key: (short_name(key, known[key].title), known[key].now) for key in sorted(tightest)}
+    names = short_names({key: known[key].title for key in sorted(tightest)})
+    return {key: (name, known[key].now) for key, name in names.items()}
 
 
 def _row(one: Alternative, columns: Mapping[str, tuple[str, float]]) -> str:

@@ -128,6 +128,7 @@ def _stress(state: Sheet) -> Iterator[str]:
         yield f"The load is raised by {', '.join(flank)}{at_root}."
         if mesh.flank is not None and mesh.flank.stress_MPa is not None:
             yield "The margin is the distance from each point up to its limit."
+    yield 'Step by step, with more sliders, it stands on the <a href="stress.ipynb">stress sheet</a>.'
 
 
 def _thousandth(number: float | None) -> float | None:
