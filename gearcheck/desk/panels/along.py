@@ -16,7 +16,7 @@ from gearcheck.desk.words import text
 from gearcheck.figures.along import course_drawing
 from gearcheck.review.along import Courses, courses
 
-KEYS = ("pressure", "sliding", "film", "temperature")
+KEYS = ("pressure", "sliding", "film", "specific film", "temperature")
 """What may be known, in reading order."""
 
 

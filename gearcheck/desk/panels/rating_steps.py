@@ -300,5 +300,48 @@ PEAK = Group(
     optional=True,
 )
 
-GROUPS = (GEOMETRY, FORCES, FACTORS, FLANK, FLANK_LIMIT, ROOT, ROOT_LIMIT, PEAK)
+SCUFFING = Group(
+    "chain-scuffing",
+    "The flank: scuffing",
+    (
+        Step("flash", "roughness_Ra_um", "Rough flanks rub more: the mean of both."),
+        Step(
+            "flash",
+            "mean_flash_K",
+            "Sliding under load heats the contact; over the path, on average, by so much.",
+        ),
+        Step(
+            "flash", "bulk_temperature_C", "Oil and that heat together bring the teeth to this temperature."
+        ),
+        Step("flash", "highest_contact_C", "With the flash of its hottest point the contact comes to this."),
+        Step("flash", "scuffing_temperature_C", "Such oil, at its load stage, seizes at this temperature."),
+        Step("flash", "safety", "That is the safety; {required_safety} is agreed."),
+    ),
+    optional=True,
+)
+
+MICROPITTING = Group(
+    "chain-micropitting",
+    "The flank: micropitting",
+    (
+        Step("micropitting", "roughness_Ra_um", "The film has to part flanks of this mean roughness."),
+        Step("micropitting", "least_film", "Where it is thinnest, film over roughness is"),
+        Step("micropitting", "permissible_film", "A reference test of this oil asks for"),
+        Step("micropitting", "safety", "That is the safety against micropitting."),
+    ),
+    optional=True,
+)
+
+GROUPS = (
+    GEOMETRY,
+    FORCES,
+    FACTORS,
+    FLANK,
+    FLANK_LIMIT,
+    ROOT,
+    ROOT_LIMIT,
+    PEAK,
+    SCUFFING,
+    MICROPITTING,
+)
 """In reading order."""
