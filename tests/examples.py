@@ -22,7 +22,7 @@ from gearcheck.hardening.finished import as_treated_case
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
-from gearcheck.materials.inputs import Quality
+from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality
 from gearcheck.stress.flank_static import flank_static_safety
 from gearcheck.stress.flaws import FlawPlace, tolerated_flaw
 from gearcheck.stress.inputs import (
@@ -34,7 +34,10 @@ from gearcheck.stress.inputs import (
     ShaftLayout,
     StressEdition,
 )
+from gearcheck.stress.micropitting import micropitting
 from gearcheck.stress.planets import planet_load_factor
+from gearcheck.stress.scuffing_flash import flash_temperature
+from gearcheck.stress.scuffing_integral import integral_temperature
 from tests.stress import pairs
 
 STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
@@ -66,6 +69,7 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
     path = gearcheck.contact_path(pair=pair)
     yield path
     yield load_sharing(path=path, pair=pair, tolerance_class=6)
+    yield from of_a_film(pair, path)
     shaft = Shaft(
         layout=ShaftLayout.TOWARDS_TORQUE, span_mm=180.0, offset_mm=30.0, diameter_mm=50.0, stiffened=True
     )
@@ -88,6 +92,26 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
             tolerance_class=6,
         )
     )
+
+
+def of_a_film(pair: Any, path: Any) -> Iterator[Any]:
+    """Temperatures and oil film along the path."""
+    along = path_pressure(path=path, pair=pair, tangential_force_N=8000.0, load_factor=1.4, tolerance_class=6)
+    oil = Lubricant(
+        viscosity_40C_mm2_s=220.0,
+        viscosity_100C_mm2_s=19.4,
+        density_15C_kg_m3=890.0,
+        oil_temperature_C=70.0,
+        fzg_stage=12,
+        kind=LubricantKind.MINERAL,
+        supply=OilSupply.SPRAY,
+    )
+    mesh = {"pair": pair, "path": path, "along": along, "speed_rpm": 1480.0, "lubricant": oil}
+    rough = {"pinion_roughness_um": 3.0, "wheel_roughness_um": 3.0, "pitch_line_velocity_m_s": 7.0}
+    hot = flash_temperature(**mesh, **rough, required_safety=1.5)
+    yield hot
+    yield integral_temperature(**mesh, flash=hot)
+    yield micropitting(**mesh, **rough, permissible_film=0.3)
 
 
 def of_a_root(pair: Any, member: Member, rating: Any) -> Iterator[Any]:

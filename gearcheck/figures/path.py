@@ -15,8 +15,8 @@ from gearcheck.basics.numbers import Array, array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, broken, frame, joined, layout, rows, words
 from gearcheck.gear.path import contact_path
+from gearcheck.review.pressure import pressure_along
 from gearcheck.review.results import MeshChain
-from gearcheck.review.settled import pressure_along
 
 _AXIS_PX = 64
 _CLOSE = 0.03  # of the path: letters closer than this are written as one

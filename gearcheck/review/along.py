@@ -9,8 +9,8 @@ import numpy as np
 
 from gearcheck.basics.numbers import Array, array
 from gearcheck.gear.path import ContactPath, contact_path
+from gearcheck.review.pressure import POINTS, pressure_along
 from gearcheck.review.results import MeshChain
-from gearcheck.review.settled import POINTS, pressure_along
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -17,6 +17,7 @@ from gearcheck.review.inputs import GearData, Mesh, Record
 from gearcheck.review.rating import loaded, missing
 from gearcheck.review.results import Chain, MemberChain, MeshChain
 from gearcheck.review.spectrum import under_duty
+from gearcheck.review.surface import with_surface
 from gearcheck.stress.inputs import Member
 
 
@@ -116,7 +117,9 @@ def _mesh_chain(record: Record, mesh: Mesh) -> MeshChain:
     gear = _bare_member(record, record.gear, roles[0], pair)
     mate = _bare_member(record, mesh.mate, roles[1], pair)
     bare = MeshChain(name=mesh.name, pair=pair, gear=gear, mate=mate, missing=missing(record, mesh))
-    return bare if bare.missing else under_duty(record, mesh, loaded(record, mesh, bare))
+    if bare.missing:
+        return bare
+    return with_surface(record, under_duty(record, mesh, loaded(record, mesh, bare)))
 
 
 def _bare_member(record: Record, data: GearData, member: Member, pair: PairGeometry) -> MemberChain:

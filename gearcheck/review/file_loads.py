@@ -7,8 +7,9 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field
 
 from gearcheck.duty.damage import BelowKnee
+from gearcheck.materials.inputs import LubricantKind, OilSupply
 from gearcheck.review.file_section import Section
-from gearcheck.review.file_values import Plain, Size
+from gearcheck.review.file_values import Plain, Size, Whole
 from gearcheck.review.file_words import Choice, Words, YesNo
 from gearcheck.stress.inputs import ContactPattern, LeadModification, ShaftLayout
 
@@ -44,6 +45,18 @@ class ShaftSection(Section):
     lead_modification: Annotated[LeadModification, BeforeValidator(Choice(LeadModification))]
     pattern: Annotated[ContactPattern, BeforeValidator(Choice(ContactPattern))]
     misalignment: Annotated[float | None, BeforeValidator(Size("µm", 0, 1000))] = None
+
+
+class LubricantSection(Section):
+    """[lubricant]: pitting asks for the first key alone, micropitting and scuffing for the others too."""
+
+    viscosity_40C: Annotated[float, BeforeValidator(Size("mm²/s", 1, 10000))]
+    viscosity_100C: Annotated[float | None, BeforeValidator(Size("mm²/s", 1, 1000))] = None
+    density_15C: Annotated[float | None, BeforeValidator(Size("kg/m³", 500, 1500))] = None
+    oil_temperature: Annotated[float | None, BeforeValidator(Size("°C", -40, 200))] = None
+    fzg_stage: Annotated[int | None, BeforeValidator(Whole(1, 20))] = None
+    kind: Annotated[LubricantKind | None, BeforeValidator(Choice(LubricantKind))] = None
+    supply: Annotated[OilSupply | None, BeforeValidator(Choice(OilSupply))] = None
 
 
 class BinEntry(Section):

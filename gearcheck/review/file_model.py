@@ -18,12 +18,19 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality
 from gearcheck.requirements.types import Stage
-from gearcheck.review.file_loads import AgreedSection, BlankSection, DutySection, NotchSection, ShaftSection
+from gearcheck.review.file_loads import (
+    AgreedSection,
+    BlankSection,
+    DutySection,
+    LubricantSection,
+    NotchSection,
+    ShaftSection,
+)
 from gearcheck.review.file_section import Section
 from gearcheck.review.file_values import AsWritten, Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Day, Each, Only, SteelName, Words, YesNo
 from gearcheck.review.inputs import HardnessPlace, State, TraversePlace
-from gearcheck.stress.inputs import Readings, StressEdition
+from gearcheck.stress.inputs import Readings, ScuffingMethod, StressEdition
 
 Teeth = Annotated[int, BeforeValidator(Whole(5, 1000))]
 FaceWidth = Annotated[float, BeforeValidator(Size("mm", 1, 2000))]
@@ -168,12 +175,6 @@ class MeshSection(Section):
     mate: MateSection
 
 
-class LubricantSection(Section):
-    """[lubricant]."""
-
-    viscosity_40C: Annotated[float, BeforeValidator(Size("mm²/s", 1, 10000))]
-
-
 class RequiredSection(AgreedSection):
     """[required]: what was agreed for this contract, and by whom."""
 
@@ -213,6 +214,7 @@ class MethodsSection(Section):
     stress: Annotated[StressEdition, BeforeValidator(Choice(StressEdition))]
     case_depth: Annotated[CaseDepthRule, BeforeValidator(Choice(CaseDepthRule))]
     accuracy: Edition
+    scuffing: Annotated[ScuffingMethod | None, BeforeValidator(Choice(ScuffingMethod))] = None
     readings: ReadingsSection
 
 

@@ -11,7 +11,13 @@ from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_inspection import ReadResult, TraverseFile
-from gearcheck.review.file_loads import AgreedSection, BlankSection, NotchSection, ShaftSection
+from gearcheck.review.file_loads import (
+    AgreedSection,
+    BlankSection,
+    LubricantSection,
+    NotchSection,
+    ShaftSection,
+)
 from gearcheck.review.file_model import (
     AccuracySection,
     BodySection,
@@ -87,7 +93,7 @@ def record_of(
         helix_angle_deg=gear.helix_angle,
         gear=_gear(gear),
         meshes=tuple(_mesh(mesh) for mesh in file.mesh),
-        lubricant=Lubricant(viscosity_40C_mm2_s=file.lubricant.viscosity_40C) if file.lubricant else None,
+        lubricant=_lubricant(file.lubricant) if file.lubricant else None,
         required=_required(file.required) if file.required else None,
         methods=_methods(file.methods) if file.methods else None,
         pitch=_pitch(file, pitch),
@@ -110,6 +116,18 @@ def _gear(data: BodySection) -> GearData:
         tip_relief_um=data.finish.tip_relief if data.finish else 0.0,
         blank=_blank(data.blank) if data.blank else None,
         notch=_notch(data.grinding_notch) if data.grinding_notch else None,
+    )
+
+
+def _lubricant(oil: LubricantSection) -> Lubricant:
+    return Lubricant(
+        viscosity_40C_mm2_s=oil.viscosity_40C,
+        viscosity_100C_mm2_s=oil.viscosity_100C,
+        density_15C_kg_m3=oil.density_15C,
+        oil_temperature_C=oil.oil_temperature,
+        fzg_stage=oil.fzg_stage,
+        kind=oil.kind,
+        supply=oil.supply,
     )
 
 
@@ -228,6 +246,7 @@ def _methods(methods: MethodsSection) -> Methods:
         stress=methods.stress,
         case_depth=methods.case_depth,
         accuracy=methods.accuracy,
+        scuffing=methods.scuffing,
         readings=Readings(**overrides),
     )
 

@@ -16,7 +16,15 @@ from gearcheck.inspection.plan import CharacteristicEdit, Strike
 from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.requirements.types import Stage
-from gearcheck.stress.inputs import Blank, Finish, GrindingNotch, Readings, Shaft, StressEdition
+from gearcheck.stress.inputs import (
+    Blank,
+    Finish,
+    GrindingNotch,
+    Readings,
+    ScuffingMethod,
+    Shaft,
+    StressEdition,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,12 +126,13 @@ class Required:
 
 @dataclass(frozen=True, kw_only=True)
 class Methods:
-    """The one governing method, edition and reading at each station."""
+    """The one governing method, edition and reading at each station; of scuffing where it is agreed."""
 
     stress: StressEdition
     case_depth: CaseDepthRule
     accuracy: AccuracyEdition
     readings: Readings
+    scuffing: ScuffingMethod | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

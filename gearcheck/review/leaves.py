@@ -135,6 +135,14 @@ WHOLE: dict[Place, Leaf] = {
     ("lubricant", "viscosity_40C_mm2_s"): Leaf(
         "viscosity at 40 °C", "mm²/s", 1, ("lubricant", "viscosity_40C")
     ),
+    ("lubricant", "viscosity_100C_mm2_s"): Leaf(
+        "viscosity at 100 °C", "mm²/s", 1, ("lubricant", "viscosity_100C")
+    ),
+    ("lubricant", "density_15C_kg_m3"): Leaf("density at 15 °C", "kg/m³", 0, ("lubricant", "density_15C")),
+    ("lubricant", "oil_temperature_C"): Leaf("oil temperature", "°C", 0, ("lubricant", "oil_temperature")),
+    ("lubricant", "fzg_stage"): Leaf("FZG load stage of the oil", "", 0, ("lubricant", "fzg_stage")),
+    ("lubricant", "kind"): Leaf("base oil", key=("lubricant", "kind")),
+    ("lubricant", "supply"): Leaf("oil supply", key=("lubricant", "supply")),
     ("required", "set_by"): Leaf("who set what is required", key=("required", "set_by")),
     ("required", "flank_safety"): Leaf("flank safety required", "", 2, ("required", "flank_safety")),
     ("required", "root_safety"): Leaf("root safety required", "", 2, ("required", "root_safety")),
@@ -163,6 +171,7 @@ WHOLE: dict[Place, Leaf] = {
     ("duty", "speed_factor"): Leaf("factor on the speeds of the duty", "", 3, ("duty", "speed_factor")),
     ("duty", "source"): Leaf("file of the duty", key=("duty", "file")),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
+    ("methods", "scuffing"): Leaf("governing method for scuffing", key=("methods", "scuffing")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),
     ("methods", "accuracy"): Leaf("governing edition for accuracy", key=("methods", "accuracy")),
 }

@@ -28,10 +28,13 @@ from gearcheck.stress.flank import FlankStress
 from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.flank_static import FlankStaticSafety
 from gearcheck.stress.inputs import Bending, Member
+from gearcheck.stress.micropitting import Micropitting
 from gearcheck.stress.planets import PlanetLoadFactor
 from gearcheck.stress.root import RootStress
 from gearcheck.stress.root_limit import RootSafety
 from gearcheck.stress.root_static import RootStaticSafety
+from gearcheck.stress.scuffing_flash import FlashTemperature
+from gearcheck.stress.scuffing_integral import IntegralTemperature
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +74,9 @@ class MeshChain:
     factors: LoadFactors | None = None
     duty_factors: tuple[LoadFactors, ...] = ()
     sharing: PlanetLoadFactor | None = None
+    flash: FlashTemperature | None = None
+    integral: IntegralTemperature | None = None
+    micropitting: Micropitting | None = None
     flank: FlankStress | None = None
     figures: CaseDepthFigures | None = None
     missing: str = ""

@@ -8,18 +8,16 @@ import numpy as np
 
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
-from gearcheck.contact.sharing import PathPressure, path_pressure
 from gearcheck.gear.path import contact_path
 from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.moves import with_torque
+from gearcheck.review.pressure import POINTS, pressure_along
 from gearcheck.review.reserves import reserve, turning_factors
 from gearcheck.review.results import Chain, MeshChain, Settled, stop_words
 from gearcheck.stress.inputs import Member
-
-POINTS = 41
 
 
 def settled(record: Record, chain: Chain) -> tuple[Settled, ...]:
@@ -38,23 +36,6 @@ def settled(record: Record, chain: Chain) -> tuple[Settled, ...]:
         By mesh; with the reason where it cannot be solved.
     """
     return tuple(_settled(record, place, mesh) for place, mesh in enumerate(chain.meshes))
-
-
-def pressure_along(mesh: MeshChain) -> PathPressure:
-    """The contact pressure along the path of contact of one mesh, with all its load factors."""
-    assert mesh.factors is not None
-    factors = mesh.factors
-    return path_pressure(
-        path=contact_path(pair=mesh.pair, points=POINTS),
-        pair=mesh.pair,
-        tangential_force_N=factors.tangential_force_N,
-        load_factor=array(factors.application_factor)
-        * array(factors.mesh_load_factor)
-        * array(factors.dynamic_factor)
-        * array(factors.face_load_factor)
-        * array(factors.transverse_factor_contact),
-        tolerance_class=factors.tolerance_class,
-    )
 
 
 def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:

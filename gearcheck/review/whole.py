@@ -139,6 +139,13 @@ def _of_stress(mesh: MeshChain) -> Iterator[Working]:
         yield Working(station="stress", title=f"Load factors, the gear with {mesh.name}", result=mesh.factors)
     if mesh.flank is not None:
         yield Working(station="stress", title=f"Contact stress, the gear with {mesh.name}", result=mesh.flank)
+    for title, found in (
+        ("Flash temperature", mesh.flash),
+        ("Integral temperature", mesh.integral),
+        ("Specific oil film", mesh.micropitting),
+    ):
+        if found is not None:
+            yield Working(station="stress", title=f"{title}, the gear with {mesh.name}", result=found)
     for subject, member in _both(mesh):
         named = (
             ("Load cycles", member.cycles),

@@ -15,6 +15,13 @@ class StressEdition(StrEnum):
     ISO_6336_2006 = "ISO 6336:2006"
 
 
+class ScuffingMethod(StrEnum):
+    """By which temperature scuffing is judged."""
+
+    FLASH = "flash temperature"
+    INTEGRAL = "integral temperature"
+
+
 class Member(StrEnum):
     """Which gear of a pair; the pinion has the fewer teeth."""
 

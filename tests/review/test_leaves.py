@@ -10,6 +10,7 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
+from gearcheck.materials.inputs import Treatment
 from gearcheck.review.file_loads import AgreedSection
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import KINDS, Record
@@ -26,7 +27,7 @@ def record_of(name):
 def filled(record: Record) -> Record:
     """A record with every section, so that no leaf can hide behind a section that is left out."""
     mesh = record.meshes[0]
-    steel = replace(record.gear.steel, hardenability_HRC=36.0)
+    steel = replace(record.gear.steel, hardenability_HRC=36.0, treatment=Treatment.GAS_NITRIDED)
     gear = replace(
         record.gear,
         steel=steel,

@@ -15,7 +15,8 @@ from gearcheck.review.as_json import as_plain
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
-from gearcheck.review.settled import pressure_along, settled
+from gearcheck.review.pressure import pressure_along
+from gearcheck.review.settled import settled
 from gearcheck.review.whole import review
 
 

@@ -11,6 +11,7 @@ from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain, Line, MemberChain, MeshChain, stop_words
 from gearcheck.review.spectrum import governing
+from gearcheck.review.stations import surface
 from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.flank_static import FlankStaticSafety
 from gearcheck.stress.root_limit import RootSafety
@@ -21,13 +22,14 @@ NO_SUM = "[required] damage_sum missing"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
-    """Yield flank and root of the gear and of the mate in each mesh."""
+    """Yield flank and root of the gear and of the mate in each mesh, then scuffing and micropitting."""
     for mesh in chain.meshes:
         for role, member in (("gear", mesh.gear), ("mate", mesh.mate)):
             subject = f"the gear against {mesh.name}" if role == "gear" else mesh.name
             yield _flank(record, mesh, member, role, subject)
             yield _root(record, mesh, member, role, subject)
             yield from _static(record, mesh, member, role, subject)
+        yield from surface.lines(record, mesh)
 
 
 def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subject: str) -> Line:
