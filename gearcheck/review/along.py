@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from gearcheck.basics.numbers import Array, array
 from gearcheck.gear.path import ContactPath, contact_path
+from gearcheck.materials.inputs import Lubricant
 from gearcheck.review.pressure import POINTS, pressure_along
 from gearcheck.review.results import MeshChain
+from gearcheck.review.surface import missing_film, missing_scuffing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,13 +71,15 @@ class Courses:
     missing: tuple[str, ...] = ()
 
 
-def courses(mesh: MeshChain) -> Courses | None:
+def courses(mesh: MeshChain, lubricant: Lubricant | None) -> Courses | None:
     """Return what is known along the path of one mesh.
 
     Parameters
     ----------
     mesh : MeshChain
         Without arrays of samples.
+    lubricant : Lubricant or None
+        That of the record.
 
     Returns
     -------
@@ -99,8 +103,68 @@ def courses(mesh: MeshChain) -> Courses | None:
             value=array(pressed.pressure_MPa),
         ),
         _sliding(mesh, path),
+        *_film(mesh),
+        *_temperature(mesh),
     )
-    return Courses(marks_mm=marks, known=tuple(one for one in known if not np.isnan(one.value).all()))
+    told = (
+        ("Oil film", mesh.micropitting, missing_film(lubricant)),
+        ("Contact temperature", mesh.flash, missing_scuffing(lubricant)),
+    )
+    return Courses(
+        marks_mm=marks,
+        known=tuple(one for one in known if np.isfinite(one.value).any()),
+        missing=tuple(f"{what}: {why}." for what, found, why in told if found is None and why),
+    )
+
+
+def _film(mesh: MeshChain) -> Iterator[Course]:
+    """The oil film and the specific film, where micropitting was rated; no load leaves no film to tell of."""
+    found = mesh.micropitting
+    if found is None or found.film_um is None:
+        return
+    position = array(found.position_mm)
+    film, specific = (
+        np.where(np.isfinite(array(value)), array(value), np.nan)
+        for value in (found.film_um, found.specific_film)
+    )
+    yield Course(
+        key="film",
+        title="oil film h",
+        unit="µm",
+        position_mm=position,
+        value=film,
+        worst="smallest",
+        digits=3,
+    )
+    limit = found.permissible_film
+    yield Course(
+        key="specific film",
+        title="specific film λ",
+        unit="",
+        position_mm=position,
+        value=specific,
+        worst="smallest",
+        limit=None if limit is None else float(limit),
+        limit_words="permissible",
+        digits=2,
+    )
+
+
+def _temperature(mesh: MeshChain) -> Iterator[Course]:
+    """The contact temperature, bulk and flash, against what is permissible."""
+    found = mesh.flash
+    if found is None or found.contact_temperature_C is None:
+        return
+    limit = found.permissible_C
+    yield Course(
+        key="temperature",
+        title="contact temperature, bulk and flash",
+        unit="°C",
+        position_mm=array(found.position_mm),
+        value=array(found.contact_temperature_C),
+        limit=None if limit is None else float(limit),
+        limit_words="permissible",
+    )
 
 
 def _sliding(mesh: MeshChain, path: ContactPath) -> Course:

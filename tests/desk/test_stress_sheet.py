@@ -166,7 +166,7 @@ def test_a_missing_section_is_said_in_place_of_its_steps(record):
     said = words(chain(bare.shown, bare.ghost))
     assert "Not worked out: [methods] missing." in said
     assert "mesh at this centre distance" in said
-    found = courses(bare.shown.chain.meshes[0])
+    found = courses(bare.shown.chain.meshes[0], bare.record.lubricant)
     assert found.known == ()
     assert found.missing == ("Pressure and sliding speed: [methods] missing.",)
     assert all(question.work(bare.record) is None for question in QUESTIONS)
@@ -223,18 +223,41 @@ def test_without_a_workspace_it_still_opens(record):
 
 
 def test_the_charts_share_their_axis_and_keep_the_record(state):
-    now = courses(state.shown.chain.meshes[0])
+    now = courses(state.shown.chain.meshes[0], state.record.lubricant)
     assert [one.key for one in now.known][:2] == ["pressure", "sliding"]
     sliding = now.known[1]
     assert sliding.value.min() < 0.1
     assert sliding.position_mm[sliding.value.argmin()] == pytest.approx(now.marks_mm["C"], abs=0.4)
     state.move("torque", 1600.0)
-    drafted = courses(state.shown.chain.meshes[0])
+    drafted = courses(state.shown.chain.meshes[0], state.record.lubricant)
     first, second = (course_drawing(drafted, key, now) for key in ("pressure", "sliding"))
     assert first.rows["record"]["value"].max() < first.rows["lines"]["value"].max()
     ends = [one.rows["frame"]["at"].tolist() for one in (first, second)]
     assert ends[0] == ends[1]
     assert course_drawing(now, "no such") is None
+
+
+def test_a_known_oil_adds_film_and_temperature():
+    tram = Sheet(read_gear_file(scenarios() / "tram_bogie" / "gear.toml"))
+    mesh = tram.shown.chain.meshes[0]
+    found = courses(mesh, tram.record.lubricant)
+    assert [one.key for one in found.known] == ["pressure", "sliding", "film", "specific film", "temperature"]
+    assert found.missing == ()
+    by_key = {one.key: one for one in found.known}
+    assert by_key["specific film"].value.min() == pytest.approx(mesh.micropitting.least_film)
+    assert by_key["temperature"].value.max() == pytest.approx(mesh.flash.highest_contact_C)
+    drawing = course_drawing(found, "temperature")
+    assert drawing.rows["limit"]["value"].tolist() == pytest.approx([mesh.flash.permissible_C])
+    said = words(chain(tram.shown, tram.ghost))
+    assert "The flank: scuffing" in said
+    assert f"S B = {mesh.flash.safety:.4g}" in said
+    assert "The flank: micropitting" in said
+
+
+def test_what_the_oil_lacks_is_named(state):
+    found = courses(state.shown.chain.meshes[0], state.record.lubricant)
+    assert "Oil film: [lubricant] viscosity_100C and density_15C" in found.missing[0]
+    assert "fzg_stage" in found.missing[1] or "viscosity_100C" in found.missing[1]
 
 
 # guesses

@@ -49,8 +49,10 @@ class Along:
 
     def _both(self) -> tuple[Courses | None, Courses | None]:
         shown, ghost, place = self.state.shown, self.state.ghost, self._mesh()
-        now = courses(shown.chain.meshes[place])
-        return now, None if shown is ghost else courses(ghost.chain.meshes[place])
+        now = courses(shown.chain.meshes[place], shown.record.lubricant)
+        if shown is ghost:
+            return now, None
+        return now, courses(ghost.chain.meshes[place], ghost.record.lubricant)
 
     def follow(self) -> None:
         """Draw again, as when another mesh is chosen."""
@@ -66,7 +68,7 @@ class Along:
     def _words(self, _: Folds) -> str:
         shown = self.state.shown
         mesh = shown.chain.meshes[self._mesh()]
-        found = courses(mesh)
+        found = courses(mesh, shown.record.lubricant)
         head = '<h2 id="along">Along the path of contact</h2>'
         if found is None:
             return f"{head}<p>The pair against {text(mesh.name)} has no path of contact.</p>"

@@ -315,7 +315,13 @@ SCUFFING = Group(
         ),
         Step("flash", "highest_contact_C", "With the flash of its hottest point the contact comes to this."),
         Step("flash", "scuffing_temperature_C", "Such oil, at its load stage, seizes at this temperature."),
-        Step("flash", "safety", "That is the safety; {required_safety} is agreed."),
+        Step("flash", "safety", "That is the safety by the flash temperature."),
+        Step(
+            "integral",
+            "integral_temperature_C",
+            "Averaged over the path, with more weight on the flash, it comes to the integral temperature.",
+        ),
+        Step("integral", "safety", "That is the safety by the integral temperature."),
     ),
     optional=True,
 )
