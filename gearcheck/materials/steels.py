@@ -1,4 +1,4 @@
-"""The carburising steels by name."""
+"""The steels by name: for carburising, and for other heat treatments."""
 
 from __future__ import annotations
 
@@ -6,10 +6,16 @@ from difflib import get_close_matches
 
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.tables import table
+from gearcheck.materials.inputs import Treatment
 
 
-def steel_names() -> tuple[str, ...]:
-    """Return the names of the carburising steels that are known.
+def steel_names(*, treatment: Treatment | None = Treatment.CASE_CARBURISED) -> tuple[str, ...]:
+    """Return the names of the steels that are known for a heat treatment.
+
+    Parameters
+    ----------
+    treatment : Treatment or None
+        For case carburising, or for one of the others; None names all steels.
 
     Returns
     -------
@@ -18,26 +24,30 @@ def steel_names() -> tuple[str, ...]:
 
     Notes
     -----
-    Source: ISO 683-3 and SAE J404, names from memory.
-    Valid for: steels for case carburising.
+    Source: ISO 683-1, -2, -3, -5, SAE J403 and J404, names from memory.
+    Valid for: wrought steels.
     Departures: none.
     Checked: not checked.
 
     Examples
     --------
-    >>> "18CrNiMo7-6" in steel_names()
-    True
+    >>> "18CrNiMo7-6" in steel_names(), "42CrMo4" in steel_names(treatment=Treatment.GAS_NITRIDED)
+    (True, True)
     """
-    return table("steels").names
+    if treatment is None:
+        return table("steels").names + table("steels_treated").names
+    return table("steels" if treatment is Treatment.CASE_CARBURISED else "steels_treated").names
 
 
-def known_steel(grade: str) -> str:
+def known_steel(grade: str, *, treatment: Treatment | None = Treatment.CASE_CARBURISED) -> str:
     """Return the name of a steel as its standard writes it, or say which name was meant.
 
     Parameters
     ----------
     grade : str
         A name; upper and lower case and spaces do not count.
+    treatment : Treatment or None
+        What the steel has to be meant for; None knows all steels.
 
     Returns
     -------
@@ -47,25 +57,26 @@ def known_steel(grade: str) -> str:
     Raises
     ------
     InputError
-        No such steel; the fault names the nearest ones.
+        No such steel for the treatment; the fault names the nearest ones.
 
     Notes
     -----
-    Source: ISO 683-3 and SAE J404, names from memory.
-    Valid for: steels for case carburising.
+    Source: ISO 683-1, -2, -3, -5, SAE J403 and J404, names from memory.
+    Valid for: wrought steels.
     Departures: none.
     Checked: not checked.
 
     Examples
     --------
-    >>> known_steel("18crnimo7-6")
-    '18CrNiMo7-6'
+    >>> known_steel("18crnimo7-6"), known_steel("42 crmo4", treatment=Treatment.THROUGH_HARDENED)
+    ('18CrNiMo7-6', '42CrMo4')
     """
-    names = {_folded(name): name for name in steel_names()}
+    names = {_folded(name): name for name in steel_names(treatment=treatment)}
     if _folded(grade) in names:
         return names[_folded(grade)]
     near = [names[name] for name in get_close_matches(_folded(grade), names, n=3, cutoff=0.6)]
-    needed = "one of " + ", ".join(near) if near else "a name of the table of steels, such as 18CrNiMo7-6"
+    example = "18CrNiMo7-6" if treatment in (None, Treatment.CASE_CARBURISED) else "42CrMo4"
+    needed = "one of " + ", ".join(near) if near else f"a name of the table of steels, such as {example}"
     raise InputError([Fault("grade", f'"{grade}"', needed)])
 
 

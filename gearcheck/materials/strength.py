@@ -1,4 +1,4 @@
-"""What ISO 6336-5 allows a case-carburised steel to stand, and what it asks of its hardness."""
+"""What ISO 6336-5 allows a steel to stand, and what it asks of its hardness."""
 
 from __future__ import annotations
 
@@ -13,8 +13,9 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.materials.hardness import HV_from_HRC
-from gearcheck.materials.inputs import Steel
+from gearcheck.materials.inputs import Steel, Treatment
 from gearcheck.materials.steels import known_steel
+from gearcheck.materials.treated import METHOD_TREATED, treated_lines
 
 METHOD = Method(
     key="iso6336_5.strength_limits",
@@ -46,6 +47,7 @@ class StrengthLimits(Result):
     method: ClassVar[Method] = METHOD
     grade: str
     quality: str
+    treatment: Treatment = Treatment.CASE_CARBURISED
     surface_hardness_HV: Number = term("Lowest specified surface hardness", "HV_s", "HV")
     core_hardness_HV: Number = term("Lowest specified core hardness", "HV_c", "HV")
     hardenability_HRC: Number = term("Lowest hardness at 12 mm from the quenched end", "HRC_J12", "HRC")
@@ -78,67 +80,103 @@ class StrengthLimits(Result):
     density_kg_mm3: Number = term("Density", "ρ", "kg/mm³")
 
 
-def strength_limits(*, steel: Steel) -> StrengthLimits:
-    """Return what a case-carburised steel is allowed to stand by its material quality.
+@dataclass(frozen=True, kw_only=True)
+class TreatedLimits(StrengthLimits):
+    """The same of a steel that is hardened otherwise."""
 
-    σ_FE = σ_Flim · Y_ST, with σ_Hlim and σ_Flim from the table of ISO 6336-5.
+    method: ClassVar[Method] = METHOD_TREATED
+
+
+def strength_limits(*, steel: Steel) -> StrengthLimits:
+    """Return what a steel is allowed to stand by its heat treatment, material quality and hardness.
+
+    σ_FE = σ_Flim · Y_ST, with σ_Hlim and σ_Flim from the table of ISO 6336-5: constant for a case and for
+    nitrided steel, A · HV + B for through-hardened and induction-hardened steel
 
     Parameters
     ----------
     steel : Steel
-        Grade, quality, lowest surface and core hardness in HV, hardenability in HRC or None.
+        Grade, quality, treatment, lowest surface and core hardness in HV, hardenability in HRC or None.
 
     Returns
     -------
     StrengthLimits
-        σ_Hlim, σ_Flim, σ_FE in MPa; σ_Flim has the shape of core hardness and hardenability together.
+        σ_Hlim, σ_Flim, σ_FE in MPa; σ_Flim of a case has the shape of core hardness and hardenability
+        together, those of a through-hardened steel the shapes of its hardness.
 
     Raises
     ------
     InputError
-        An unknown grade.
+        A grade that is not known for the treatment, or carbon steel for gas nitriding.
 
     Notes
     -----
     Source: ISO 6336-5:2016, values from memory.
-    Valid for: case-carburised wrought steel within the hardness limits of its quality; outside, a caution.
-    Departures: MQ with a core below 25 HRC takes the lowest MQ line, with a caution.
-    Checked: ISO5-01.
+    Valid for: wrought steel within the hardness limits of its quality; outside, a caution.
+    Departures: MQ with a core below 25 HRC takes the lowest MQ line, with a caution; a line A · HV + B is
+    held at its upper end and goes on below its lower end.
+    Checked: ISO5-01, ISO5-TREATED.
 
     Examples
     --------
-    >>> from gearcheck.materials.inputs import Quality
+    >>> from gearcheck.materials.inputs import Quality, Treatment
     >>> steel = Steel(grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=320)
     >>> limits = strength_limits(steel=steel)
     >>> limits.flank_limit_MPa, limits.root_limit_MPa, limits.unnotched_limit_MPa
     (1500.0, 500.0, 1000.0)
+    >>> soft = strength_limits(steel=Steel(
+    ...     grade="42CrMo4", quality=Quality.MQ, surface_hardness_HV=300, core_hardness_HV=None,
+    ...     treatment=Treatment.THROUGH_HARDENED))
+    >>> round(soft.flank_limit_MPa, 1), round(soft.root_limit_MPa, 1)
+    (766.9, 314.5)
     """
+    if steel.treatment is Treatment.CASE_CARBURISED:
+        return _case(steel)
+    lines = treated_lines(steel)
+    return TreatedLimits(
+        **_common(steel, lines.root_limit),
+        surface_hardness_min_HV=lines.low_HV,
+        surface_hardness_max_HV=lines.high_HV,
+        core_hardness_min_HRC=None,
+        core_hardness_min_HV=None,
+        flank_limit_MPa=lines.flank_limit,
+        notices=lines.notices,
+    )
+
+
+def _case(steel: Steel) -> StrengthLimits:
     rows = [row for row in table("iso6336_5_case_carburised").rows if row["quality"] == steel.quality]
-    core = array(steel.core_hardness_HV)
     core_min_HRC = rows[0]["core_min_HRC"]
     core_min = HV_from_HRC(hardness_HRC=core_min_HRC).hardness_HV
-    bending = _bending_limit(rows, core, array(steel.hardenability_HRC))
-    stress_correction = table("iso6336_3_limits").value("Y_ST")
-    steel_values = table("steel_properties").value
+    bending = _bending_limit(rows, array(steel.core_hardness_HV), array(steel.hardenability_HRC))
     return StrengthLimits(
-        grade=known_steel(steel.grade),
-        quality=str(steel.quality),
-        surface_hardness_HV=steel.surface_hardness_HV,
-        core_hardness_HV=core,
-        hardenability_HRC=steel.hardenability_HRC,
+        **_common(steel, bending),
         surface_hardness_min_HV=rows[0]["surface_min_HV"],
         surface_hardness_max_HV=rows[0].get("surface_max_HV"),
         core_hardness_min_HRC=core_min_HRC,
         core_hardness_min_HV=core_min,
         flank_limit_MPa=rows[0]["sigma_Hlim"],
-        root_limit_MPa=bending,
-        stress_correction=stress_correction,
-        unnotched_limit_MPa=bending * stress_correction,
-        elastic_modulus_MPa=steel_values("modulus of elasticity"),
-        poisson_ratio=steel_values("Poisson's ratio"),
-        density_kg_mm3=steel_values("density"),
         notices=_notices(steel, rows, bending, float(core_min)),
     )
+
+
+def _common(steel: Steel, bending: Array) -> dict[str, Any]:
+    stress_correction = table("iso6336_3_limits").value("Y_ST")
+    steel_values = table("steel_properties").value
+    return {
+        "grade": known_steel(steel.grade, treatment=steel.treatment),
+        "quality": str(steel.quality),
+        "treatment": steel.treatment,
+        "surface_hardness_HV": steel.surface_hardness_HV,
+        "core_hardness_HV": array(steel.core_hardness_HV),
+        "hardenability_HRC": steel.hardenability_HRC,
+        "root_limit_MPa": bending,
+        "stress_correction": stress_correction,
+        "unnotched_limit_MPa": bending * stress_correction,
+        "elastic_modulus_MPa": steel_values("modulus of elasticity"),
+        "poisson_ratio": steel_values("Poisson's ratio"),
+        "density_kg_mm3": steel_values("density"),
+    }
 
 
 def _bending_limit(rows: list[Mapping[str, Any]], core: Array, hardenability: Array) -> Array:
