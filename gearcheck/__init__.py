@@ -34,6 +34,11 @@ _HOMES = {
     "pitch_deviations": "gearcheck.accuracy.pitch",
     "damage_sum": "gearcheck.duty.damage",
     "equivalent_torque": "gearcheck.duty.equivalent",
+    "lubricant_at": "gearcheck.materials.lubricant",
+    "flash_temperature": "gearcheck.stress.scuffing_flash",
+    "integral_temperature": "gearcheck.stress.scuffing_integral",
+    "micropitting": "gearcheck.stress.micropitting",
+    "tolerated_flaw": "gearcheck.stress.flaws",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 

@@ -15,6 +15,7 @@ from gearcheck.basics.tables import table
 from gearcheck.materials.inputs import Lubricant
 
 KELVIN = 273.15
+THINNEST = 0.1
 METHOD = Method(
     key="astm_d341.lubricant",
     title="Lubricant at a temperature",
@@ -142,11 +143,12 @@ def _loglog(viscosity: Array) -> Array:
 
 def _viscosity(theta: Array, nu_40: Array, slope: Array) -> Array:
     line = _loglog(nu_40) - slope * np.log10((theta + KELVIN) / (40 + KELVIN))
-    return array(10 ** (10**line) - 0.7)
+    # far beyond the range of the line, as at twenty times the torque, it would fall below nothing
+    return array(np.maximum(10 ** (10**line) - 0.7, THINNEST))
 
 
 def _density(theta: Array, density: Array) -> Array:
-    return density - 0.7 * (theta + 273 - 289)
+    return array(np.maximum(density - 0.7 * (theta + 273 - 289), density / 2))
 
 
 def _alpha(lubricant: Lubricant, theta: Array, nu_40: Array, slope: Array, density: Array) -> Array:
@@ -154,4 +156,4 @@ def _alpha(lubricant: Lubricant, theta: Array, nu_40: Array, slope: Array, densi
     row = table("base_oils").row(lubricant.kind)
     eta_38 = _viscosity(array(38.0), nu_40, slope) * _density(array(38.0), density) / 1e6  # N·s/m²
     reference = row["alpha_1e8"] * 1e-8 * eta_38 ** row["alpha_exponent"]
-    return array(reference * (1 + 516 * (1 / (theta + 273) - 1 / 311)))
+    return array(reference * np.maximum(1 + 516 * (1 / (theta + 273) - 1 / 311), THINNEST))

@@ -72,10 +72,11 @@ def _steps(record: Record) -> tuple[str, ...]:
     """The steps that carry load, forward first, as they are summed."""
     duty = record.duty
     assert duty is not None
-    loaded = [item for item in duty.bins if item.hours > 0 and item.torque_Nm > 0]
+    numbered = list(enumerate(duty.bins, start=1))
+    loaded = [(place, item) for place, item in numbered if item.hours > 0 and item.torque_Nm > 0]
     total = sum(float(item.hours) for item in duty.bins)
     said = []
-    for item in sorted(loaded, key=lambda one: one.reverse):
+    for place, item in sorted(loaded, key=lambda one: one[1].reverse):
         torque = number_text(float(array(item.torque_Nm) * array(duty.torque_factor)), 3)
         speed = number_text(float(array(item.speed_rpm) * array(duty.speed_factor)), 3)
         share = number_text(100 * float(item.hours) / total, 2)

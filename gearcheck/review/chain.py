@@ -21,13 +21,15 @@ from gearcheck.review.surface import with_surface
 from gearcheck.stress.inputs import Member
 
 
-def calculate(record: Record) -> Chain:
+def calculate(record: Record, *, at_other_load: Chain | None = None) -> Chain:
     """Work out all closed forms of one record; every number of the record may be an array of samples.
 
     Parameters
     ----------
     record : Record
         The inputs; arrays broadcast against one another.
+    at_other_load : Chain, optional
+        That of the same record at another load: what no load moves is taken from it.
 
     Returns
     -------
@@ -40,6 +42,11 @@ def calculate(record: Record) -> Chain:
         An argument that no formula can use.
     """
     gear = record.gear
+    if at_other_load is not None:
+        same = zip(record.meshes, at_other_load.meshes, strict=True)
+        return replace(
+            at_other_load, meshes=tuple(_loaded(record, mesh, _bare(known)) for mesh, known in same)
+        )
     meshes = tuple(_mesh_chain(record, mesh) for mesh in record.meshes)
     return Chain(
         meshes=meshes,
@@ -117,6 +124,27 @@ def _mesh_chain(record: Record, mesh: Mesh) -> MeshChain:
     gear = _bare_member(record, record.gear, roles[0], pair)
     mate = _bare_member(record, mesh.mate, roles[1], pair)
     bare = MeshChain(name=mesh.name, pair=pair, gear=gear, mate=mate, missing=missing(record, mesh))
+    return _loaded(record, mesh, bare)
+
+
+def _bare(known: MeshChain) -> MeshChain:
+    """A mesh without its rating: geometry, tolerances and the limits of both steels."""
+    gear, mate = (
+        MemberChain(
+            data=member.data,
+            member=member.member,
+            geometry=member.geometry,
+            clearance=member.clearance,
+            tolerances=member.tolerances,
+            # a rating lowers them for a higher reliability
+            limits=None if member.data.steel is None else strength_limits(steel=member.data.steel),
+        )
+        for member in (known.gear, known.mate)
+    )
+    return MeshChain(name=known.name, pair=known.pair, gear=gear, mate=mate, missing=known.missing)
+
+
+def _loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
     if bare.missing:
         return bare
     return with_surface(record, under_duty(record, mesh, loaded(record, mesh, bare)))

@@ -82,8 +82,9 @@ def failure_map(record: Record, against: Against, *, with_solved: bool = True) -
     now, factors, unit = _axis(record, against)
     values = now * factors
     moved = _moved(record, against, values[:, None])
-    lines = [line for line in calculated(moved, calculate(moved)) if on_torque_scale(line)]
-    found = reserve_factors(moved, tuple(lines))
+    chain = calculate(moved)
+    lines = [line for line in calculated(moved, chain) if on_torque_scale(line)]
+    found = reserve_factors(moved, tuple(lines), chain)
     modes = [
         Mode(key=line.key, title=line.title, reserve=_filled(line, found[line.key], values.size))
         for line in lines

@@ -49,7 +49,7 @@ def judged_and_inspected(
     pitch = evaluated_pitch(record, chain) if pitch is None else pitch
     fed = tuple(held(record, chain, pitch))
     plan, found = planned(record, chain, tuple(line.key for line in judged_lines), fed)
-    factors = reserve_factors(record, judged_lines)
+    factors = reserve_factors(record, judged_lines, chain)
     requirements = tuple(
         _requirement(line, evidence_of(line, found, plan, record.part.stage), factors.get(line.key))
         for line in judged_lines

@@ -12,7 +12,7 @@ from gearcheck.requirements.types import Reserve, Scale
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.moves import with_torque
-from gearcheck.review.results import Line
+from gearcheck.review.results import Chain, Line
 from gearcheck.review.stations import calculated, lines
 
 LOWEST, HIGHEST = 0.05, 20.0
@@ -27,7 +27,9 @@ def on_torque_scale(line: Line) -> bool:
     return line.scale is Scale.TORQUE and not line.reason
 
 
-def reserve_factors(record: Record, known: tuple[Line, ...] | None = None) -> dict[str, Array]:
+def reserve_factors(
+    record: Record, known: tuple[Line, ...] | None = None, chain: Chain | None = None
+) -> dict[str, Array]:
     """Find the torque reserve of every line on the torque scale.
 
     Parameters
@@ -36,13 +38,16 @@ def reserve_factors(record: Record, known: tuple[Line, ...] | None = None) -> di
         Its numbers may be arrays of shape (samples, 1): the last axis carries the torque.
     known : tuple of Line, optional
         The lines of the record, where they are at hand.
+    chain : Chain, optional
+        Its chain, where it is at hand.
 
     Returns
     -------
     dict of str to ndarray
         By the key of the line, shape (samples,) or (); NaN where it does not turn between 0.05 and 20.
     """
-    known = lines(record, calculate(record)) if known is None else known
+    chain = calculate(record) if chain is None else chain
+    known = lines(record, chain) if known is None else known
     found = [line for line in known if on_torque_scale(line)]
     keys = [line.key for line in found]
     sides = (side for line in found for side in (line.demand, line.capacity))
@@ -52,7 +57,7 @@ def reserve_factors(record: Record, known: tuple[Line, ...] | None = None) -> di
 
     def margins(factors: Array) -> Array:
         changed = with_torque(record, factors)
-        judged = {line.key: line for line in calculated(changed, calculate(changed))}
+        judged = {line.key: line for line in calculated(changed, calculate(changed, at_other_load=chain))}
         shape = np.broadcast_shapes(factors.shape, (*samples, 1))
         return np.stack([np.broadcast_to(_margin(judged[key]), shape) for key in keys])
 

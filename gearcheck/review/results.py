@@ -72,7 +72,7 @@ class MeshChain:
     gear: MemberChain
     mate: MemberChain
     factors: LoadFactors | None = None
-    duty_factors: tuple[LoadFactors, ...] = ()
+    duty_factors: LoadFactors | None = None
     sharing: PlanetLoadFactor | None = None
     flash: FlashTemperature | None = None
     integral: IntegralTemperature | None = None

@@ -35,10 +35,11 @@ def settled(record: Record, chain: Chain) -> tuple[Settled, ...]:
     tuple of Settled
         By mesh; with the reason where it cannot be solved.
     """
-    return tuple(_settled(record, place, mesh) for place, mesh in enumerate(chain.meshes))
+    return tuple(_settled(record, chain, place) for place in range(len(chain.meshes)))
 
 
-def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
+def _settled(record: Record, chain: Chain, place: int) -> Settled:
+    mesh = chain.meshes[place]
     reason = mesh.missing or ("[required] missing" if record.required is None else "")
     reason = reason or stop_words(mesh.pair, mesh.factors)
     if reason:
@@ -49,7 +50,7 @@ def _settled(record: Record, place: int, mesh: MeshChain) -> Settled:
         return Settled(mesh=mesh.name, required=result, reserve=None, single_contact=single)
 
     def margins(factors: Array) -> Array:
-        loaded = calculate(with_torque(record, factors)).meshes[place]
+        loaded = calculate(with_torque(record, factors), at_other_load=chain).meshes[place]
         depth = array(_required(record, loaded).depth_mm)
         # where no depth suffices, none that could be drawn does
         return np.where(np.isnan(depth), -1.0, drawn - depth)[None]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.damage import DamageSum, damage_sum
-from gearcheck.duty.inputs import Duty
+from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.review.inputs import Mesh, Record
 from gearcheck.review.rating import (
     At,
@@ -22,9 +23,11 @@ from gearcheck.review.rating import (
 from gearcheck.review.results import MemberChain, MeshChain
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
+from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.flank_static import flank_static_safety
 from gearcheck.stress.life import Damage
 from gearcheck.stress.life_curve import life_curve
+from gearcheck.stress.root_limit import RootSafety
 from gearcheck.stress.root_static import root_static_safety
 
 
@@ -43,28 +46,39 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
     Returns
     -------
     MeshChain
-        With `duty_factors`: those of the bins of each direction, bins on the first axis.
+        With `duty_factors`: those of the bins, on the first axis.
     """
     if record.duty is None or rated.missing:
         return _static(record, mesh, rated)
-    for reverse in (False, True):
-        at, share = _bins(record, record.duty, mesh, rated, reverse=reverse)
-        if not array(share).size:
-            continue
+    bins = [item for item in record.duty.bins if item.hours > 0 and item.torque_Nm > 0]
+    if bins:
+        # both directions in one pass: the flanks have the same stress, but each its own damage
+        at, share = _loads(record, record.duty, mesh, rated, bins)
         factors = factors_at(record, mesh, rated, at)
         flank = contact_at(record, rated, factors)
-        gear, mate = (
-            _damaged(record, mesh, rated, member, at, share, factors, flank)
-            for member in (rated.gear, rated.mate)
+        ways = [np.array([item.reverse is way for item in bins]) for way in (False, True)]
+        loads = _Loads(
+            at=at, share=share, factors=factors, flank=flank, ways=[way for way in ways if way.any()]
         )
-        rated = replace(rated, gear=gear, mate=mate, duty_factors=(*rated.duty_factors, factors))
+        gear, mate = (_damaged(record, mesh, rated, member, loads) for member in (rated.gear, rated.mate))
+        rated = replace(rated, gear=gear, mate=mate, duty_factors=factors)
     return _static(record, mesh, rated)
 
 
-def _bins(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, *, reverse: bool) -> tuple[At, Array]:
-    """The loads of one direction, bins first, and their share of the life; no load does no damage."""
+@dataclass(frozen=True, kw_only=True)
+class _Loads:
+    """The bins of a duty with their factors and contact stress, bins first, and which run each way."""
+
+    at: At
+    share: Array
+    factors: LoadFactors
+    flank: FlankStress
+    ways: list[NDArray[np.bool_]]
+
+
+def _loads(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, bins: list[Bin]) -> tuple[At, Array]:
+    """The loads, bins first, and their share of the life; what has no load does no damage."""
     total = sum(float(item.hours) for item in duty.bins)
-    bins = [item for item in duty.bins if item.reverse is reverse and item.hours > 0 and item.torque_Nm > 0]
     torque, speed, hours = (
         _first(np.array([getattr(item, name) for item in bins]), _rank(rated))
         for name in ("torque_Nm", "speed_rpm", "hours")
@@ -95,78 +109,55 @@ def _first(column: Array, rank: int) -> Array:
     return column.reshape((-1, *(1,) * rank))
 
 
-def _damaged(
-    record: Record,
-    mesh: Mesh,
-    rated: MeshChain,
-    member: MemberChain,
-    at: At,
-    share: Array,
-    factors: LoadFactors,
-    flank: FlankStress,
-) -> MemberChain:
-    cycles = cycles_at(record, mesh, at, of_gear=member is rated.gear, share=share)
+def _damaged(record: Record, mesh: Mesh, rated: MeshChain, member: MemberChain, loads: _Loads) -> MemberChain:
+    of_gear = member is rated.gear
+    cycles = cycles_at(record, mesh, loads.at, of_gear=of_gear, share=loads.share)
     if cycles is None:
         return member
     counts = array(cycles.load_cycles)
     if not member.missing_flank:
-        pitting = _pitting(record, rated, member, factors, flank, counts)
-        member = replace(member, flank_damage=(*member.flank_damage, pitting))
+        stress = array(loads.flank.stress_MPa(member.member))
+        velocity = loads.factors.pitch_line_velocity_m_s
+        pitting = pitting_at(record, rated, member, stress, counts, velocity)
+        member = replace(member, flank_damage=_sums(record, Damage.FLANK, pitting, counts, loads.ways))
     if not member.missing_root:
-        breaking = _breaking(record, rated, member, factors, counts)
-        member = replace(member, root_damage=(*member.root_damage, breaking))
+        breaking = breakage_at(record, rated, member, bent_at(record, rated, member, loads.factors), counts)
+        member = replace(member, root_damage=_sums(record, Damage.ROOT, breaking, counts, loads.ways))
     return member
 
 
-def _pitting(
+def _sums(
     record: Record,
-    rated: MeshChain,
-    member: MemberChain,
-    factors: LoadFactors,
-    flank: FlankStress,
+    damage: Damage,
+    limit: FlankSafety | RootSafety,
     counts: Array,
-) -> DamageSum:
+    ways: list[NDArray[np.bool_]],
+) -> tuple[DamageSum, ...]:
     assert record.duty is not None
     assert record.methods is not None
     assert record.required is not None
-    assert member.limits is not None
-    stress = array(flank.stress_MPa(member.member))
-    limit = pitting_at(record, rated, member, stress, counts, factors.pitch_line_velocity_m_s)
+    agreed = record.required
+    safety = agreed.flank_safety if damage is Damage.FLANK else agreed.root_safety
     curve = life_curve(
-        damage=Damage.FLANK,
+        damage=damage,
         static_limit_MPa=limit.static_limit_MPa,
         reference_limit_MPa=limit.reference_limit_MPa,
         readings=record.methods.readings,
     )
-    return damage_sum(
-        stress_MPa=stress * record.required.flank_safety,
-        cycles=counts,
-        **curve._asdict(),
-        below_knee=record.duty.below_knee,
-    )
+    stress = array(limit.stress_MPa) * safety
+    whole = np.broadcast_shapes(stress.shape, counts.shape)
 
+    def of(way: NDArray[np.bool_]) -> dict[str, Array]:
+        """What has the bins on its first axis, for one direction."""
+        given = {"stress_MPa": stress, "cycles": counts, **curve._asdict()}
+        return {
+            name: array(value)[way]
+            if array(value).ndim == len(whole) and len(array(value)) > 1
+            else array(value)
+            for name, value in given.items()
+        }
 
-def _breaking(
-    record: Record, rated: MeshChain, member: MemberChain, factors: LoadFactors, counts: Array
-) -> DamageSum:
-    assert record.duty is not None
-    assert record.methods is not None
-    assert record.required is not None
-    assert member.limits is not None
-    root = bent_at(record, rated, member, factors)
-    limit = breakage_at(record, rated, member, root, counts)
-    curve = life_curve(
-        damage=Damage.ROOT,
-        static_limit_MPa=limit.static_limit_MPa,
-        reference_limit_MPa=limit.reference_limit_MPa,
-        readings=record.methods.readings,
-    )
-    return damage_sum(
-        stress_MPa=array(root.stress_MPa) * record.required.root_safety,
-        cycles=counts,
-        **curve._asdict(),
-        below_knee=record.duty.below_knee,
-    )
+    return tuple(damage_sum(**of(way), below_knee=record.duty.below_knee) for way in ways)
 
 
 def _static(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:

@@ -62,9 +62,10 @@ def trade(record: Record) -> Trade:
         values[place + 1] = after[place]
         samples[change.key] = values
     moved = changed(record, samples)
-    known = lines(moved, calculate(moved))
+    chain = calculate(moved)
+    known = lines(moved, chain)
     size = len(rows) + 1
-    reserves = reserve_factors(moved, known)
+    reserves = reserve_factors(moved, known, chain)
     return Trade(
         changes=rows,
         before=before,

@@ -186,13 +186,35 @@ def flash_temperature(
 
 
 def mean_roughness(pinion_roughness_um: Number, wheel_roughness_um: Number) -> Array:
-    """Return the mean Ra of both flanks from their Rz, in µm."""
+    """Return the mean Ra of both flanks from their Rz.
+
+    Parameters
+    ----------
+    pinion_roughness_um, wheel_roughness_um : float or array
+        Rz in µm.
+
+    Returns
+    -------
+    ndarray of float
+        Ra in µm, one sixth of the mean Rz: common practice.
+    """
     share = table("scuffing").value("Ra over Rz")
     return (array(pinion_roughness_um) + array(wheel_roughness_um)) / 2 * share
 
 
 def supply_factor(lubricant: Lubricant) -> float:
-    """Return X_S of the oil supply."""
+    """Return the factor of the oil supply.
+
+    Parameters
+    ----------
+    lubricant : Lubricant
+        With its supply.
+
+    Returns
+    -------
+    float
+        X_S.
+    """
     return float(table("oil_supply").row(str(lubricant.supply))["X_S"])
 
 
@@ -234,7 +256,20 @@ def scuffing_temperature(*, lubricant: Lubricant) -> Array:
 
 
 def pitch_speed(path: ContactPath, speed_rpm: Number) -> Array:
-    """Return the sum of both rolling speeds at the pitch point, m/s."""
+    """Return the sum of both rolling speeds at the pitch point.
+
+    Parameters
+    ----------
+    path : ContactPath
+        Of the pair.
+    speed_rpm : float or array
+        Speed of the pinion in 1/min.
+
+    Returns
+    -------
+    ndarray of float
+        v_ΣC in m/s.
+    """
     at_pitch = array(path.mark_C_mm)[..., None]
     v_1, v_2 = rolling_speeds(path=path, position_mm=at_pitch, speed_rpm=speed_rpm)
     return array((v_1 + v_2)[..., 0])

@@ -10,12 +10,12 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
-from gearcheck.materials.inputs import Treatment
+from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
 from gearcheck.review.file_loads import AgreedSection
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.leaves import alike, leaf_of, leaves
-from gearcheck.stress.inputs import Blank, GrindingNotch, Readings, Shaft, ShaftLayout
+from gearcheck.stress.inputs import Blank, GrindingNotch, Readings, ScuffingMethod, Shaft, ShaftLayout
 
 NAMES = ("tunnel_fan", "ship_lift", "harvester")
 
@@ -90,7 +90,19 @@ def filled(record: Record) -> Record:
             ),
         ),
     )
-    record = replace(record, inspection=inspection, duty=duty, required=required)
+    oil = Lubricant(
+        viscosity_40C_mm2_s=220.0,
+        viscosity_100C_mm2_s=19.0,
+        density_15C_kg_m3=890.0,
+        oil_temperature_C=70.0,
+        fzg_stage=12,
+        kind=LubricantKind.MINERAL,
+        supply=OilSupply.DIP,
+    )
+    methods = replace(record.methods, scuffing=ScuffingMethod.FLASH)
+    record = replace(
+        record, inspection=inspection, duty=duty, required=required, lubricant=oil, methods=methods
+    )
     mesh = replace(mesh, mate=gear, shaft=shaft, mates=3, mate_contacts=3, mate_idler=True)
     return replace(record, gear=gear, meshes=(mesh, mesh))
 

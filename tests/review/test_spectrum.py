@@ -76,7 +76,7 @@ def test_with_a_duty_the_application_factor_does_not_count(fan):
 
 def test_each_step_has_the_load_factors_of_its_own_load_and_speed(fan):
     record = on_duty(fan, step(fan), step(fan, share=0.3, speed=2.0))
-    (factors,) = calculate(record).meshes[0].duty_factors
+    factors = calculate(record).meshes[0].duty_factors
     for place, (share, speed) in enumerate(((1.0, 1.0), (0.3, 2.0))):
         mesh = replace(
             fan.meshes[0],
@@ -140,3 +140,22 @@ def test_a_reliability_above_the_standard_lowers_the_limits_by_a_named_distribut
     assert any("lognormal" in notice.text for notice in there.limits.notices)
     bare = replace(fan, required=replace(fan.required, reliability=0.999))
     assert all("no distribution" in item.reason for item in stress(bare).values())
+
+
+def test_the_chain_at_another_load_is_that_of_the_record_at_that_load(fan):
+    required = replace(
+        fan.required,
+        reliability=0.999,
+        flank_strength_variation=0.04,
+        root_strength_variation=0.06,
+        static_root_safety=1.6,
+    )
+    record = on_duty(replace(fan, required=required), step(fan), step(fan, share=0.4, reverse=True))
+    heavy = with_torque(record, np.array([0.7, 1.3]))
+    again, anew = calculate(heavy, at_other_load=calculate(record)), calculate(heavy)
+    for one, other in zip(calculated(heavy, again), calculated(heavy, anew), strict=True):
+        assert one.key == other.key
+        assert np.array_equal(np.asarray(one.demand, float), np.asarray(other.demand, float), equal_nan=True)
+        assert np.array_equal(
+            np.asarray(one.capacity, float), np.asarray(other.capacity, float), equal_nan=True
+        )
