@@ -81,5 +81,5 @@ def _steps(record: Record) -> tuple[str, ...]:
         speed = number_text(float(array(item.speed_rpm) * array(duty.speed_factor)), 3)
         share = number_text(100 * float(item.hours) / total, 2)
         back = ", back" if item.reverse else ""
-        said.append(f"{torque}{NO_BREAK}N·m, {speed}{NO_BREAK}rpm, {share}{NO_BREAK}%{back}")
+        said.append(f"{place}: {torque}{NO_BREAK}N·m, {speed}{NO_BREAK}rpm, {share}{NO_BREAK}%{back}")
     return tuple(said)

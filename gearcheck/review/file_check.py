@@ -11,6 +11,8 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from gearcheck.basics.errors import Fault, InputError
+from gearcheck.materials.inputs import Treatment
+from gearcheck.materials.steels import known_steel, steel_names
 from gearcheck.review.file_model import GearFile
 from gearcheck.review.file_places import Place, line_of, place_words
 from gearcheck.review.file_values import Kind, shown
@@ -80,11 +82,32 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
         if isinstance(mesh, dict):
             yield from _one_face_load(mesh, index)
             yield from _mesh_load(mesh, index)
+            yield from _steel_of(mesh, index)
     duty = tables.get("duty")
     if isinstance(duty, dict) and ("file" in duty) == bool(duty.get("bin")):
         words = "both file and [[duty.bin]]" if "file" in duty else ""
         needed = 'exactly one of file, such as "duty.csv", and one section [[duty.bin]] for each step'
         yield ("duty", "file"), Fault("", words, needed)
+
+
+def _steel_of(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:
+    """A steel of a mate has to be meant for its heat treatment."""
+    mate = mesh.get("mate")
+    steel = mate.get("steel") if isinstance(mate, dict) else None
+    grade = steel.get("grade") if isinstance(steel, dict) else None
+    given = steel.get("treatment", Treatment.CASE_CARBURISED) if isinstance(steel, dict) else None
+    known = {name.lower() for name in steel_names(treatment=None)}
+    if (
+        not isinstance(grade, str)
+        or given not in list(Treatment)
+        or grade.replace(" ", "").lower() not in known
+    ):
+        return  # said where the sections are checked
+    try:
+        known_steel(grade[:60], treatment=Treatment(given))
+    except InputError as error:
+        why = f"the treatment is {given}"
+        yield ("mesh", index, "mate", "steel", "grade"), Fault("", shown(grade), error.faults[0].needed, why)
 
 
 def _mesh_load(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:

@@ -16,7 +16,7 @@ from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
-from gearcheck.materials.inputs import Quality
+from gearcheck.materials.inputs import Quality, Treatment
 from gearcheck.requirements.types import Stage
 from gearcheck.review.file_loads import (
     AgreedSection,
@@ -101,6 +101,13 @@ class SteelSection(Section):
     hardenability: Annotated[float | None, BeforeValidator(Rockwell(20, 60))] = None
 
 
+class MateSteelSection(SteelSection):
+    """[mesh.mate.steel]: a mate may be hardened otherwise than by carburising."""
+
+    grade: Annotated[str, BeforeValidator(SteelName(carburising=False))]
+    treatment: Annotated[Treatment, BeforeValidator(Choice(Treatment))] = Treatment.CASE_CARBURISED
+
+
 class CaseSection(Section):
     """[gear.case]."""
 
@@ -141,6 +148,7 @@ class MateSection(BodySection):
     """[mesh.mate]."""
 
     internal: Annotated[bool, BeforeValidator(YesNo())] = False
+    steel: MateSteelSection | None = None
     contacts: Annotated[int, BeforeValidator(Whole(1, 20))] = 1
     idler: Annotated[bool, BeforeValidator(YesNo())] = False
 

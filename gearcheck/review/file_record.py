@@ -7,7 +7,7 @@ from dataclasses import replace
 from gearcheck.accuracy.inputs import AccuracySpecification
 from gearcheck.gear.inputs import Tooth
 from gearcheck.hardening.inputs import CaseSpecification
-from gearcheck.materials.inputs import Lubricant, Steel
+from gearcheck.materials.inputs import Lubricant, Steel, Treatment
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_inspection import ReadResult, TraverseFile
@@ -154,6 +154,7 @@ def _steel(steel: SteelSection) -> Steel:
         surface_hardness_HV=steel.surface_hardness,
         core_hardness_HV=steel.core_hardness,
         hardenability_HRC=steel.hardenability,
+        treatment=getattr(steel, "treatment", Treatment.CASE_CARBURISED),
     )
 
 

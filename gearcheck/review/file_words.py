@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import Any
 
 from gearcheck.basics.errors import Fault, InputError
+from gearcheck.materials.inputs import Treatment
 from gearcheck.materials.steels import known_steel
 from gearcheck.review.file_values import Kind, shown
 
@@ -146,20 +147,25 @@ class Day(Kind):
         return value.isoformat()
 
 
+@dataclass(frozen=True)
 class SteelName(Kind):
-    """A name of the table of steels."""
+    """A name of the table of steels, of those for carburising or of all."""
+
+    carburising: bool = True
 
     @property
     def needed(self) -> str:
         """What is needed, in words."""
-        return 'the name of a carburising steel, such as "18CrNiMo7-6"'
+        which = "a carburising steel" if self.carburising else "a steel"
+        return f'the name of {which}, such as "18CrNiMo7-6"'
 
     def __call__(self, value: object) -> str:
         """Read it as its standard writes it."""
         if not isinstance(value, str):
             self.refuse(value)
         try:
-            return known_steel(value[:60])
+            treatment = Treatment.CASE_CARBURISED if self.carburising else None
+            return known_steel(value[:60], treatment=treatment)
         except InputError as error:
             fault = error.faults[0]
             raise InputError([Fault("", shown(value), fault.needed)]) from None

@@ -143,6 +143,7 @@ def _sums(
         static_limit_MPa=limit.static_limit_MPa,
         reference_limit_MPa=limit.reference_limit_MPa,
         readings=record.methods.readings,
+        treatment=limit.treatment,
     )
     stress = array(limit.stress_MPa) * safety
     whole = np.broadcast_shapes(stress.shape, counts.shape)

@@ -123,3 +123,23 @@ def test_three_mates_share_by_the_table_and_each_loads_the_gear(tram):
     assert mesh.gear.cycles.load_cycles == pytest.approx(3 * alone.gear.cycles.load_cycles)
     assert mesh.mate.cycles.load_cycles == pytest.approx(2 * alone.mate.cycles.load_cycles)
     assert mesh.mate.bending == "both ways in each revolution"
+
+
+def test_a_mate_may_be_hardened_otherwise_with_a_steel_that_is_meant_for_it(tram):
+    mate = tram.source_text.index("[mesh.mate.steel]")
+    old = 'grade = "18CrNiMo7-6"\nquality = "MQ"\nsurface_hardness = "60 HRC"\ncore_hardness = "34 HRC"\n'
+
+    def soft(grade, treatment):
+        new = (
+            f'grade = "{grade}"\ntreatment = "{treatment}"\nquality = "MQ"\n'
+            'surface_hardness = "310 HV"\ncore_hardness = "310 HV"\n'
+        )
+        return lambda text: text[:mate] + text[mate:].replace(old, new, 1)
+
+    record = read(tram, soft("42CrMo4", "through-hardened"))
+    there, here = (review(item).chain.meshes[0].mate for item in (record, tram))
+    assert there.limits.flank_limit_MPa < 0.6 * here.limits.flank_limit_MPa
+    ((where, needed, why),) = faults(tram, soft("18CrNiMo7-6", "through-hardened"))
+    assert where == "mesh[1].mate.steel.grade"
+    assert "34CrNiMo6" in needed
+    assert "through-hardened" in why
