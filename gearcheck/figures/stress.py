@@ -103,6 +103,7 @@ def _life_line(
         reference_limit_MPa=result.reference_limit_MPa,
         life_at_1e10=readings.life_at_1e10,
         limited_life=readings.limited_life,
+        treatment=result.treatment,
     )
     return LifeLine(
         name=name,

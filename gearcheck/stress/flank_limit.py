@@ -12,10 +12,11 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.gear.pair import PairGeometry
+from gearcheck.materials.inputs import Treatment
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.stress.film import FilmFactors, film_factors
 from gearcheck.stress.inputs import PRIMARY, Readings
-from gearcheck.stress.life import Damage, life_factor, limit_after_cycles
+from gearcheck.stress.life import Damage, life_factor, life_row, limit_after_cycles
 from gearcheck.stress.numbers import checked_above_zero
 
 METHOD = Method(
@@ -50,6 +51,7 @@ class FlankSafety(Result):
 
     method: ClassVar[Method] = METHOD
     film: FilmFactors
+    treatment: Treatment = Treatment.CASE_CARBURISED
     stress_MPa: Number = term("Contact stress", "σ_H", "MPa")
     load_cycles: Number = term("Load cycles", "N_L")
     normal_module_mm: Number = term("Normal module", "m_n", "mm")
@@ -263,7 +265,7 @@ def flank_safety(
     rough = pinion_roughness_um, wheel_roughness_um
     film = _film(pair, viscosity_40C_mm2_s, pitch_line_velocity_m_s, rough, sigma_Hlim)
     Z_X = flank_size_factor(normal_module_mm=pair.normal_module_mm)
-    Z_NTstat = table("iso6336_life").row(Damage.FLANK)["static_factor"]
+    Z_NTstat = life_row(Damage.FLANK, limits.treatment)["static_factor"]
     film_product = array(film.lubricant_factor) * array(film.velocity_factor) * array(film.roughness_factor)
     reference = sigma_Hlim * film_product * Z_X
     limit = limit_after_cycles(
@@ -273,9 +275,11 @@ def flank_safety(
         reference_limit_MPa=reference,
         life_at_1e10=readings.life_at_1e10,
         limited_life=readings.limited_life,
+        treatment=limits.treatment,
     )
     return FlankSafety(
         film=film,
+        treatment=limits.treatment,
         stress_MPa=stress_MPa,
         load_cycles=cycles,
         normal_module_mm=pair.normal_module_mm,
@@ -287,7 +291,12 @@ def flank_safety(
         work_hardening_factor=1.0,
         size_factor=Z_X,
         static_life_factor=Z_NTstat,
-        life_factor=life_factor(load_cycles=cycles, damage=Damage.FLANK, life_at_1e10=readings.life_at_1e10),
+        life_factor=life_factor(
+            load_cycles=cycles,
+            damage=Damage.FLANK,
+            life_at_1e10=readings.life_at_1e10,
+            treatment=limits.treatment,
+        ),
         static_limit_MPa=sigma_Hlim * Z_NTstat,
         reference_limit_MPa=reference,
         limit_MPa=limit,

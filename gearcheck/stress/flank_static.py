@@ -8,9 +8,8 @@ from typing import ClassVar
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.basics.tables import table
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.stress.life import Damage
+from gearcheck.stress.life import Damage, life_row
 from gearcheck.stress.numbers import checked_above_zero
 
 METHOD = Method(
@@ -85,7 +84,7 @@ def flank_static_safety(
     1.2
     """
     checked_above_zero(required_safety=required_safety)
-    limit, factor = array(limits.flank_limit_MPa), table("iso6336_life").row(Damage.FLANK)["static_factor"]
+    limit, factor = array(limits.flank_limit_MPa), life_row(Damage.FLANK, limits.treatment)["static_factor"]
     return FlankStaticSafety(
         stress_MPa=stress_MPa,
         required_safety=required_safety,

@@ -1,4 +1,4 @@
-"""How the permissible stress of case-carburised gears falls with load cycles, ISO 6336-2 and -3."""
+"""How the permissible stress falls with load cycles by heat treatment, ISO 6336-2 and -3."""
 
 from __future__ import annotations
 
@@ -10,18 +10,43 @@ import numpy as np
 
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.tables import table
+from gearcheck.materials.inputs import Treatment
 from gearcheck.stress.inputs import LifeAt1e10, LimitedLife
 
 
 class Damage(StrEnum):
-    """What limits the life: a row of the table of life factors."""
+    """What limits the life: with the heat treatment a row of the table of life factors."""
 
     FLANK = "flank"
     ROOT = "root"
 
 
-def life_factor(*, load_cycles: Number, damage: Damage, life_at_1e10: LifeAt1e10) -> Array:
-    """Return the life factor of a case-carburised gear.
+def life_row(damage: Damage, treatment: Treatment) -> Mapping[str, Any]:
+    """Return the row of the table of life factors.
+
+    Parameters
+    ----------
+    damage : Damage
+        Pitting of the flank or bending of the root.
+    treatment : Treatment
+        How the teeth are hardened.
+
+    Returns
+    -------
+    mapping
+        Cycles and factors of the static knee, of the knee, and at 1e10 cycles.
+    """
+    return table("iso6336_life").row(f"{damage}, {treatment}")
+
+
+def life_factor(
+    *,
+    load_cycles: Number,
+    damage: Damage,
+    life_at_1e10: LifeAt1e10,
+    treatment: Treatment = Treatment.CASE_CARBURISED,
+) -> Array:
+    """Return the life factor of a gear.
 
     Z_NT or Y_NT: straight lines in log N, log Z between static strength, the knee and 1e10 cycles
 
@@ -33,6 +58,8 @@ def life_factor(*, load_cycles: Number, damage: Damage, life_at_1e10: LifeAt1e10
         Pitting of the flank (Z_NT) or bending of the root (Y_NT).
     life_at_1e10 : LifeAt1e10
         The factor at 1e10 cycles.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
@@ -42,7 +69,7 @@ def life_factor(*, load_cycles: Number, damage: Damage, life_at_1e10: LifeAt1e10
     Notes
     -----
     Source: ISO 6336-2:2019 and ISO 6336-3:2019, tables of life factors, from memory.
-    Valid for: case-carburised gears, no pitting allowed, up to 1e10 cycles.
+    Valid for: no pitting allowed, up to 1e10 cycles.
     Departures: none.
     Checked: ISO6-01.
 
@@ -51,8 +78,8 @@ def life_factor(*, load_cycles: Number, damage: Damage, life_at_1e10: LifeAt1e10
     >>> print(life_factor(load_cycles=[1e5, 5e7, 1e10], damage=Damage.FLANK, life_at_1e10=LifeAt1e10.LOWER))
     [1.6  1.   0.85]
     """
-    static = table("iso6336_life").row(damage)["static_factor"]
-    return _life_curve(array(load_cycles), damage, array(static), life_at_1e10)
+    row = life_row(damage, treatment)
+    return _life_curve(array(load_cycles), row, array(row["static_factor"]), life_at_1e10)
 
 
 def limit_after_cycles(
@@ -63,6 +90,7 @@ def limit_after_cycles(
     reference_limit_MPa: Number,
     life_at_1e10: LifeAt1e10,
     limited_life: LimitedLife,
+    treatment: Treatment = Treatment.CASE_CARBURISED,
 ) -> Array:
     """Return the limit of stress at a number of load cycles.
 
@@ -80,6 +108,8 @@ def limit_after_cycles(
         The life factor at 1e10 cycles.
     limited_life : LimitedLife
         Between both limits in a straight line, or the life factor times the reference limit.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
@@ -89,7 +119,7 @@ def limit_after_cycles(
     Notes
     -----
     Source: ISO 6336-2:2019 and ISO 6336-3:2019, limited life, from memory.
-    Valid for: case-carburised gears, up to 1e10 cycles.
+    Valid for: up to 1e10 cycles.
     Departures: by the reading of factors the static range keeps the reference factors too: no step.
     Checked: ISO2-HAND-limited-life; meets both limits at the knees.
 
@@ -103,14 +133,15 @@ def limit_after_cycles(
     """
     reference = array(reference_limit_MPa)
     if limited_life is LimitedLife.FACTORS:
-        factor = life_factor(load_cycles=load_cycles, damage=damage, life_at_1e10=life_at_1e10)
+        factor = life_factor(
+            load_cycles=load_cycles, damage=damage, life_at_1e10=life_at_1e10, treatment=treatment
+        )
         return reference * factor
     static = array(static_limit_MPa) / reference
-    return reference * _life_curve(array(load_cycles), damage, static, life_at_1e10)
+    return reference * _life_curve(array(load_cycles), life_row(damage, treatment), static, life_at_1e10)
 
 
-def _life_curve(cycles: Array, damage: Damage, static: Array, life_at_1e10: LifeAt1e10) -> Array:
-    row = table("iso6336_life").row(damage)
+def _life_curve(cycles: Array, row: Mapping[str, Any], static: Array, life_at_1e10: LifeAt1e10) -> Array:
     low, knee, end = row["static_cycles"], row["knee_cycles"], row["long_cycles"]
     limited = np.log(knee / np.clip(cycles, low, knee)) / np.log(knee / low)
     long = np.log(np.clip(cycles, knee, end) / knee) / np.log(end / knee)

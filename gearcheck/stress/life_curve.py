@@ -7,9 +7,9 @@ from typing import NamedTuple
 import numpy as np
 
 from gearcheck.basics.numbers import Number, array
-from gearcheck.basics.tables import table
+from gearcheck.materials.inputs import Treatment
 from gearcheck.stress.inputs import LimitedLife, Readings
-from gearcheck.stress.life import Damage, long_factor
+from gearcheck.stress.life import Damage, life_row, long_factor
 
 
 class LifeCurve(NamedTuple):
@@ -29,8 +29,9 @@ def life_curve(
     static_limit_MPa: Number,
     reference_limit_MPa: Number,
     readings: Readings,
+    treatment: Treatment = Treatment.CASE_CARBURISED,
 ) -> LifeCurve:
-    """Return the stress-cycle curve of a case-carburised gear.
+    """Return the stress-cycle curve of a gear.
 
     Straight lines in log N, log σ through the static limit, the limit at the knee, and its share at 1e10
 
@@ -42,6 +43,8 @@ def life_curve(
         The limit with the static factors and with those at the knee, in MPa.
     readings : Readings
         Life factor at 1e10 cycles, and how limited life is found.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
@@ -51,7 +54,7 @@ def life_curve(
     Notes
     -----
     Source: ISO 6336-2:2019 and ISO 6336-3:2019, tables of life factors, from memory.
-    Valid for: case-carburised gears, no pitting allowed.
+    Valid for: no pitting allowed.
     Departures: by the reading of factors the static limit is the life factor times the limit at the knee.
     Checked: LIFE-CURVE: the knees of ISO6-01.
 
@@ -63,7 +66,7 @@ def life_curve(
     >>> print(curve.knee_cycles, round(float(curve.long_limit_MPa), 1))
     3000000.0 765.0
     """
-    row, reference = table("iso6336_life").row(damage), array(reference_limit_MPa)
+    row, reference = life_row(damage, treatment), array(reference_limit_MPa)
     by_factor = readings.limited_life is LimitedLife.FACTORS
     static = reference * row["static_factor"] if by_factor else array(static_limit_MPa)
     return LifeCurve(

@@ -9,9 +9,10 @@ from gearcheck.basics.methods import Method, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.materials.hardness import yield_strength_MPa
+from gearcheck.materials.inputs import Treatment
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.stress.inputs import PRIMARY, Bending, LifeAt1e10, Readings, StressEdition
-from gearcheck.stress.life import Damage, life_factor, limit_after_cycles
+from gearcheck.stress.inputs import PRIMARY, Bending, Readings, StressEdition
+from gearcheck.stress.life import Damage, life_factor, life_row, limit_after_cycles
 from gearcheck.stress.mean_stress import MeanStress, mean_stress
 from gearcheck.stress.numbers import checked_above_zero
 from gearcheck.stress.root import RootStress
@@ -59,6 +60,7 @@ class RootSafety(Result):
     """Bending limit, permissible stress and safety of the root of one gear."""
 
     method: ClassVar[Method] = METHOD
+    treatment: Treatment = Treatment.CASE_CARBURISED
     mean_stress: MeanStress | None = None
     stress_MPa: Number = term("Root stress", "σ_F", "MPa")
     load_cycles: Number = term("Load cycles", "N_L")
@@ -223,6 +225,7 @@ def root_safety(
         reference_limit_MPa=values["reference_limit_MPa"],
         life_at_1e10=readings.life_at_1e10,
         limited_life=readings.limited_life,
+        treatment=limits.treatment,
     )
     mean = values["mean_stress"]
     return kind(
@@ -230,7 +233,10 @@ def root_safety(
         load_cycles=load_cycles,
         required_safety=required_safety,
         life_factor=life_factor(
-            load_cycles=load_cycles, damage=Damage.ROOT, life_at_1e10=readings.life_at_1e10
+            load_cycles=load_cycles,
+            damage=Damage.ROOT,
+            life_at_1e10=readings.life_at_1e10,
+            treatment=limits.treatment,
         ),
         limit_MPa=limit,
         permissible_stress_MPa=limit / array(required_safety),
@@ -316,6 +322,7 @@ def _factors(
     of_steel: dict[str, Any] = {"treatment": treatment, "yield_strength_MPa": strength}
     q_s, Y_S = array(root.notched_parameter), array(root.notched_correction_factor)
     return {
+        "treatment": limits.treatment,
         "mean_stress": mean,
         "stress_MPa": root.stress_MPa,
         "normal_module_mm": root.normal_module_mm,
@@ -331,7 +338,7 @@ def _factors(
         "surface_factor": root_surface_factor(root_roughness_um=rough, treatment=treatment),
         "size_factor": root_size_factor(normal_module_mm=root.normal_module_mm, treatment=treatment),
         "static_sensitivity_factor": static_notch_factor(stress_correction_factor=Y_S, **of_steel),
-        "static_life_factor": life_factor(load_cycles=1.0, damage=Damage.ROOT, life_at_1e10=LifeAt1e10.LOWER),
+        "static_life_factor": life_row(Damage.ROOT, limits.treatment)["static_factor"],
     }
 
 

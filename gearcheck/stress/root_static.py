@@ -13,8 +13,8 @@ from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.notices import flagged
 from gearcheck.materials.strength import StrengthLimits
-from gearcheck.stress.inputs import Bending, LifeAt1e10, StressEdition
-from gearcheck.stress.life import Damage, life_factor
+from gearcheck.stress.inputs import Bending, StressEdition
+from gearcheck.stress.life import Damage, life_row
 from gearcheck.stress.mean_stress import MeanStress
 from gearcheck.stress.numbers import checked_above_zero
 from gearcheck.stress.root import RootStress
@@ -169,7 +169,7 @@ def root_static_safety(
         "peak_stress_factor": array(peak_stress_factor),
     }
     stress = array(root.nominal_stress_MPa) * np.multiply.reduce(np.broadcast_arrays(*factors.values()))
-    Y_NT = life_factor(load_cycles=1.0, damage=Damage.ROOT, life_at_1e10=LifeAt1e10.LOWER)
+    Y_NT = life_row(Damage.ROOT, limits.treatment)["static_factor"]
     Y_d = static_notch_factor(
         stress_correction_factor=root.notched_correction_factor,
         treatment=treatment_of(limits),

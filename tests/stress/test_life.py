@@ -3,15 +3,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from gearcheck.materials.inputs import Treatment
 from gearcheck.stress.inputs import LifeAt1e10, LimitedLife
 from gearcheck.stress.life import Damage, life_factor, limit_after_cycles
 from tests.checks import cases, holds
 
+SLOW = (Treatment.CASE_CARBURISED, Treatment.INDUCTION_HARDENED, Treatment.THROUGH_HARDENED)
 KNEES = {Damage.FLANK: (1e5, 5e7), Damage.ROOT: (1e3, 3e6)}
 
 
-def factor(cycles, damage, at_end=LifeAt1e10.LOWER):
-    return life_factor(load_cycles=cycles, damage=damage, life_at_1e10=at_end)
+def factor(cycles, damage, at_end=LifeAt1e10.LOWER, treatment=Treatment.CASE_CARBURISED):
+    return life_factor(load_cycles=cycles, damage=damage, life_at_1e10=at_end, treatment=treatment)
 
 
 def limit(cycles, damage, reading, static=2500.0, reference=1480.0):
@@ -26,14 +28,17 @@ def limit(cycles, damage, reading, static=2500.0, reference=1480.0):
 
 
 @pytest.mark.parametrize("check", cases("stress", "gearcheck.stress.life:life_factor"), ids=str)
-def test_slopes(check):
-    flank, root = (np.log(np.array(check.inputs[name])) for name in ("flank", "root"))
-    fall = [np.diff(np.log(factor(check.inputs[damage], damage))) for damage in Damage]
-    holds(
-        check,
-        flank_torque_exponent=-np.diff(flank).item() / fall[0].item() / 2,
-        root_exponent=-np.diff(root).item() / fall[1].item(),
-    )
+def test_slopes_as_exponents_of_torque(check):
+    """Stress of the flank goes with the root of torque, stress of the root with torque."""
+    found = []
+    for damage, treatment, low, high in zip(*check.inputs.values(), strict=True):
+        cycles = np.array([low, high]) * [1.2, 1 / 1.2]
+        factors = factor(cycles, Damage(damage), treatment=Treatment(treatment))
+        slope = -np.log(cycles[1] / cycles[0]) / np.log(factors[1] / factors[0])
+        ends = factor([1, low, high, high * 1.01], Damage(damage), treatment=Treatment(treatment))
+        assert ends[0] == ends[1] > ends[2] == 1 > ends[3]
+        found.append(slope / 2 if damage == "flank" else slope)
+    holds(check, p=np.array(found))
 
 
 @pytest.mark.parametrize("check", cases("stress", "gearcheck.stress.life:limit_after_cycles"), ids=str)
@@ -82,3 +87,28 @@ def test_end_at_1e10_by_its_reading(damage):
 def test_the_limit_never_rises_with_cycles(damage, reading, exponent, step):
     early, late = limit(np.array([10**exponent, 10 ** (exponent + step)]), damage, reading)
     assert 0 < late <= early * (1 + 1e-12)
+
+
+@pytest.mark.parametrize("treatment", Treatment)
+@pytest.mark.parametrize("damage", Damage)
+def test_the_life_factor_falls_without_a_step_over_all_cycles(damage, treatment):
+    cycles = np.geomspace(1, 1e12, 4001)
+    factors = factor(cycles, damage, treatment=treatment)
+    assert np.all(np.isfinite(factors))
+    assert np.all(np.diff(factors) <= 0)
+    assert np.all(np.diff(np.log(factors)) > -0.004)
+    assert factors[0] > 1
+    assert factors[-1] == pytest.approx(0.85)
+
+
+@pytest.mark.parametrize("treatment", Treatment)
+def test_the_limit_of_a_treatment_meets_both_ends(treatment):
+    given = {"damage": Damage.FLANK, "static_limit_MPa": 1500, "reference_limit_MPa": 1000}
+    found = limit_after_cycles(
+        load_cycles=[10, 1e5, 5e7 if treatment in SLOW else 2e6],
+        treatment=treatment,
+        life_at_1e10=LifeAt1e10.LOWER,
+        limited_life=LimitedLife.INTERPOLATED,
+        **given,
+    )
+    assert found == pytest.approx([1500, 1500, 1000])
