@@ -31,18 +31,32 @@ def gear_notices(name: str, values: dict[str, Any]) -> tuple[tuple[Notice, ...],
     """
     found: list[Notice] = []
     masks = []
-    for check in (_tip_below, _pointed, _rack_round, _bottoming, _interference):
+    for check in (tip_below, pointed, rack_round, bottoming, _interference):
         wrong, notices = check(name, values)
         masks.append(wrong)
         found += notices
     stopped = any_of(*masks)
-    found += _thin_tip(name, values)
-    found += _little_clearance(name, values)
-    found += _undercut(name, values)
+    found += thin_tip(name, values)
+    found += little_clearance(name, values)
+    found += undercut(name, values)
     return tuple(found), stopped
 
 
-def _tip_below(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+def tip_below(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+    """Check that the tip circle lies above base and root circle.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    wrong, notices : array of bool and iterator of Notice
+        Where the gear cannot work, and what says so.
+    """
     d_a, d_b, d_f = (values[f"{circle}_diameter_mm"] for circle in ("tip", "base", "root"))
     wrong = (d_a <= d_b) | (d_a <= d_f)
     text = (
@@ -52,7 +66,21 @@ def _tip_below(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice
     return wrong, flagged(wrong, Level.STOP, "gear.tip_diameter", text, d_a=d_a, d_b=d_b, d_f=d_f)
 
 
-def _pointed(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+def pointed(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+    """Check that the flanks do not meet before the tip.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    wrong, notices : array of bool and iterator of Notice
+        Where the gear cannot work, and what says so.
+    """
     s_an = values["tip_thickness_mm"]
     wrong = s_an <= 0.0
     text = (
@@ -62,7 +90,21 @@ def _pointed(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]
     return wrong, flagged(wrong, Level.STOP, "gear.pointed", text, d_a=values["tip_diameter_mm"], s_an=s_an)
 
 
-def _rack_round(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+def rack_round(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+    """Check that the root radius fits the rack's tooth.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    wrong, notices : array of bool and iterator of Notice
+        Where the gear cannot work, and what says so.
+    """
     angle = np.radians(values["pressure_angle_deg"])
     h_fP, radius = values["rack_dedendum"], values["rack_root_radius"]
     largest = (np.pi / 4.0 * np.cos(angle) - h_fP * np.sin(angle)) / (1.0 - np.sin(angle))
@@ -76,7 +118,21 @@ def _rack_round(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notic
     )
 
 
-def _bottoming(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+def bottoming(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Notice]]:
+    """Check that the mate's tip stays off the root circle.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    wrong, notices : array of bool and iterator of Notice
+        Where the gear cannot work, and what says so.
+    """
     clearance = values["root_clearance_mm"]
     wrong = clearance < 0.0
     text = name + ": the mate's tip runs {depth:.3f} mm into the root circle."
@@ -100,7 +156,21 @@ def _interference(name: str, values: dict[str, Any]) -> tuple[Mask, Iterator[Not
     return wrong, flagged(wrong, Level.STOP, "gear.interference", text, start=start, form=form)
 
 
-def _thin_tip(name: str, values: dict[str, Any]) -> Iterator[Notice]:
+def thin_tip(name: str, values: dict[str, Any]) -> Iterator[Notice]:
+    """Tell of a tip thinner than a hardened one should be.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    iterator of Notice
+        At most one.
+    """
     s_an = values["tip_thickness_mm"]
     least = limit("least tip thickness") * values["normal_module_mm"]
     wrong = (s_an > 0.0) & (s_an < least)
@@ -112,7 +182,21 @@ def _thin_tip(name: str, values: dict[str, Any]) -> Iterator[Notice]:
     return flagged(wrong, Level.CAUTION, "gear.tip_thickness", text, s_an=s_an, least=least)
 
 
-def _little_clearance(name: str, values: dict[str, Any]) -> Iterator[Notice]:
+def little_clearance(name: str, values: dict[str, Any]) -> Iterator[Notice]:
+    """Tell of a root clearance below common practice.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    iterator of Notice
+        At most one.
+    """
     clearance = values["root_clearance_mm"]
     least = limit("least root clearance") * values["normal_module_mm"]
     wrong = (clearance >= 0.0) & (clearance < least)
@@ -123,7 +207,21 @@ def _little_clearance(name: str, values: dict[str, Any]) -> Iterator[Notice]:
     return flagged(wrong, Level.CAUTION, "gear.root_clearance", text, c=clearance, least=least)
 
 
-def _undercut(name: str, values: dict[str, Any]) -> Iterator[Notice]:
+def undercut(name: str, values: dict[str, Any]) -> Iterator[Notice]:
+    """Tell of a profile shift below the limit of undercut.
+
+    Parameters
+    ----------
+    name : str
+        ``Pinion`` or ``Wheel``.
+    values : dict
+        The fields of its geometry, as arrays.
+
+    Returns
+    -------
+    iterator of Notice
+        At most one.
+    """
     x, least = values["profile_shift"], values["undercut_shift"]
     wrong = x < least - TOUCH
     text = (

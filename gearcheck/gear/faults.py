@@ -94,6 +94,29 @@ def need_numbers(faults: Faults, **given: Number) -> None:
             need(faults, name, value, *_PAIR[name])
 
 
+def need_outer_pinion(faults: Faults, pinion: Tooth, wheel: Tooth) -> None:
+    """Note an internal pinion, and an internal wheel without more teeth than its pinion.
+
+    Parameters
+    ----------
+    faults : Faults
+        Where they are noted.
+    pinion, wheel : Tooth
+        Both gears as given.
+
+    Returns
+    -------
+    None
+        The faults stand in `faults`.
+    """
+    faults.need(not pinion.internal, "pinion.internal", pinion.internal, "an external pinion")
+    if wheel.internal:
+        more = np.all(array(wheel.teeth) > array(pinion.teeth))
+        faults.need(
+            bool(more), "wheel.teeth", wheel.teeth, "more teeth in an internal wheel than in its pinion"
+        )
+
+
 def need_tooth(faults: Faults, name: str, tooth: Tooth) -> None:
     """Note the faults of one gear.
 

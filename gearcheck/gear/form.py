@@ -28,6 +28,7 @@ FORM = Method(
         "exceeds the protuberance",
     ),
     leaves_out=(
+        "internal gears, whose root form circle follows from the pinion cutter: a stop",
         "runout of the gear; deviation of the centre distance; distortion beyond the range of stock",
     ),
     departures=(
@@ -114,6 +115,7 @@ def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormCl
         *_step(step, array(gear.stock_max_mm), protuberance),
     ]
     stops = pair.stops if np.any(np.isnan(start - form)) else ()
+    stops += _INTERNAL if gear.internal else ()
     return RootFormClearance(
         protuberance_mm=protuberance,
         stock_min_mm=least,
@@ -144,10 +146,22 @@ def form_point(gear: GearGeometry, excess: Array) -> tuple[Array, Array]:
     angle, radius : tuple of array
         Angle of the tool's round that cuts there, in radians; radius of the root form circle in mm.
     """
+    if gear.internal:
+        nowhere = array(gear.tip_diameter_mm) * np.nan + excess
+        return nowhere, nowhere
     fillet = gear.fillet(excess)
     undercut = array(gear.profile_shift) < array(gear.undercut_shift)
     angle = fillet_end(fillet, cuts=(excess > 0.0) | undercut)
     return angle, fillet_point(fillet, angle)[0]
+
+
+_INTERNAL = (
+    Notice(
+        Level.STOP,
+        "root_form.internal",
+        "The root form circle of an internal gear follows from its pinion cutter, which is not an input.",
+    ),
+)
 
 
 def _below(start: Array, form: Array) -> Iterator[Notice]:

@@ -9,7 +9,10 @@ from gearcheck.basics.numbers import Number
 
 @dataclass(frozen=True, kw_only=True)
 class Tooth:
-    """The toothing of one external gear, as drawn and as cut.
+    """The toothing of one gear, as drawn and as cut.
+
+    Teeth and diameters of an internal gear are positive numbers; its profile shift has the sign of ISO 21771,
+    where a positive one thickens the tooth and moves its tip towards the axis.
 
     Parameters
     ----------
@@ -24,13 +27,13 @@ class Tooth:
     rack_dedendum : float or array
         Dedendum of the finished basic rack in modules, h_fP*.
     rack_root_radius : float or array
-        Root radius of the finished basic rack in modules, ρ_fP*.
+        Root radius of the finished basic rack in modules, ρ_fP*; of an internal gear that of its root fillet.
     protuberance_mm : float or array
         Protuberance pr of the hob, normal to the flank; 0 without.
     stock_min_mm, stock_max_mm : float or array
         Smallest and largest grinding stock q on one flank, normal to the flank; 0 for a flank left as cut.
     internal : bool
-        Whether its teeth point inwards.
+        Whether its teeth point inwards; it is then the wheel of its pair, in all samples.
     """
 
     teeth: Number

@@ -13,6 +13,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.form import form_point
 from gearcheck.gear.gear import GearGeometry
+from gearcheck.gear.involute import involute
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.gear.trochoid import Fillet, fillet_point, involute_half_angle
 
@@ -28,6 +29,8 @@ OUTLINE = Method(
     departures=(
         "The fillet is that of the mean grinding stock; where the stock exceeds the protuberance the step is "
         "drawn along the root form circle.",
+        "The fillet of an internal gear is drawn as the arc of its root radius that touches flank and root "
+        "circle; its cutter is not an input.",
     ),
 )
 
@@ -77,7 +80,7 @@ def tooth_outline(*, gear: GearGeometry, pair: PairGeometry, points: int = 200) 
     Notes
     -----
     Source: law of gearing for a rack-shaped tool.
-    Valid for: external gears cut by a hob.
+    Valid for: external gears cut by a hob; an internal gear with a fillet of one radius.
     Departures: fillet of the mean grinding stock; sharp tip corner.
     Checked: OUT-01, OUT-02, OUT-03.
 
@@ -96,6 +99,8 @@ def tooth_outline(*, gear: GearGeometry, pair: PairGeometry, points: int = 200) 
     faults = Faults()
     faults.need(points >= LEAST and points % 2 == 0, "points", points, f"an even number, {LEAST} or more")
     faults.check()
+    if gear.internal:
+        return _internal_outline(gear, pair, points // 2)
     stock = (array(gear.stock_min_mm) + array(gear.stock_max_mm)) / 2.0
     excess = array(gear.protuberance_mm) - stock
     end, form_radius = form_point(gear, np.maximum(excess, 0.0))
@@ -129,12 +134,16 @@ def _half(
     root_angle = fillet.half_pitch + (fillet_angle[..., :1] - fillet.half_pitch) * share
     tip_angle = flank_angle[..., -1:] * (1.0 - (np.arange(on_tip) + 1.0) / (on_tip + 0.5))
     radii = (fillet_radius[..., :1] + 0.0 * root_angle, fillet_radius, flank_radius, flank_radius[..., -1:])
-    angles = (root_angle, fillet_angle, flank_angle, tip_angle)
+    return _joined(radii, (root_angle, fillet_angle, flank_angle, tip_angle), on_root + on_fillet)
+
+
+def _joined(radii: tuple[Array, ...], angles: tuple[Array, ...], join: int) -> tuple[Array, Array, int]:
+    """Return the parts of one half, one after the other."""
     shapes = [np.broadcast_arrays(*pair) for pair in zip(radii, angles, strict=True)]
     lead = np.broadcast_shapes(*(item[0].shape[:-1] for item in shapes))
     whole = [[np.broadcast_to(part, (*lead, part.shape[-1])) for part in item] for item in shapes]
     radius, half_angle = (np.concatenate([item[side] for item in whole], axis=-1) for side in (0, 1))
-    return radius, half_angle, on_root + on_fillet
+    return radius, half_angle, join
 
 
 def _flank(gear: GearGeometry, fillet: Fillet, form_radius: Array, count: int) -> tuple[Array, Array]:
@@ -147,3 +156,64 @@ def _flank(gear: GearGeometry, fillet: Fillet, form_radius: Array, count: int) -
     roll = low + (high - low) * np.linspace(0.0, 1.0, count)
     radius = base * np.hypot(1.0, roll)
     return radius, involute_half_angle(fillet, radius)
+
+
+def _internal_outline(gear: GearGeometry, pair: PairGeometry, count: int) -> ToothOutline:
+    """Return the outline of an internal tooth, tip towards the axis below; the fillet is an arc.
+
+    The centre of the arc lies on the involute that is moved into the space by the radius of the arc.
+    """
+    base, root_radius = array(gear.base_diameter_mm) / 2, array(gear.root_diameter_mm) / 2
+    arc = array(gear.rack_root_radius) * array(gear.normal_module_mm)
+    bottom, helix = root_radius - arc, np.radians(array(gear.helix_angle_deg))
+    thickness = array(gear.tooth_thickness_mm) / (array(gear.reference_diameter_mm) * np.cos(helix))
+    start = thickness - involute(np.radians(array(gear.transverse_pressure_angle_deg)))
+    rolled = np.sqrt(np.maximum(bottom**2 - base**2, 0.0))
+    form_radius = np.hypot(base, rolled + arc)
+    centre = start + involute(np.arctan(rolled / base)) + arc / base
+    sound = np.isfinite(array(gear.tip_thickness_mm)) & (centre <= np.pi / array(gear.teeth))
+    radius, angle, join = _internal_half(gear, base, start, form_radius, (bottom, centre, arc), count)
+    radius = np.where(sound[..., None], radius, np.nan)
+    x, y = radius * np.sin(angle), radius * np.cos(angle)
+    return ToothOutline(
+        excess_mm=np.zeros_like(arc),
+        form_diameter_mm=np.where(sound, 2.0 * form_radius, np.nan),
+        x_mm=np.concatenate([-x, x[..., ::-1]], axis=-1),
+        y_mm=np.concatenate([y, y[..., ::-1]], axis=-1),
+        join=2 * count - 1 - join,
+        notices=pair.stops,
+    )
+
+
+def _internal_half(
+    gear: GearGeometry,
+    base: Array,
+    start: Array,
+    form_radius: Array,
+    arc: tuple[Array, Array, Array],
+    count: int,
+) -> tuple[Array, Array, int]:
+    """Return radius and angle from the middle of the space over root, arc and flank to the tip."""
+    on_root = on_tip = max(count // 10, 2)
+    on_arc = int(FALLING * count)
+    bottom, centre, size = (part[..., None] for part in np.broadcast_arrays(*arc))
+    # along the arc: from straight outward to the normal of the flank, which touches the base circle
+    last = np.arccos(np.minimum(base[..., None] / bottom, 1.0)) - np.pi / 2
+    turn = last * np.linspace(0.0, 1.0, on_arc)
+    along, out = size * np.sin(turn), bottom + size * np.cos(turn)
+    arc_radius, arc_angle = np.hypot(along, out), centre + np.arctan2(along, out)
+    low, high = (
+        np.sqrt(np.maximum((radius[..., None] / base[..., None]) ** 2 - 1.0, 0.0))
+        for radius in (form_radius, array(gear.tip_diameter_mm) / 2)
+    )
+    roll = low + (high - low) * np.linspace(0.0, 1.0, count - on_root - on_arc - on_tip)
+    flank_radius = base[..., None] * np.hypot(1.0, roll)
+    flank_angle = start[..., None] + roll - np.arctan(roll)
+    middle = (np.pi / array(gear.teeth))[..., None]
+    root_angle = middle + (arc_angle[..., :1] - middle) * (np.arange(on_root) / on_root)
+    tip_angle = flank_angle[..., -1:] * (1.0 - (np.arange(on_tip) + 1.0) / (on_tip + 0.5))
+    return _joined(
+        (arc_radius[..., :1], arc_radius, flank_radius, flank_radius[..., -1:]),
+        (root_angle, arc_angle, flank_angle, tip_angle),
+        on_root + on_arc,
+    )

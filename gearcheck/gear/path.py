@@ -15,7 +15,7 @@ from gearcheck.gear.pair import PairGeometry
 
 PATH = Method(
     key="iso21771.path",
-    title="Path of contact of an external gear pair",
+    title="Path of contact of a gear pair",
     source="ISO 21771",
     edition="2007",
     clause="path of contact, sliding; points A to E as in ISO/TR 13989-1",
@@ -24,6 +24,9 @@ PATH = Method(
         "radii of curvature, sliding speed and specific sliding along the transverse path of contact",
     ),
     leaves_out=("contact outside the path of contact, as from deflected teeth",),
+    departures=(
+        "The radius of curvature of an internal gear is a positive number, where ISO 21771 has a sign.",
+    ),
 )
 
 
@@ -70,10 +73,35 @@ class ContactPath(Result):
     wheel_sliding: Number = term("Specific sliding, wheel", "ζ_2", "", "1 - d_b2·ρ_y1/(d_b1·ρ_y2)")
 
 
+@dataclass(frozen=True, kw_only=True)
+class InternalContactPath(ContactPath):
+    """The path of contact with an internal gear, whose concave flank has a positive radius here."""
+
+    wheel_radius_mm: Number = term(
+        "Transverse radius of curvature, concave flank of the wheel",
+        "ρ_y2",
+        "mm",
+        "ρ_y1 + (d_b2 - d_b1)·tan(α_wt)/2",
+    )
+    reduced_radius_mm: Number = term(
+        "Radius of relative curvature normal to the flank",
+        "ρ_red",
+        "mm",
+        "ρ_y1·ρ_y2/((ρ_y2 - ρ_y1)·cos(β_b))",
+    )
+    sliding_speed: Number = term(
+        "Sliding speed per unit pitch-line speed, positive towards the pinion's tip",
+        "K_g",
+        "",
+        "2·(g_y - g_C)·cos(α_wt)·(1/d_b1 - 1/d_b2)",
+    )
+
+
 def contact_path(*, pair: PairGeometry, points: int = 41) -> ContactPath:
     """Return curvature and sliding at points along the path of contact.
 
     ρ_y1 + ρ_y2 = a·sin α_wt; ρ_red = ρ_y1·ρ_y2/[(ρ_y1 + ρ_y2)·cos β_b]; v_g/v_t = 2·g·(1/d_w1 + 1/d_w2).
+    With an internal wheel ρ_y2, a and d_w2 count negative.
 
     Parameters
     ----------
@@ -95,7 +123,7 @@ def contact_path(*, pair: PairGeometry, points: int = 41) -> ContactPath:
     Notes
     -----
     Source: ISO 21771:2007, from memory; marks A to E as in ISO/TR 13989-1.
-    Valid for: external pairs without interference.
+    Valid for: pairs without interference.
     Departures: none known.
     Checked: PATH-01.
 
@@ -117,10 +145,11 @@ def contact_path(*, pair: PairGeometry, points: int = 41) -> ContactPath:
     pitch, line = array(pair.base_pitch_mm), _line(pair)
     d_b1, d_b2 = array(pair.pinion_base_diameter_mm), array(pair.wheel_base_diameter_mm)
     start = np.where(np.isnan(length), np.nan, start)
-    return ContactPath(
+    kind = InternalContactPath if pair.internal else ContactPath
+    return kind(
         mark_A_mm=np.zeros_like(length),
         mark_B_mm=length - pitch,
-        mark_C_mm=line * d_b1 / (d_b1 + d_b2) - start,
+        mark_C_mm=line * d_b1 / (d_b1 + pair.side * d_b2) - start,
         mark_D_mm=pitch,
         mark_E_mm=length,
         base_pitch_mm=pitch,
@@ -136,19 +165,21 @@ def contact_path(*, pair: PairGeometry, points: int = 41) -> ContactPath:
 
 
 def _line(pair: PairGeometry) -> Array:
-    """Return the length a·sin α_wt between the points where the path's line touches both base circles."""
+    """Return a·sin α_wt between the points where the line touches both base circles; signed as a is."""
     angle = np.radians(array(pair.working_pressure_angle_deg))
     return np.asarray(
-        (array(pair.pinion_base_diameter_mm) + array(pair.wheel_base_diameter_mm)) * np.tan(angle) / 2.0
+        (array(pair.pinion_base_diameter_mm) + pair.side * array(pair.wheel_base_diameter_mm))
+        * np.tan(angle)
+        / 2.0
     )
 
 
 def _along(pair: PairGeometry, start: Array, position: Array) -> dict[str, Any]:
     d_b1, d_b2 = array(pair.pinion_base_diameter_mm)[..., None], array(pair.wheel_base_diameter_mm)[..., None]
-    line = _line(pair)[..., None]
+    line, side = _line(pair)[..., None], pair.side
     rho_1 = start + position
-    rho_2 = line - rho_1
-    pitch_radius = line * d_b1 / (d_b1 + d_b2)
+    rho_2 = side * (line - rho_1)
+    pitch_radius = line * d_b1 / (d_b1 + side * d_b2)
     working = np.cos(np.radians(array(pair.working_pressure_angle_deg)))[..., None]
     cos_base = np.cos(np.radians(array(pair.base_helix_angle_deg)))[..., None]
     inner_1, inner_2 = (np.where(rho > 0.0, rho, np.nan) for rho in (rho_1, rho_2))
@@ -156,10 +187,10 @@ def _along(pair: PairGeometry, start: Array, position: Array) -> dict[str, Any]:
         "position_mm": position,
         "pinion_radius_mm": rho_1,
         "wheel_radius_mm": rho_2,
-        "reduced_radius_mm": rho_1 * rho_2 / (line * cos_base),
+        "reduced_radius_mm": rho_1 * rho_2 / (side * line * cos_base),
         "pinion_diameter_mm": np.hypot(d_b1, 2.0 * rho_1),
         "wheel_diameter_mm": np.hypot(d_b2, 2.0 * rho_2),
-        "sliding_speed": 2.0 * (rho_1 - pitch_radius) * working * (1.0 / d_b1 + 1.0 / d_b2),
+        "sliding_speed": 2.0 * (rho_1 - pitch_radius) * working * (1.0 / d_b1 + side / d_b2),
         "pinion_sliding": 1.0 - d_b1 * rho_2 / (d_b2 * inner_1),
         "wheel_sliding": 1.0 - d_b2 * rho_1 / (d_b1 * inner_2),
     }

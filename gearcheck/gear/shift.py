@@ -18,13 +18,17 @@ from gearcheck.gear.notices import flagged
 
 SHIFT = Method(
     key="iso21771.shift",
-    title="Sum of profile shifts of an external pair",
+    title="Sum of profile shifts of a pair",
     source="ISO 21771",
     edition="2007",
     clause="equations 62 and 63",
     status=Status.FROM_MEMORY,
     implements=("sum of profile shifts without backlash; sum of generating shifts for a backlash",),
-    leaves_out=("internal pairs; the split between pinion and wheel",),
+    leaves_out=("the split between pinion and wheel",),
+    departures=(
+        "Teeth and centre distances of an internal pair are positive numbers; shifts have the signs of "
+        "ISO 21771.",
+    ),
 )
 
 
@@ -103,6 +107,45 @@ class CentreDistance(Result):
     )
 
 
+_BETWEEN = "m_n·(z_2 - z_1)/(2·cos(β))"
+
+
+@dataclass(frozen=True, kw_only=True)
+class InternalShiftSum(ShiftSum):
+    """The sums for a pinion with an internal gear."""
+
+    reference_centre_distance_mm: Number = term("Reference centre distance", "a_d", "mm", _BETWEEN, digits=6)
+    shift_sum: Number = term(
+        "Sum of profile shifts without backlash",
+        "Σx",
+        "",
+        "(z_1 - z_2)·(inv(α_wt) - inv(α_t))/(2·tan(α_n))",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class InternalCentreDistance(CentreDistance):
+    """The centre distance of a pinion with an internal gear."""
+
+    working_pressure_angle_deg: Number = term(
+        "Working transverse pressure angle",
+        "α_wt",
+        "°",
+        words="inv α_wt = inv α_t + 2·Σx·tan α_n/(z_1 - z_2), by iteration",
+        digits=6,
+    )
+    centre_distance_mm: Number = term(
+        "Centre distance without backlash",
+        "a",
+        "mm",
+        "m_n·(z_2 - z_1)·cos(α_t)/(2·cos(β)·cos(α_wt))",
+        digits=6,
+    )
+    distance_modification: Number = term(
+        "Centre distance modification coefficient", "y", "", "a/m_n - (z_2 - z_1)/(2·cos(β))"
+    )
+
+
 def profile_shift_sum(
     *,
     normal_module_mm: Number,
@@ -113,6 +156,7 @@ def profile_shift_sum(
     centre_distance_mm: Number,
     normal_backlash_mm: Number,
     reading: BacklashReading,
+    internal: bool = False,
 ) -> ShiftSum:
     """Return the sum of profile shifts for a centre distance, and of the generating shifts for a backlash.
 
@@ -132,6 +176,8 @@ def profile_shift_sum(
         j_n in mm.
     reading : BacklashReading
         Measured along the line of action (sin α_n), or along the reference circle (tan α_n).
+    internal : bool
+        Whether the wheel is internal: its z_2 and a then count negative inside.
 
     Returns
     -------
@@ -146,7 +192,7 @@ def profile_shift_sum(
     Notes
     -----
     Source: ISO 21771:2007, equations 62 and 63, from memory.
-    Valid for: external pairs.
+    Valid for: pairs with parallel axes.
     Departures: none known.
     Checked: GEO-09.
 
@@ -168,18 +214,19 @@ def profile_shift_sum(
         "normal_backlash_mm": normal_backlash_mm,
     }
     _check(given)
-    m_n, a, teeth = (
-        array(normal_module_mm),
-        array(centre_distance_mm),
-        array(pinion_teeth) + array(wheel_teeth),
-    )
+    _check_internal(pinion_teeth, wheel_teeth, internal)
+    side = -1.0 if internal else 1.0
+    m_n, a = array(normal_module_mm), array(centre_distance_mm)
+    teeth = array(pinion_teeth) + side * array(wheel_teeth)
     alpha_n, alpha_t, a_d = _reference(m_n, pressure_angle_deg, helix_angle_deg, teeth)
+    a_d = side * a_d
     alpha_wt = arc_cosine(a_d * np.cos(alpha_t) / a)
     total = teeth * (involute(alpha_wt) - involute(alpha_t)) / (2.0 * np.tan(alpha_n))
     sine = np.sin(alpha_n) if reading is BacklashReading.BASE_TANGENT else np.tan(alpha_n)
     least = a_d * np.cos(alpha_t)
-    text = "The centre distance {a:.3f} mm is below the sum of the base radii, {least:.3f} mm."
-    return ShiftSum(
+    text = "The centre distance {a:.3f} mm is below that of the base circles, {least:.3f} mm."
+    kind = InternalShiftSum if internal else ShiftSum
+    return kind(
         **given,
         reference_centre_distance_mm=a_d,
         transverse_pressure_angle_deg=np.degrees(alpha_t),
@@ -198,6 +245,7 @@ def centre_distance(
     pinion_teeth: Number,
     wheel_teeth: Number,
     profile_shift_sum: Number,
+    internal: bool = False,
 ) -> CentreDistance:
     """Return the centre distance at which two gears mesh without backlash.
 
@@ -213,6 +261,8 @@ def centre_distance(
         z_1 and z_2.
     profile_shift_sum : float or array
         x_1 + x_2.
+    internal : bool
+        Whether the wheel is internal: its z_2 and a then count negative inside.
 
     Returns
     -------
@@ -227,7 +277,7 @@ def centre_distance(
     Notes
     -----
     Source: ISO 21771:2007, from memory.
-    Valid for: external pairs.
+    Valid for: pairs with parallel axes.
     Departures: none known.
     Checked: GEO-01, GEO-02; round trip with `profile_shift_sum`.
 
@@ -245,16 +295,16 @@ def centre_distance(
         "wheel_teeth": wheel_teeth,
     }
     _check(given | {"profile_shift_sum": profile_shift_sum})
-    m_n, total, teeth = (
-        array(normal_module_mm),
-        array(profile_shift_sum),
-        array(pinion_teeth) + array(wheel_teeth),
-    )
+    _check_internal(pinion_teeth, wheel_teeth, internal)
+    side = -1.0 if internal else 1.0
+    m_n, total = array(normal_module_mm), array(profile_shift_sum)
+    teeth = array(pinion_teeth) + side * array(wheel_teeth)
     alpha_n, alpha_t, a_d = _reference(m_n, pressure_angle_deg, helix_angle_deg, teeth)
     wanted = involute(alpha_t) + 2.0 * total * np.tan(alpha_n) / teeth
-    alpha_wt = involute_angle(wanted)
+    alpha_wt, a_d = involute_angle(wanted), side * a_d
     a = a_d * np.cos(alpha_t) / np.cos(alpha_wt)
-    return CentreDistance(
+    kind = InternalCentreDistance if internal else CentreDistance
+    return kind(
         **given,
         shift_sum=total,
         transverse_pressure_angle_deg=np.degrees(alpha_t),
@@ -270,6 +320,13 @@ def _no_angle(wanted: Array, total: Array) -> tuple[Notice, ...]:
         "A sum of profile shifts of {total:.4f} leaves no working pressure angle (inv α_wt = {wanted:.5f})."
     )
     return tuple(flagged(wanted < 0.0, Level.STOP, "shift.no_angle", text, total=total, wanted=wanted))
+
+
+def _check_internal(pinion_teeth: Number, wheel_teeth: Number, internal: bool) -> None:
+    faults = Faults()
+    more = bool(np.all(array(wheel_teeth) > array(pinion_teeth)))
+    faults.need(more or not internal, "wheel_teeth", wheel_teeth, "more teeth in an internal wheel")
+    faults.check()
 
 
 def _check(given: dict[str, Number]) -> None:

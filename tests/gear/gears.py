@@ -61,6 +61,32 @@ def closed_pair(*, module, helix, teeth, shifts, addendum=1.0, alpha=20.0, **oth
     )
 
 
+def internal_pair(*, module, helix, teeth, shifts, alpha=20.0, tips=None, cut=0.0, distance=None, **other):
+    """A pinion with an internal gear without backlash, tips of one module less `cut` of it if not given."""
+    if distance is None:
+        distance = centre_distance(
+            normal_module_mm=module,
+            pressure_angle_deg=alpha,
+            helix_angle_deg=helix,
+            pinion_teeth=teeth[0],
+            wheel_teeth=teeth[1],
+            profile_shift_sum=shifts[0] + shifts[1],
+            internal=True,
+        ).centre_distance_mm
+    d_1, d_2 = (z * module / np.cos(np.radians(helix)) for z in teeth)
+    tip = 1.0 - cut
+    tips = tips or (d_1 + 2 * module * (tip + shifts[0]), d_2 - 2 * module * (tip - 0.15 + shifts[1]))
+    other = {"rack_root_radius": 0.2, **other}
+    return pair_geometry(
+        normal_module_mm=module,
+        pressure_angle_deg=alpha,
+        helix_angle_deg=helix,
+        centre_distance_mm=distance,
+        pinion=tooth(teeth[0], shifts[0], tips[0], **other),
+        wheel=tooth(teeth[1], shifts[1], tips[1], internal=True, **other),
+    )
+
+
 def keys(result):
     return {notice.key for notice in result.notices}
 
