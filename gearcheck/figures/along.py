@@ -16,6 +16,7 @@ from gearcheck.review.along import Course, Courses
 
 _AXIS_PX = 76
 _HEIGHT = 150
+_HEIGHTS = (("true", -12), ("false", 13))
 _ROOM = 1.28  # above the largest value, for its label
 
 
@@ -52,7 +53,7 @@ def course_drawing(now: Courses, key: str, record: Courses | None = None) -> Dra
         rows={
             "lines": _line(course),
             "record": _line(before),
-            "peak": _label(at, worst, said, end),
+            "peak": _label(at, worst, said, end).assign(above=course.worst == "largest"),
             "limit": _limit(course, end),
             "marks": mark_rows(now.marks_mm),
             "frame": frame({"at": [0.0, end], "value": [0.0, _ROOM * _top(course, before)]}),
@@ -125,9 +126,11 @@ def _layout(title: str, *, first: bool, last: bool, digits: int) -> dict[str, An
 
 
 def _sided(x: alt.X, y: alt.Y) -> list[alt.Chart]:
-    """The label of the worst value, right or left of it."""
-    both = (("left", 9), ("right", -9))
+    """The label of the worst value: right or left of it, above a largest and below a smallest one."""
+    places = [(side, dx, above, dy) for side, dx in (("left", 9), ("right", -9)) for above, dy in _HEIGHTS]
     return [
-        words("peak", x, y, align=side, dx=shift, dy=-12).transform_filter(f"datum.side == '{side}'")
-        for side, shift in both
+        words("peak", x, y, align=side, dx=dx, dy=dy).transform_filter(
+            f"datum.side == '{side}' && datum.above == {above}"
+        )
+        for side, dx, above, dy in places
     ]

@@ -7,6 +7,7 @@ from dataclasses import fields
 
 import numpy as np
 
+from gearcheck.basics.digits import NO_VALUE
 from gearcheck.basics.numbers import array
 from gearcheck.basics.results import Result
 from gearcheck.desk.panels.numbers import marked, notices, source
@@ -128,6 +129,8 @@ def _step_html(step: Step, now: Chained, record: Chained) -> tuple[str, str, Res
     gear = now.mesh.gear
     result, line = now.result(step.result, gear), now.line(step, gear)
     if result is None or line is None or now.result(step.unless, gear) is not None:
+        return None
+    if line.given and line.value == NO_VALUE:
         return None
     if step.quiet and all(now.is_one(step, member) for _, member in now.members()):
         return None

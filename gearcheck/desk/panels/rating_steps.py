@@ -331,8 +331,8 @@ MICROPITTING = Group(
     "The flank: micropitting",
     (
         Step("micropitting", "roughness_Ra_um", "The film has to part flanks of this mean roughness."),
-        Step("micropitting", "least_film", "Where it is thinnest, film over roughness is"),
-        Step("micropitting", "permissible_film", "A reference test of this oil asks for"),
+        Step("micropitting", "least_film", "So thin is the film over that roughness at its worst point."),
+        Step("micropitting", "permissible_film", "A reference test of this oil asks for so much."),
         Step("micropitting", "safety", "That is the safety against micropitting."),
     ),
     optional=True,

@@ -10,7 +10,7 @@ from gearcheck.desk.words import text
 from gearcheck.figures.failure import short_names
 from gearcheck.review.alternatives import Alternative, Effect
 
-_COLUMNS = 7
+_COLUMNS = 6
 _SHOWN = 0.0005  # what is smaller is not seen in tenths of a per cent
 
 
