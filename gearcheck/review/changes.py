@@ -103,11 +103,12 @@ def _write_shift(record: Record, value: Number) -> Record:
     def shifted(sign: float) -> Callable[[GearData], GearData]:
         def shift(data: GearData) -> GearData:
             tooth = data.tooth
+            outwards = -sign if tooth.internal else sign
             return _with_tooth(
                 data,
                 profile_shift=array(tooth.profile_shift) + sign * more,
                 tip_diameter_mm=array(tooth.tip_diameter_mm)
-                + sign * 2 * array(record.normal_module_mm) * more,
+                + outwards * 2 * array(record.normal_module_mm) * more,
             )
 
         return shift

@@ -1,5 +1,7 @@
 """What-ifs of the toothing: the pair still meshes, and what is said to be held is held."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -50,6 +52,17 @@ def test_the_gap_at_the_tip_stays_in_modules():
         for one, other in ((moved, record), (record, moved))
     ]
     assert gaps[0] == pytest.approx(gaps[1], rel=0.01)  # the tip shortening stays in mm
+
+
+def test_the_tip_of_an_internal_mate_moves_away_as_it_gives_back_shift():
+    record = RECORDS["tunnel_fan"]
+    mesh = record.meshes[0]
+    ring = replace(mesh.mate, tooth=replace(mesh.mate.tooth, internal=True))
+    inside = replace(record, meshes=(replace(mesh, mate=ring),))
+    more = {"profile_shift": record.gear.tooth.profile_shift + 0.1}
+    tips = [float(changed(one, more).meshes[0].mate.tooth.tip_diameter_mm) for one in (record, inside)]
+    assert tips == pytest.approx([374.5 - 1.0, 374.5 + 1.0])
+    assert {"teeth", "module", "helix", "shift_sum"}.isdisjoint(one.key for one in open_changes(inside))
 
 
 def test_relief_is_never_negative_and_speed_carries_all_meshes():
