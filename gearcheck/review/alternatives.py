@@ -8,9 +8,9 @@ from enum import StrEnum
 
 from gearcheck.basics.numbers import array, plain
 from gearcheck.basics.tables import table
+from gearcheck.review.agma import agma_beside
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Methods, Record
-from gearcheck.review.results import Line
 from gearcheck.review.stations import calculated
 from gearcheck.stress.inputs import PRIMARY, StressEdition
 
@@ -21,7 +21,7 @@ SAME = 5e-5
 
 @dataclass(frozen=True, kw_only=True)
 class Effect:
-    """What another reading does to one margin: capacity over demand, at 1 it just meets."""
+    """What another reading does to one margin: capacity over demand, or a safety of the rating beside."""
 
     key: str
     title: str
@@ -109,13 +109,13 @@ def _alternative(
     other: StrEnum,
     primary: bool,
     methods: Methods,
-    now: dict[str, tuple[Line, float]],
+    now: dict[str, tuple[str, float]],
 ) -> Alternative:
     then = _margins(replace(record, methods=methods))
-    both = [(key, line, value, then[key][1]) for key, (line, value) in now.items() if key in then]
+    both = [(key, title, value, then[key][1]) for key, (title, value) in now.items() if key in then]
     moved = [
-        Effect(key=key, title=line.title, now=value, other=changed)
-        for key, line, value, changed in both
+        Effect(key=key, title=title, now=value, other=changed)
+        for key, title, value, changed in both
         if abs(changed / value - 1) > SAME
     ]
     moved.sort(key=lambda effect: -abs(effect.change))
@@ -130,11 +130,16 @@ def _alternative(
     )
 
 
-def _margins(record: Record) -> dict[str, tuple[Line, float]]:
-    """The margin of each requirement that can be assessed, capacity over demand."""
-    found = {}
-    for line in calculated(record, calculate(record)):
+def _margins(record: Record) -> dict[str, tuple[str, float]]:
+    """The title and the margin of each requirement that can be assessed, and of AGMA beside it."""
+    found, chain = {}, calculate(record)
+    for line in calculated(record, chain):
         demand, capacity = plain(line.demand), plain(line.capacity)
         if not line.reason and demand is not None and capacity is not None and demand > 0 and capacity > 0:
-            found[line.key] = line, float(array(capacity) / array(demand))
+            found[line.key] = line.title, float(array(capacity) / array(demand))
+    for beside in agma_beside(record, chain):
+        for row in beside.rows:
+            if row.symbols[1] in ("S_H", "S_F") and row.agma is not None:
+                title = f"{row.title}, ANSI/AGMA 2101"
+                found[f"agma.{beside.mesh}.{row.title}"] = title, float(row.agma)
     return found

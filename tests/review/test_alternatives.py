@@ -7,6 +7,8 @@ import pytest
 
 from gearcheck.basics.places import scenarios
 from gearcheck.basics.tables import table
+from gearcheck.materials.inputs import Treatment
+from gearcheck.review.agma import agma_beside
 from gearcheck.review.alternatives import EDITION, alternatives
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
@@ -54,7 +56,7 @@ def test_an_effect_is_what_the_review_says_with_that_reading(fan):
         assert effect.now == pytest.approx(here[effect.key])
         assert effect.other == pytest.approx(there[effect.key])
     moved = {key for key in here if abs(there[key] / here[key] - 1) > 5e-5}
-    assert {effect.key for effect in found.effects} == moved
+    assert {effect.key for effect in found.effects} == moved  # AGMA does not know this factor
     changes = [abs(effect.change) for effect in found.effects]
     assert changes == sorted(changes, reverse=True)
 
@@ -124,3 +126,36 @@ def test_no_balance_says_why(fan):
     item = next(item for item in shift_advice(replace(fan, methods=None)) if item.goal is Goal.ROOTS)
     assert item.gear is None
     assert item.reason == "[methods] missing"
+
+
+def test_the_readings_of_agma_move_the_rating_beside_and_nothing_of_iso(fan):
+    found = {item.name: item for item in alternatives(fan) if not item.name.startswith("edition")}
+    for name in ("pitting_point", "helical_root_factor"):
+        keys = {effect.key.partition(".")[0] for effect in found[name].effects}
+        assert keys <= {"agma"}, name
+    assert any(
+        item.effects for name, item in found.items() if name in ("pitting_point", "helical_root_factor")
+    )
+
+
+def test_agma_stands_beside_iso_with_the_same_load_and_life(fan):
+    (beside,) = agma_beside(fan, calculate(fan))
+    rows = {row.title: row for row in beside.rows}
+    mesh = calculate(fan).meshes[0]
+    assert rows["Flank safety, the gear"].iso == mesh.gear.flank.safety
+    assert beside.result.load_distribution_factor == mesh.factors.face_load_factor
+    assert beside.result.pinion.load_cycles == mesh.gear.cycles.load_cycles
+    # both rate the same teeth: the contact stress agrees within a tenth, the pitch circle differs
+    assert rows["Contact stress, the gear"].agma == pytest.approx(
+        rows["Contact stress, the gear"].iso, rel=0.1
+    )
+
+
+def test_what_agma_does_not_rate_is_said(fan):
+    (bare,) = agma_beside(replace(fan, required=None), calculate(replace(fan, required=None)))
+    assert (bare.result, bare.reason) == (None, "[required] missing")
+    mate = fan.meshes[0].mate
+    steel = replace(mate.steel, treatment=Treatment.GAS_NITRIDED, grade="31CrMoV9")
+    nitrided = replace(fan, meshes=(replace(fan.meshes[0], mate=replace(mate, steel=steel)),))
+    (beside,) = agma_beside(nitrided, calculate(nitrided))
+    assert "gas-nitrided" in beside.reason
