@@ -14,6 +14,7 @@ from gearcheck.basics.methods import Notice
 from gearcheck.basics.results import Result
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
+from gearcheck.review.agma import agma_beside
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.flaws import flaw_needs
@@ -55,6 +56,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     steps = (
         *_with_parts(_workings(chain, slower)),
         *_flaws(record, chain),
+        *(_beside(record, chain) if with_settled else ()),
         *_measured(record, pitch, classes),
     )
     return Review(
@@ -103,6 +105,13 @@ def _measured(
         yield Working(station="accuracy", title=f"Measured pitch, {item.head.applies_to}", result=result)
     for item, reached in zip(record.pitch, classes, strict=False):  # none where no class is drawn
         yield Working(station="accuracy", title=f"Class reached, {item.head.applies_to}", result=reached)
+
+
+def _beside(record: Record, chain: Chain) -> Iterator[Working]:
+    for item in agma_beside(record, chain):
+        if item.result is not None:
+            title = f"Beside it by ANSI/AGMA 2101, the gear with {item.mesh}"
+            yield from _with_parts(iter([Working(station="stress", title=title, result=item.result)]))
 
 
 def _flaws(record: Record, chain: Chain) -> Iterator[Working]:
