@@ -119,6 +119,36 @@ def HRC_from_HV(*, hardness_HV: Number) -> ConvertedHardness:  # noqa: N802 - th
     return ConvertedHardness(hardness_HRC=HRC, hardness_HV=HV, notices=notices)
 
 
+def HB_from_HV(*, hardness_HV: Number) -> Array:  # noqa: N802 - the names of the two scales
+    """Return the Brinell hardness of steel from its Vickers hardness.
+
+    HB = 0.95 · HV
+
+    Parameters
+    ----------
+    hardness_HV : float or array
+        HV, any shape.
+
+    Returns
+    -------
+    ndarray of float
+        HB.
+
+    Notes
+    -----
+    Source: ISO 18265, table of unalloyed and low-alloy steels, ratio from memory.
+    Valid for: about 80 to 650 HV.
+    Departures: none.
+    Checked: HARD-HB.
+
+    Examples
+    --------
+    >>> print(HB_from_HV(hardness_HV=[200, 300]))
+    [190. 285.]
+    """
+    return table("hardness_hv_hb").value("HB over HV") * array(hardness_HV)
+
+
 def yield_strength_MPa(*, hardness_HV: Number) -> Array:  # noqa: N802 - carries its unit
     """Return the yield strength of steel from its Vickers hardness.
 

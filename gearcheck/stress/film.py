@@ -7,7 +7,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.methods import Method, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
@@ -20,8 +20,13 @@ METHOD = Method(
     edition="2019",
     clause="clause 12, method B",
     status=Status.FROM_MEMORY,
+    valid=(
+        Range("viscosity_40C_mm2_s", "ν_40", 0, 500, "mm²/s"),
+        Range("relative_roughness_um", "Rz_10", 1, 20, "µm"),
+    ),
     implements=("Z_L by the viscosity at 40 °C, Z_v, Z_R",),
     leaves_out=("synthetic oils", "the viscosity at 50 °C"),
+    departures=("The ranges are those of the charts, as remembered; velocity has none.",),
 )
 
 
@@ -30,7 +35,7 @@ class FilmFactors(Result):
     """Factors of lubricant, velocity and roughness at the reference number of cycles."""
 
     method: ClassVar[Method] = METHOD
-    flank_limit_MPa: Number = term("Allowable stress number, contact", "σ_Hlim", "MPa")
+    flank_limit_MPa: Number = term("Allowable stress number, contact, of the softer gear", "σ_Hlim", "MPa")
     viscosity_40C_mm2_s: Number = term("Viscosity at 40 °C", "ν_40", "mm²/s")
     pitch_line_velocity_m_s: Number = term("Velocity at the reference circle", "v", "m/s")
     pinion_roughness_um: Number = term("Flank roughness of the pinion", "Rz_1", "µm")
@@ -68,7 +73,7 @@ def film_factors(
     Parameters
     ----------
     flank_limit_MPa : float or array
-        σ_Hlim in MPa.
+        σ_Hlim of the softer gear in MPa.
     viscosity_40C_mm2_s : float or array
         ν_40 in mm²/s.
     pitch_line_velocity_m_s : float or array
@@ -91,7 +96,7 @@ def film_factors(
     Notes
     -----
     Source: ISO 6336-2:2019, clause 12, from memory.
-    Valid for: mineral oils.
+    Valid for: mineral oils up to 500 mm²/s, Rz_10 from 1 to 20 µm; outside, a caution.
     Departures: none.
     Checked: ISO2-05.
 
@@ -131,6 +136,7 @@ def film_factors(
         lubricant_factor=C_ZL + 4 * (1 - C_ZL) / thickness**2,
         velocity_factor=C_Zv + 2 * (1 - C_Zv) / np.sqrt(speed),
         roughness_factor=(value("Z_R, reference roughness") / relative) ** C_ZR,
+        notices=METHOD.outside(viscosity_40C_mm2_s=viscosity_40C_mm2_s, relative_roughness_um=relative),
     )
 
 

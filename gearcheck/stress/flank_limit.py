@@ -1,9 +1,9 @@
-"""Pitting limit and safety of ISO 6336-2 for case-carburised gears."""
+"""Pitting limit and safety of ISO 6336-2."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -15,9 +15,10 @@ from gearcheck.gear.pair import PairGeometry
 from gearcheck.materials.inputs import Treatment
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.stress.film import FilmFactors, film_factors
-from gearcheck.stress.inputs import PRIMARY, Readings
+from gearcheck.stress.inputs import PRIMARY, Member, Readings, StressEdition
 from gearcheck.stress.life import Damage, life_factor, life_row, limit_after_cycles
 from gearcheck.stress.numbers import checked_above_zero
+from gearcheck.stress.work_hardening import WorkHardening, can_harden, unhardened, work_hardening
 
 METHOD = Method(
     key="iso6336_2.flank_safety",
@@ -30,17 +31,32 @@ METHOD = Method(
         Range("load_cycles", "N_L", 0, 1e10),
         Range("normal_module_mm", "m_n", 0, 40, "mm"),
     ),
-    implements=("case-carburised gears, no pitting allowed", "static strength, limited and long life"),
+    implements=(
+        "steel gears by heat treatment, no pitting allowed",
+        "static strength, limited and long life",
+        "work hardening of a through-hardened wheel by a hard pinion",
+        "film factors by the softer of both gears",
+    ),
     leaves_out=(
         "reliability other than 1 % failure",
         "limited pitting allowed",
-        "a soft wheel against a hard pinion: Z_W stands alone as a formula",
+        "work hardening in a pair of two through-hardened gears: Z_W = 1",
         "permissible stress from tests of the gears themselves",
     ),
     departures=(
-        "Z_X above module 10 falls by the line of DIN 3990-2:1987.",
-        "The static limit takes Z_L, Z_v, Z_R, Z_W and Z_X as 1.",
+        "Z_X above module 10, nitrided above 7.3, falls by the line of DIN 3990-2:1987.",
+        "The static limit takes Z_L, Z_v, Z_R and Z_X as 1, and Z_W by its static line.",
         "Beyond 1e10 cycles the life factor stays.",
+    ),
+)
+
+METHOD_2006 = replace(
+    METHOD,
+    key="iso6336_2_2006.flank_safety",
+    edition="2006",
+    leaves_out=(
+        *METHOD.leaves_out,
+        "the limits of ISO 6336-5:2003: those of 2016 are taken, of which no difference is remembered",
     ),
 )
 
@@ -51,6 +67,7 @@ class FlankSafety(Result):
 
     method: ClassVar[Method] = METHOD
     film: FilmFactors
+    work_hardening: WorkHardening | None = None
     treatment: Treatment = Treatment.CASE_CARBURISED
     stress_MPa: Number = term("Contact stress", "σ_H", "MPa")
     load_cycles: Number = term("Load cycles", "N_L")
@@ -61,14 +78,24 @@ class FlankSafety(Result):
     velocity_factor: Number = term("Velocity factor", "Z_v")
     roughness_factor: Number = term("Roughness factor", "Z_R")
     work_hardening_factor: Number = term(
-        "Work-hardening factor", "Z_W", words="1, both flanks are case-hardened"
+        "Work-hardening factor", "Z_W", words="1 but for a through-hardened wheel against a hard pinion"
     )
-    size_factor: Number = term("Size factor", "Z_X", "", "min(max(1.05 - 0.005·m_n, 0.9), 1)")
+    static_work_hardening_factor: Number = term(
+        "Work-hardening factor, static",
+        "Z_Wstat",
+        words="1 but for a through-hardened wheel against a hard pinion",
+    )
+    size_factor: Number = term(
+        "Size factor",
+        "Z_X",
+        words="1.05 - 0.005·m_n, not below 0.9; nitrided 1.08 - 0.011·m_n, not below 0.75; at most 1; "
+        "through-hardened 1",
+    )
     static_life_factor: Number = term("Life factor, static", "Z_NTstat", words="table of life factors")
     life_factor: Number = term(
         "Life factor", "Z_NT", words="straight lines in log-log over the knees of the table of life factors"
     )
-    static_limit_MPa: Number = term("Pitting limit, static", "σ_HGstat", "MPa", "σ_Hlim·Z_NTstat")
+    static_limit_MPa: Number = term("Pitting limit, static", "σ_HGstat", "MPa", "σ_Hlim·Z_NTstat·Z_Wstat")
     reference_limit_MPa: Number = term(
         "Pitting limit at the knee", "σ_HGref", "MPa", "σ_Hlim·Z_L·Z_v·Z_R·Z_W·Z_X"
     )
@@ -83,97 +110,36 @@ class FlankSafety(Result):
     safety: Number = term("Safety against pitting", "S_H", "", "σ_HG/σ_H")
 
 
-def work_hardening_factor(*, wheel_hardness_HB: Number, equivalent_roughness_um: Number) -> Array:
-    """Return the work-hardening factor of a through-hardened wheel against a hard pinion, long life.
+@dataclass(frozen=True, kw_only=True)
+class FlankSafety2006(FlankSafety):
+    """The same by the 2006 edition, which has the same factors on the limit."""
 
-    Z_W = (1.2 - (HB - 130)/1700) · (3/R_zH)^0.15, HB between 130 and 470
-
-    Parameters
-    ----------
-    wheel_hardness_HB : float or array
-        Brinell hardness of the wheel.
-    equivalent_roughness_um : float or array
-        R_zH in µm.
-
-    Returns
-    -------
-    ndarray of float
-        Z_W for long life. Two case-hardened flanks have Z_W = 1.
-
-    Notes
-    -----
-    Source: ISO 6336-2:2019, clause 13, from memory.
-    Valid for: wheels of 130 to 470 HB; held at the ends beyond.
-    Departures: none.
-    Checked: ISO2-07.
-
-    Examples
-    --------
-    >>> print(work_hardening_factor(wheel_hardness_HB=300, equivalent_roughness_um=3).round(3))
-    1.1
-    """
-    value = table("iso6336_2_limits").value
-    rough = value("Z_R, reference roughness") / array(equivalent_roughness_um)
-    return _work_hardening(array(wheel_hardness_HB), "endurance") * rough ** value("Z_W, roughness exponent")
+    method: ClassVar[Method] = METHOD_2006
 
 
-def static_work_hardening_factor(*, wheel_hardness_HB: Number) -> Array:
-    """Return the work-hardening factor of a through-hardened wheel against a hard pinion, static.
+def flank_size_factor(*, normal_module_mm: Number, treatment: Treatment = Treatment.CASE_CARBURISED) -> Array:
+    """Return the size factor of the flank.
 
-    Z_W = 1.05 - (HB - 130)/6800, HB between 130 and 470
-
-    Parameters
-    ----------
-    wheel_hardness_HB : float or array
-        Brinell hardness of the wheel.
-
-    Returns
-    -------
-    ndarray of float
-        Z_W for static strength.
-
-    Notes
-    -----
-    Source: ISO 6336-2:2019, clause 13; the print has 680 for 6800, continuity at 470 HB proves it.
-    Valid for: wheels of 130 to 470 HB; held at the ends beyond.
-    Departures: the misprint is corrected.
-    Checked: ISO2-07.
-
-    Examples
-    --------
-    >>> print(static_work_hardening_factor(wheel_hardness_HB=300).round(3))
-    1.025
-    """
-    return _work_hardening(array(wheel_hardness_HB), "static")
-
-
-def _work_hardening(hardness: Array, strength: str) -> Array:
-    value = table("iso6336_2_limits").value
-    softest = value("Z_W, softest wheel")
-    above = np.clip(hardness, softest, value("Z_W, hardest wheel")) - softest
-    return array(value(f"Z_W, softest wheel, {strength}") - above / value(f"Z_W, slope divisor, {strength}"))
-
-
-def flank_size_factor(*, normal_module_mm: Number) -> Array:
-    """Return the size factor of the flank of a case-carburised gear.
-
-    Z_X = 1.05 - 0.005 m_n, at most 1 and not below 0.9
+    Z_X = 1.05 - 0.005 m_n, not below 0.9, of a case; nitrided 1.08 - 0.011 m_n, not below 0.75; at most 1;
+    through-hardened 1
 
     Parameters
     ----------
     normal_module_mm : float or array
         m_n in mm.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
     ndarray of float
-        Z_X: 1 up to module 10.
+        Z_X: of a case 1 up to module 10.
 
     Notes
     -----
-    Source: ISO 6336-2:2019, clause 14, for 1 up to module 10; DIN 3990-2:1987 above; from memory.
-    Valid for: case-carburised gears.
-    Departures: the falling line above module 10.
+    Source: ISO 6336-2:2019, clause 14, for 1; DIN 3990-2:1987 for the falling lines; from memory.
+    Valid for: all modules; held at both ends.
+    Departures: the falling lines of hard surfaces.
     Checked: ISO3-05-flank.
 
     Examples
@@ -181,9 +147,8 @@ def flank_size_factor(*, normal_module_mm: Number) -> Array:
     >>> print(flank_size_factor(normal_module_mm=[5, 10, 20]))
     [1.   1.   0.95]
     """
-    value = table("iso6336_2_limits").value
-    line = value("Z_X, constant") - value("Z_X, slope") * array(normal_module_mm)
-    factor: Array = np.clip(line, value("Z_X, smallest"), 1.0)
+    row, module = table("iso6336_2_size").row(treatment), array(normal_module_mm)
+    factor: Array = np.clip(row["constant"] - row["slope"] * module, row["smallest"], 1.0)
     return factor
 
 
@@ -199,6 +164,9 @@ def flank_safety(
     wheel_roughness_um: Number,
     required_safety: Number,
     readings: Readings = PRIMARY,
+    edition: StressEdition = StressEdition.ISO_6336_2019,
+    mate_limits: StrengthLimits | None = None,
+    member: Member | None = None,
 ) -> FlankSafety:
     """Return the pitting limit of one gear and its safety.
 
@@ -222,6 +190,12 @@ def flank_safety(
         S_Hmin as agreed; None where nothing is agreed, then there is no permissible stress.
     readings : Readings
         How the clauses are read.
+    edition : StressEdition
+        Edition of ISO 6336-2; its factors on the limit are the same in both.
+    mate_limits : StrengthLimits or None
+        Of the mate: the softer of both gears governs the film factors; without it, this gear.
+    member : Member or None
+        Which gear of the pair this is; a through-hardened wheel is work-hardened by a hard pinion.
 
     Returns
     -------
@@ -236,9 +210,9 @@ def flank_safety(
     Notes
     -----
     Source: ISO 6336-2:2019, method B, from memory.
-    Valid for: case-carburised gears at 1 % failure.
-    Departures: Z_X above module 10; the static limit has no factor but Z_NT.
-    Checked: ISO2-HAND-limit; its factors ISO2-05, ISO6-01.
+    Valid for: steel gears at 1 % failure.
+    Departures: Z_X above module 10; the static limit has no factor but Z_NT and Z_W.
+    Checked: ISO2-HAND-limit, ISO2-SOFT; its factors ISO2-05, ISO2-07, ISO6-01.
 
     Examples
     --------
@@ -261,65 +235,85 @@ def flank_safety(
     (1345.7, 1.121)
     """
     checked_above_zero(load_cycles=load_cycles, required_safety=required_safety)
-    sigma_Hlim, cycles = array(limits.flank_limit_MPa), array(load_cycles)
-    rough = pinion_roughness_um, wheel_roughness_um
-    film = _film(pair, viscosity_40C_mm2_s, pitch_line_velocity_m_s, rough, sigma_Hlim)
-    Z_X = flank_size_factor(normal_module_mm=pair.normal_module_mm)
-    Z_NTstat = life_row(Damage.FLANK, limits.treatment)["static_factor"]
-    film_product = array(film.lubricant_factor) * array(film.velocity_factor) * array(film.roughness_factor)
-    reference = sigma_Hlim * film_product * Z_X
+    surfaces = {
+        "viscosity_40C_mm2_s": viscosity_40C_mm2_s,
+        "pitch_line_velocity_m_s": pitch_line_velocity_m_s,
+        "pinion_roughness_um": pinion_roughness_um,
+        "wheel_roughness_um": wheel_roughness_um,
+        "reduced_radius_mm": _reduced_radius(pair),
+    }
+    film = film_factors(flank_limit_MPa=_softer(limits, mate_limits), **surfaces)
+    hardened = None
+    if can_harden(limits, mate_limits, member):
+        hardened = work_hardening(wheel_hardness_HV=limits.surface_hardness_HV, **surfaces)
+    values = _limits(limits, film, hardened, pair.normal_module_mm)
+    kind = FlankSafety if edition is StressEdition.ISO_6336_2019 else FlankSafety2006
+    cycles = array(load_cycles)
     limit = limit_after_cycles(
         load_cycles=cycles,
         damage=Damage.FLANK,
-        static_limit_MPa=sigma_Hlim * Z_NTstat,
-        reference_limit_MPa=reference,
+        static_limit_MPa=values["static_limit_MPa"],
+        reference_limit_MPa=values["reference_limit_MPa"],
         life_at_1e10=readings.life_at_1e10,
         limited_life=readings.limited_life,
         treatment=limits.treatment,
     )
-    return FlankSafety(
-        film=film,
-        treatment=limits.treatment,
+    return kind(
+        **values,
         stress_MPa=stress_MPa,
         load_cycles=cycles,
         normal_module_mm=pair.normal_module_mm,
         required_safety=required_safety,
-        flank_limit_MPa=sigma_Hlim,
-        lubricant_factor=film.lubricant_factor,
-        velocity_factor=film.velocity_factor,
-        roughness_factor=film.roughness_factor,
-        work_hardening_factor=1.0,
-        size_factor=Z_X,
-        static_life_factor=Z_NTstat,
         life_factor=life_factor(
             load_cycles=cycles,
             damage=Damage.FLANK,
             life_at_1e10=readings.life_at_1e10,
             treatment=limits.treatment,
         ),
-        static_limit_MPa=sigma_Hlim * Z_NTstat,
-        reference_limit_MPa=reference,
         limit_MPa=limit,
         permissible_stress_MPa=limit / array(required_safety),
         safety=limit / array(stress_MPa),
-        notices=METHOD.outside(load_cycles=cycles, normal_module_mm=pair.normal_module_mm),
+        notices=(
+            *kind.method.outside(load_cycles=cycles, normal_module_mm=pair.normal_module_mm),
+            *film.notices,
+            *(() if hardened is None else hardened.notices),
+            *unhardened(limits, mate_limits, member),
+        ),
     )
 
 
-def _film(
-    pair: PairGeometry, viscosity: Number, velocity: Number, roughness: tuple[Number, Number], limit: Array
-) -> FilmFactors:
-    return film_factors(
-        flank_limit_MPa=limit,
-        viscosity_40C_mm2_s=viscosity,
-        pitch_line_velocity_m_s=velocity,
-        pinion_roughness_um=roughness[0],
-        wheel_roughness_um=roughness[1],
-        reduced_radius_mm=_reduced_radius(pair),
-    )
+def _softer(limits: StrengthLimits, mate_limits: StrengthLimits | None) -> Array:
+    own = array(limits.flank_limit_MPa)
+    return own if mate_limits is None else np.minimum(own, array(mate_limits.flank_limit_MPa))
+
+
+def _limits(
+    limits: StrengthLimits, film: FilmFactors, hardened: WorkHardening | None, module: Number
+) -> dict[str, Any]:
+    """The factors on σ_Hlim and both ends of the curve."""
+    sigma_Hlim = array(limits.flank_limit_MPa)
+    Z_NTstat = life_row(Damage.FLANK, limits.treatment)["static_factor"]
+    Z_W, Z_Wstat = (1.0, 1.0) if hardened is None else (hardened.factor, hardened.static_factor)
+    Z_X = flank_size_factor(normal_module_mm=module, treatment=limits.treatment)
+    film_product = array(film.lubricant_factor) * array(film.velocity_factor) * array(film.roughness_factor)
+    return {
+        "film": film,
+        "work_hardening": hardened,
+        "treatment": limits.treatment,
+        "flank_limit_MPa": sigma_Hlim,
+        "lubricant_factor": film.lubricant_factor,
+        "velocity_factor": film.velocity_factor,
+        "roughness_factor": film.roughness_factor,
+        "work_hardening_factor": Z_W,
+        "static_work_hardening_factor": Z_Wstat,
+        "size_factor": Z_X,
+        "static_life_factor": Z_NTstat,
+        "static_limit_MPa": sigma_Hlim * Z_NTstat * array(Z_Wstat),
+        "reference_limit_MPa": sigma_Hlim * film_product * array(Z_W) * Z_X,
+    }
 
 
 def _reduced_radius(pair: PairGeometry) -> Array:
     tangent = np.tan(np.radians(array(pair.working_pressure_angle_deg)))
     pinion, wheel = (array(gear.base_diameter_mm) / 2 * tangent for gear in (pair.pinion, pair.wheel))
-    return pinion * wheel / (pinion + wheel)
+    return pinion * wheel / (wheel + pair.side * pinion)

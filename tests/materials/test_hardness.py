@@ -18,6 +18,11 @@ def test_vickers_from_rockwell(check):
     holds(check, hardness_HV=HV_from_HRC(**check.inputs).hardness_HV)
 
 
+@pytest.mark.parametrize("check", cases("hardness", "gearcheck.materials.hardness:HB_from_HV"), ids=str)
+def test_brinell_from_vickers(check):
+    holds(check, hardness_HB=HB_from_HV(**check.inputs))
+
+
 @pytest.mark.parametrize("check", cases("hardness", "gearcheck.materials.hardness:HRC_from_HV"), ids=str)
 def test_rockwell_from_vickers(check):
     holds(check, hardness_HRC=HRC_from_HV(**check.inputs).hardness_HRC)

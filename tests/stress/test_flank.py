@@ -17,12 +17,9 @@ from gearcheck.stress.flank_factors import (
     nominal_flank_stress,
     zone_factor,
 )
-from gearcheck.stress.flank_limit import (
-    flank_size_factor,
-    static_work_hardening_factor,
-    work_hardening_factor,
-)
+from gearcheck.stress.flank_limit import flank_size_factor
 from gearcheck.stress.inputs import PRIMARY, HelixFactor, LifeAt1e10, LimitedLife, Member, ReliefFactor
+from gearcheck.stress.work_hardening import static_work_hardening_factor, work_hardening_factor
 from tests.checks import cases, holds
 from tests.stress.pairs import LIMITS, factors_of, from_sheet, helical, rated, spur
 
@@ -132,12 +129,12 @@ def test_neutral_points(check):
     )
 
 
-@of("flank_limit:work_hardening_factor")
+@of("work_hardening:work_hardening_factor")
 def test_work_hardening(check):
     holds(check, Z_W=work_hardening_factor(**check.inputs))
 
 
-@of("flank_limit:static_work_hardening_factor")
+@of("work_hardening:static_work_hardening_factor")
 def test_static_work_hardening(check):
     holds(check, Z_W=static_work_hardening_factor(**check.inputs))
 
