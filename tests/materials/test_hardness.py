@@ -9,7 +9,13 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.methods import Level, Status
 from gearcheck.basics.tables import table
-from gearcheck.materials.hardness import YIELD_STRENGTH, HRC_from_HV, HV_from_HRC, yield_strength_MPa
+from gearcheck.materials.hardness import (
+    YIELD_STRENGTH,
+    HB_from_HV,
+    HRC_from_HV,
+    HV_from_HRC,
+    yield_strength_MPa,
+)
 from tests.checks import cases, holds
 
 
