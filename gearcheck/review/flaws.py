@@ -72,13 +72,13 @@ def _of_mesh(record: Record, mesh: MeshChain) -> Iterator[FlawNeed]:
         both_ways = gear.bending is not Bending.ONE_WAY
         amplitude, mean = (bent, 0.0) if both_ways else (bent / 2, bent / 2)
         for place in FlawPlace:
-            yield _need(f"root, {place}, against {mesh.name}", place, amplitude, mean, hardness)
+            yield _need(f"root {place} against {mesh.name}", place, amplitude, mean, hardness)
     if gear.flank is not None and gear.flank.stress_MPa is not None:
         pressure = gear.flank.stress_MPa * agreed.flank_safety
         pulled = table("flaw_model").value("friction of the flanks") * pressure
         # behind the contact friction pulls with twice its share of the pressure, once in a pass
-        yield _need(f"flank, surface, against {mesh.name}", FlawPlace.SURFACE, pulled, pulled, hardness)
-        shear, title = ORTHOGONAL * pressure, f"flank, below the surface, against {mesh.name}"
+        yield _need(f"flank surface against {mesh.name}", FlawPlace.SURFACE, pulled, pulled, hardness)
+        shear, title = ORTHOGONAL * pressure, f"flank below the surface against {mesh.name}"
         yield _need(title, FlawPlace.INTERIOR, shear, 0.0, hardness, Driving.SHEAR)
 
 

@@ -24,11 +24,11 @@ def sizes(record):
 
 def test_root_and_flank_are_looked_at_on_the_surface_and_inside(fan):
     needs = flaw_needs(fan, calculate(fan))
-    assert [need.title.removesuffix(", against wheel") for need in needs] == [
-        "root, surface",
-        "root, interior",
-        "flank, surface",
-        "flank, below the surface",
+    assert [need.title.removesuffix(" against wheel") for need in needs] == [
+        "root surface",
+        "root interior",
+        "flank surface",
+        "flank below the surface",
     ]
     root = needs[0].result
     assert root.amplitude_MPa == pytest.approx(calculate(fan).meshes[0].gear.root.stress_MPa * 1.5 / 2)
