@@ -9,11 +9,13 @@ from enum import StrEnum
 from gearcheck.figures.depth import depth_curves, depth_drawing
 from gearcheck.figures.depths import depth_lines, drawn_depth
 from gearcheck.figures.drawing import Drawing
+from gearcheck.figures.duty import bins_drawing
 from gearcheck.figures.path import along_path, pressure_drawing, sliding_drawing
 from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
 from gearcheck.figures.stress import life_drawing, life_lines
 from gearcheck.figures.tooth import tooth_drawing, tooth_of
-from gearcheck.review.results import Review
+from gearcheck.review.bins import damage_by_bin
+from gearcheck.review.results import MeshChain, Review
 from gearcheck.stress.life import Damage
 
 
@@ -99,6 +101,19 @@ def _of_stress(shown: Review, record: Review) -> Iterator[Named]:
                 drawing=life_drawing(lines, damage) if lines else None,
                 column=column,
             )
+        if shown.record.duty is not None:
+            yield from _of_duty(shown, record, mesh, before)
+
+
+def _of_duty(shown: Review, record: Review, mesh: MeshChain, before: MeshChain) -> Iterator[Named]:
+    for damage, words, column in _DAMAGES:
+        now = damage_by_bin(shown.record, mesh, damage)
+        was = None if shown is record else damage_by_bin(record.record, before, damage)
+        yield Named(
+            title=f"{words}: damage of each step of the duty, gear and {mesh.name}",
+            drawing=None if now is None else bins_drawing(now, mesh.name, was),
+            column=column,
+        )
 
 
 def _of_case_depth(shown: Review, record: Review) -> Iterator[Named]:
