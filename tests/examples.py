@@ -55,9 +55,12 @@ def of_one_tooth() -> Iterator[Any]:
         **{**tooth, "helix_angle_deg": 0.0, "teeth": 21}, body_diameter_mm=7.0, body=MeasuringBody.BALLS
     )
     both = {**rack, "pinion_teeth": 20, "wheel_teeth": 40}
+    inner = {**rack, "pinion_teeth": 20, "wheel_teeth": 70, "internal": True}
     for reading in BacklashReading:
+        yield profile_shift_sum(**inner, centre_distance_mm=102.5, normal_backlash_mm=0.1, reading=reading)
         yield profile_shift_sum(**both, centre_distance_mm=124.0, normal_backlash_mm=0.1, reading=reading)
     yield centre_distance(**both, profile_shift_sum=0.32)
+    yield centre_distance(**inner, profile_shift_sum=-0.1)
 
 
 def of_a_pair(pair: Any) -> Iterator[Any]:
@@ -92,6 +95,21 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
             tolerance_class=6,
         )
     )
+
+
+def of_an_internal_pair(pair: Any) -> Iterator[Any]:
+    """A pinion with an internal gear, rated by both editions."""
+    yield pair
+    for gear in (pair.pinion, pair.wheel):
+        yield gearcheck.root_form_clearance(gear=gear, pair=pair)
+        yield gearcheck.tooth_outline(gear=gear, pair=pair)
+    path = gearcheck.contact_path(pair=pair)
+    yield path
+    yield from of_a_film(pair, path)
+    for member in Member:
+        rating = pairs.rated(pair, member=member)
+        yield from vars(rating).values()
+        yield from of_a_root(pair, member, rating)
 
 
 def of_a_film(pair: Any, path: Any) -> Iterator[Any]:
@@ -203,4 +221,6 @@ def results() -> tuple[Any, ...]:
     found = [*of_one_tooth(), *on_its_own(), *of_accuracy()]
     for pair in (pairs.spur(), pairs.helical()):
         found += of_a_pair(pair)
+    for pair in (pairs.internal(), pairs.internal(helix_angle_deg=15)):
+        found += of_an_internal_pair(pair)
     return tuple(inner for outer in found for inner in nested(outer))

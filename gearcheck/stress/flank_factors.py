@@ -32,7 +32,7 @@ def zone_factor(
     Notes
     -----
     Source: ISO 6336-2:2019, clause 6, from memory.
-    Valid for: external gears.
+    Valid for: external and internal gears.
     Departures: none.
     Checked: ISO2-02, ISO2-FZG-A.
 
@@ -145,7 +145,7 @@ def nominal_flank_stress(
     reference_diameter_mm, common_face_width_mm : float or array
         d_1 and b in mm.
     gear_ratio : float or array
-        u = z_2/z_1.
+        u = z_2/z_1, negative with an internal wheel.
 
     Returns
     -------
@@ -155,7 +155,7 @@ def nominal_flank_stress(
     Notes
     -----
     Source: ISO 6336-2:2019, clause 5, from memory.
-    Valid for: external gears.
+    Valid for: external and internal gears.
     Departures: none.
     Checked: ISO2-FZG-A.
 
@@ -189,7 +189,7 @@ def contact_ratio_factor(*, transverse_contact_ratio: Number, overlap_ratio: Num
     Notes
     -----
     Source: ISO 6336-2:2019, clause 8, from memory.
-    Valid for: external gears, ε_α up to 2.5.
+    Valid for: ε_α up to 2.5.
     Departures: none.
     Checked: ISO2-03.
 

@@ -89,6 +89,7 @@ def stiffness_of(
         line_load_N_mm=line_load,
         light_load_stiffness=readings.light_load_stiffness,
         gear_blank_factor=(array(factors[0]) + array(factors[1])) / 2,
+        internal_wheel=pair.internal,
     )
 
 

@@ -26,6 +26,7 @@ from gearcheck.stress.inputs import (
 )
 from gearcheck.stress.root_factors import deep_tooth_factor, root_helix_factor
 from gearcheck.stress.root_form import LoadPoint, RootForm, root_form
+from gearcheck.stress.root_internal import internal_root_form
 from gearcheck.stress.root_notch import NotchedFillet, notched_fillet
 from gearcheck.stress.root_rim import RimFactor, rim_of
 
@@ -290,7 +291,8 @@ def _nominal(values: dict[str, Any]) -> Array:
 
 def _form(pair: PairGeometry, gear: GearGeometry, load_point: LoadPoint, edition: StressEdition) -> RootForm:
     base_helix = np.radians(array(pair.base_helix_angle_deg))
-    return root_form(
+    form = internal_root_form if gear.internal else root_form
+    return form(
         teeth=gear.teeth,
         normal_module_mm=pair.normal_module_mm,
         pressure_angle_deg=pair.pressure_angle_deg,

@@ -37,7 +37,7 @@ METHOD = Method(
         "f_ε of the 2019 edition",
     ),
     leaves_out=(
-        "internal gears and gears cut by a pinion cutter",
+        "gears cut by a pinion cutter",
         "place of load of gears with ε_αn of 2 or more and less than a whole overlap: a stop, unless the "
         "outer point of double contact or the tip is chosen",
     ),
@@ -227,7 +227,7 @@ def root_form(
         "virtual_contact_ratio": array(virtual_contact_ratio),
         "overlap_ratio": array(overlap_ratio),
     }
-    values |= _virtual_gear(values)
+    values |= virtual_gear(values)
     values |= _load(values, load_point)
     values |= _rolling(values)
     values |= _section(values)
@@ -236,7 +236,19 @@ def root_form(
     return kind(**values, notices=_notices(values, load_point, kind.method))
 
 
-def _virtual_gear(values: dict[str, Any]) -> dict[str, Any]:
+def virtual_gear(values: dict[str, Any]) -> dict[str, Any]:
+    """Return the virtual spur gear.
+
+    Parameters
+    ----------
+    values : dict
+        What was given and worked out so far, by the fields of the result.
+
+    Returns
+    -------
+    dict of str to array
+        Base helix angle, virtual teeth and virtual diameters.
+    """
     alpha, beta = np.radians(values["pressure_angle_deg"]), np.radians(values["helix_angle_deg"])
     module, teeth = values["normal_module_mm"], values["teeth"]
     beta_b = np.arcsin(np.sin(beta) * np.cos(alpha))
@@ -255,7 +267,7 @@ def _load(values: dict[str, Any], load_point: LoadPoint) -> dict[str, Any]:
     alpha, base = np.radians(values["pressure_angle_deg"]), values["virtual_base_diameter_mm"]
     diameter = values["virtual_tip_diameter_mm"]
     if load_point is not LoadPoint.TIP:
-        pitches = _base_pitches_from_tip(values, load_point)
+        pitches = base_pitches_from_tip(values, load_point)
         back = np.pi * values["normal_module_mm"] * np.cos(alpha) * pitches
         length = root(diameter**2 - base**2) / 2 - back
         diameter = np.sqrt(4 * np.where(length > 0, length, np.nan) ** 2 + base**2)
@@ -270,7 +282,21 @@ def _load(values: dict[str, Any], load_point: LoadPoint) -> dict[str, Any]:
     }
 
 
-def _base_pitches_from_tip(values: dict[str, Any], load_point: LoadPoint) -> Array:
+def base_pitches_from_tip(values: dict[str, Any], load_point: LoadPoint) -> Array:
+    """Return how far from the tip the load acts along the path of contact.
+
+    Parameters
+    ----------
+    values : dict
+        What was given and worked out so far, by the fields of the result.
+    load_point : LoadPoint
+        One of the outer points.
+
+    Returns
+    -------
+    array
+        In base pitches; NaN without single contact.
+    """
     ratio = array(values["virtual_contact_ratio"])
     if load_point is LoadPoint.OUTER_DOUBLE_CONTACT:
         return np.maximum(ratio - 2, 0.0)
@@ -343,7 +369,7 @@ def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> t
         notch_parameter=values["notch_parameter"], virtual_contact_ratio=values["virtual_contact_ratio"]
     )
     if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
-        found += _notices_of_load(values)
+        found += notices_of_load(values)
     load, tip = np.isnan(values["load_diameter_mm"]), np.isnan(values["virtual_tip_diameter_mm"])
     ratio = values["virtual_contact_ratio"]
     below = load & ~tip & ~np.isnan(ratio)
@@ -370,7 +396,19 @@ def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> t
     )
 
 
-def _notices_of_load(values: dict[str, Any]) -> tuple[Notice, ...]:
+def notices_of_load(values: dict[str, Any]) -> tuple[Notice, ...]:
+    """Return what is to be said of the outer point of single contact.
+
+    Parameters
+    ----------
+    values : dict
+        What was given and worked out so far, by the fields of the result.
+
+    Returns
+    -------
+    tuple of Notice
+        A stop where there is none, a caution at a whole overlap.
+    """
     ratio, overlap = values["virtual_contact_ratio"], values["overlap_ratio"]
     stop = flagged(
         _no_single_contact(values),

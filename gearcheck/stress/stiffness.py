@@ -27,7 +27,10 @@ METHOD = Method(
         Range("helix_angle_deg", "β", 0, 30, "°"),
         Range("transverse_contact_ratio", "ε_α", 1.2, np.inf),
     ),
-    implements=("steel gears on solid discs, or on rim and web by C_R",),
+    implements=(
+        "steel gears on solid discs, or on rim and web by C_R",
+        "internal wheels, with an endless virtual number of teeth",
+    ),
     leaves_out=("materials other than steel",),
     departures=(
         "Below 100 N/mm the fall with the line load follows the reading chosen.",
@@ -76,6 +79,20 @@ class MeshStiffness(Result):
     single_stiffness: Number = term("Single stiffness", "c′", "N/(mm·µm)", "c′_th·C_M·C_R·C_B·cos(β)·C_w")
     mesh_stiffness: Number = term("Mesh stiffness", "c_γα", "N/(mm·µm)", "c′·(0.75·ε_α + 0.25)")
     face_stiffness: Number = term("Mesh stiffness for load along the face", "c_γβ", "N/(mm·µm)", "0.85·c_γα")
+
+
+@dataclass(frozen=True, kw_only=True)
+class InternalMeshStiffness(MeshStiffness):
+    """The same with an internal wheel, whose tooth is as stiff as that of an endless gear."""
+
+    wheel_virtual_teeth: Number = term("Virtual teeth of the wheel", "z_n2", words="endless: internal wheel")
+    flexibility: Number = term(
+        "Least flexibility of a tooth pair",
+        "q′",
+        "mm·µm/N",
+        "0.04723 + 0.15551/z_n1 - 0.00635·x_1 - 0.11654·x_1/z_n1 - 0.00193·x_2"
+        " + 0.00529·x_1^2 + 0.00182·x_2^2",
+    )
 
 
 def basic_rack_factor(*, rack_dedendum: Number, pressure_angle_deg: Number) -> Array:
@@ -127,6 +144,7 @@ def mesh_stiffness(
     line_load_N_mm: Number,
     light_load_stiffness: LightLoadStiffness,
     gear_blank_factor: Number = 1.0,
+    internal_wheel: bool = False,
 ) -> MeshStiffness:
     """Return the stiffness of a tooth pair and of the mesh.
 
@@ -148,6 +166,8 @@ def mesh_stiffness(
         How the stiffness falls below 100 N/mm.
     gear_blank_factor : float or array
         C_R, the mean of both gears; 1 for solid discs.
+    internal_wheel : bool
+        Whether the wheel is internal: z_n2 is then endless.
 
     Returns
     -------
@@ -185,9 +205,10 @@ def mesh_stiffness(
         "gear_blank_factor": array(gear_blank_factor),
     }
     x1, x2 = given["pinion_profile_shift"], given["wheel_profile_shift"]
-    return MeshStiffness(
+    kind = InternalMeshStiffness if internal_wheel else MeshStiffness
+    return kind(
         **given,
-        **_steps(given, light_load_stiffness),
+        **_steps(given, light_load_stiffness, internal_wheel),
         notices=METHOD.outside(
             shift_sum=x1 + x2,
             shift_difference=x1 - x2,
@@ -198,10 +219,12 @@ def mesh_stiffness(
     )
 
 
-def _steps(given: dict[str, Array], reading: LightLoadStiffness) -> dict[str, Number]:
+def _steps(given: dict[str, Array], reading: LightLoadStiffness, internal_wheel: bool) -> dict[str, Number]:
     value = table("iso6336_1_stiffness").value
     cos_beta = np.cos(np.radians(given["helix_angle_deg"]))
     z_n1, z_n2 = given["pinion_teeth"] / cos_beta**3, given["wheel_teeth"] / cos_beta**3
+    if internal_wheel:
+        z_n2 = np.full_like(z_n2, np.inf)
     flexibility = _flexibility(z_n1, z_n2, given["pinion_profile_shift"], given["wheel_profile_shift"])
     rack = basic_rack_factor(
         rack_dedendum=(given["pinion_rack_dedendum"] + given["wheel_rack_dedendum"]) / 2,
@@ -213,7 +236,7 @@ def _steps(given: dict[str, Array], reading: LightLoadStiffness) -> dict[str, Nu
     mesh = single * (sharing + value("c_γα, constant part"))
     return {
         "pinion_virtual_teeth": z_n1,
-        "wheel_virtual_teeth": z_n2,
+        "wheel_virtual_teeth": np.where(np.isinf(z_n2), np.nan, z_n2),
         "flexibility": flexibility,
         "theoretical_stiffness": 1 / flexibility,
         "correction_factor": value("C_M"),

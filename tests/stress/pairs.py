@@ -33,6 +33,24 @@ def spur(**changed):
     return pair(**{"tips": (88, 168), **changed})
 
 
+def internal(*, helix_angle_deg=0, teeth=(20, 70), shifts=(0.3, -0.3), **changed):
+    """Module 4, a pinion with an internal gear at the reference centre distance, without backlash."""
+    transverse = 4 / np.cos(np.radians(helix_angle_deg))
+    tips = (transverse * teeth[0] + 8 * 1.3, transverse * teeth[1] - 8 * (0.85 - 0.3))
+    return pair(
+        **{
+            "teeth": teeth,
+            "shifts": shifts,
+            "helix_angle_deg": helix_angle_deg,
+            "centre_distance_mm": transverse * (teeth[1] - teeth[0]) / 2,
+            "tips": tips,
+            "rack_root_radius": 0.3,
+            "internal": True,
+            **changed,
+        }
+    )
+
+
 def pair(
     *,
     teeth=(20, 40),
@@ -48,6 +66,7 @@ def pair(
     stock_max_mm=0.18,
     rack_dedendum=1.4,
     rack_root_radius=0.35,
+    internal=False,
 ):
     pinion, wheel = (
         Tooth(
@@ -60,6 +79,7 @@ def pair(
             protuberance_mm=protuberance_mm,
             stock_min_mm=stock_min_mm,
             stock_max_mm=stock_max_mm,
+            internal=internal and one == 1,
         )
         for one in (0, 1)
     )
