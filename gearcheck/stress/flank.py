@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -10,7 +10,6 @@ import numpy as np
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.basics.tables import table
 from gearcheck.gear.involute import root
 from gearcheck.gear.notices import Mask, flagged
 from gearcheck.gear.pair import PairGeometry
@@ -23,8 +22,8 @@ from gearcheck.stress.flank_factors import (
     nominal_flank_stress,
     zone_factor,
 )
-from gearcheck.stress.inputs import PRIMARY, Member, Readings, ReliefFactor
-from gearcheck.stress.numbers import by_range
+from gearcheck.stress.inputs import PRIMARY, Member, Readings, StressEdition
+from gearcheck.stress.single_pair import single_pair_factors
 
 METHOD = Method(
     key="iso6336_2.flank_stress",
@@ -40,13 +39,12 @@ METHOD = Method(
         Range("working_pressure_angle_deg", "α_wt", 15, 25, "°"),
     ),
     implements=(
-        "external spur and helical gears",
+        "external and internal spur and helical gears; z_2 and u of an internal wheel are negative",
         "Z_B and Z_D by the inner points of single contact; of helical gears with the tip relief factor",
     ),
     leaves_out=(
         "f_ZCa = 1 for a tip relief proven by a three-dimensional load distribution: not an input",
         "ε_α above 2 below a whole overlap, where no inner point of single contact is left: a stop",
-        "internal gears",
     ),
     departures=(
         "Z_β follows the reading chosen: 1/√(cos β), as in the corrigendum of 2008 and the edition of 2019, "
@@ -54,6 +52,21 @@ METHOD = Method(
         "The tip relief factor f_ZCa, 1.2 without tip relief and 1.07 with, and its place in Z_B and Z_D are "
         "not sure; whether its square root counts follows the reading chosen.",
         "Any tip relief on both gears counts as the usual one, whatever its amount.",
+    ),
+)
+
+METHOD_2006 = replace(
+    METHOD,
+    key="iso6336_2_2006.flank_stress",
+    edition="2006",
+    implements=(
+        METHOD.implements[0],
+        "Z_B and Z_D by the inner points of single contact; 1 at a whole overlap",
+    ),
+    leaves_out=METHOD.leaves_out[1:],
+    departures=(
+        METHOD.departures[0],
+        "What differs from 2019 here is the tip relief factor f_ZCa alone, which 2006 does not have.",
     ),
 )
 
@@ -66,9 +79,9 @@ class FlankStress(Result):
     tangential_force_N: Number = term("Tangential force", "F_t", "N")
     reference_diameter_mm: Number = term("Reference diameter of the pinion", "d_1", "mm")
     common_face_width_mm: Number = term("Common face width", "b", "mm")
-    gear_ratio: Number = term("Gear ratio", "u")
+    gear_ratio: Number = term("Gear ratio, negative with an internal wheel", "u")
     pinion_teeth: Number = term("Teeth of the pinion", "z_1")
-    wheel_teeth: Number = term("Teeth of the wheel", "z_2")
+    wheel_teeth: Number = term("Teeth of the wheel, negative for an internal one", "z_2")
     pinion_tip_diameter_mm: Number = term("Tip diameter of the pinion", "d_a1", "mm")
     wheel_tip_diameter_mm: Number = term("Tip diameter of the wheel", "d_a2", "mm")
     pinion_base_diameter_mm: Number = term("Base diameter of the pinion", "d_b1", "mm")
@@ -112,7 +125,7 @@ class FlankStress(Result):
     relief_factor: Number = term(
         "Tip relief factor",
         "f_ZCa",
-        words="1.2 without tip relief, 1.07 with, values not sure; 1 for spur gears",
+        words="1.2 without tip relief, 1.07 with, values not sure; 1 for spur gears and in 2006",
     )
     whole_overlap_factor: Number = term(
         "Single pair contact factor at a whole overlap",
@@ -147,6 +160,13 @@ class FlankStress(Result):
         return self.pinion_stress_MPa if member is Member.PINION else self.wheel_stress_MPa
 
 
+@dataclass(frozen=True, kw_only=True)
+class FlankStress2006(FlankStress):
+    """The same by the 2006 edition."""
+
+    method: ClassVar[Method] = METHOD_2006
+
+
 def flank_stress(
     *,
     pair: PairGeometry,
@@ -154,6 +174,7 @@ def flank_stress(
     pinion_limits: StrengthLimits,
     wheel_limits: StrengthLimits,
     readings: Readings = PRIMARY,
+    edition: StressEdition = StressEdition.ISO_6336_2019,
 ) -> FlankStress:
     """Return the contact stress of both gears of a mesh.
 
@@ -169,6 +190,8 @@ def flank_stress(
         For the elastic constants.
     readings : Readings
         How the clauses are read.
+    edition : StressEdition
+        Edition of ISO 6336-2.
 
     Returns
     -------
@@ -177,10 +200,10 @@ def flank_stress(
 
     Notes
     -----
-    Source: ISO 6336-2:2019, method B, from memory.
-    Valid for: external gears, ε_α from 1 to 2.5, α_n and α_wt from 15° to 25°, β up to 30°.
+    Source: ISO 6336-2:2019 and :2006, method B, from memory.
+    Valid for: external and internal gears, ε_α from 1 to 2.5, α_n and α_wt from 15° to 25°, β up to 30°.
     Departures: see the readings; the values of f_ZCa are not sure.
-    Checked: ISO2-HAND; its factors ISO2-01, ISO2-02, ISO2-03, ISO2-04, ISO2-FZG-A.
+    Checked: ISO2-HAND, ISO2-HAND-2006; its factors ISO2-01, ISO2-02, ISO2-03, ISO2-04, ISO2-FZG-A.
 
     Examples
     --------
@@ -208,7 +231,7 @@ def flank_stress(
     (1137.7, 1471.2)
     """
     ratio, overlap = array(pair.transverse_contact_ratio), array(pair.overlap_ratio)
-    single = _single_pair(pair, array(factors.tip_relief_um), readings)
+    single = single_pair_factors(pair, array(factors.tip_relief_um), readings, edition)
     Z_B, Z_D = single["pinion_contact_factor"], single["wheel_contact_factor"]
     Z_H = zone_factor(
         base_helix_angle_deg=pair.base_helix_angle_deg,
@@ -229,7 +252,8 @@ def flank_stress(
         gear_ratio=pair.gear_ratio,
     )
     stress = nominal * root(_load_factor(factors))
-    return FlankStress(
+    kind = FlankStress if edition is StressEdition.ISO_6336_2019 else FlankStress2006
+    return kind(
         **_given(pair, factors),
         **elastic,
         zone_factor=Z_H,
@@ -240,7 +264,7 @@ def flank_stress(
         nominal_stress_MPa=nominal,
         pinion_stress_MPa=Z_B * stress,
         wheel_stress_MPa=Z_D * stress,
-        notices=_notices(pair, ratio, overlap, Z_B * Z_D),
+        notices=_notices(kind.method, pair, ratio, overlap, Z_B * Z_D),
     )
 
 
@@ -251,7 +275,7 @@ def _given(pair: PairGeometry, factors: LoadFactors) -> dict[str, Number]:
         "common_face_width_mm": pair.common_face_width_mm,
         "gear_ratio": pair.gear_ratio,
         "pinion_teeth": pair.pinion.teeth,
-        "wheel_teeth": pair.wheel.teeth,
+        "wheel_teeth": pair.side * array(pair.wheel.teeth),
         "pinion_tip_diameter_mm": pair.pinion.tip_diameter_mm,
         "wheel_tip_diameter_mm": pair.wheel.tip_diameter_mm,
         "pinion_base_diameter_mm": pair.pinion.base_diameter_mm,
@@ -287,60 +311,14 @@ def _load_factor(factors: LoadFactors) -> Array:
     return outer * array(factors.face_load_factor) * array(factors.transverse_factor_contact)
 
 
-def _single_pair(pair: PairGeometry, relief: Array, readings: Readings) -> dict[str, Array]:
-    """Z_B and Z_D with their steps."""
-    overlap = array(pair.overlap_ratio)
-    tangent = np.tan(np.radians(array(pair.working_pressure_angle_deg)))
-    pinion, wheel = _point_ratios(pair, tangent, array(pair.transverse_contact_ratio))
-    factor = _relief_factor(relief, array(pair.helix_angle_deg))
-    whole = _at_whole_overlap(factor, readings.relief_factor)
-    return {
-        "pinion_point_ratio": pinion,
-        "wheel_point_ratio": wheel,
-        "relief_factor": factor,
-        "whole_overlap_factor": whole,
-        "pinion_contact_factor": _contact_factor(pinion, overlap, whole),
-        "wheel_contact_factor": _contact_factor(wheel, overlap, whole),
-    }
-
-
-def _relief_factor(relief: Array, helix: Array) -> Array:
-    value = table("iso6336_2_limits").value
-    helical = by_range(relief, (0.0,), (value("f_ZCa, without tip relief"), value("f_ZCa, with tip relief")))
-    return by_range(helix, (0.0,), (1.0, helical))
-
-
-def _at_whole_overlap(factor: Array, reading: ReliefFactor) -> Array:
-    if reading is ReliefFactor.NONE:
-        return np.ones_like(factor)
-    return np.sqrt(factor) if reading is ReliefFactor.SQUARE_ROOT else factor
-
-
-def _point_ratios(pair: PairGeometry, tangent: Array, ratio: Array) -> tuple[Array, Array]:
-    """M_1 and M_2: roll angles at the inner points of single contact against the pitch point."""
-    ends, pitches = [], []
-    for gear in (pair.pinion, pair.wheel):
-        ends.append(root((array(gear.tip_diameter_mm) / array(gear.base_diameter_mm)) ** 2 - 1))
-        pitches.append(2 * np.pi / array(gear.teeth))
-    pinion = (ends[0] - pitches[0]) * (ends[1] - (ratio - 1) * pitches[1])
-    wheel = (ends[1] - pitches[1]) * (ends[0] - (ratio - 1) * pitches[0])
-    positive = np.where(pinion > 0, pinion, np.nan), np.where(wheel > 0, wheel, np.nan)
-    return tangent / np.sqrt(positive[0]), tangent / np.sqrt(positive[1])
-
-
-def _contact_factor(point_ratio: Array, overlap: Array, whole: Array) -> Array:
-    """From the inner point of a spur gear to the factor at an overlap of a whole pitch, never below 1."""
-    spur_share = 1 - np.minimum(overlap, 1.0)
-    raised = np.maximum(whole + spur_share * (point_ratio - whole), 1.0)
-    return np.where(overlap >= 1, whole, raised)
-
-
 def _no_single_contact(ratio: Array, overlap: Array) -> Mask:
     return np.asarray((ratio > 2) & (overlap < 1))
 
 
-def _notices(pair: PairGeometry, ratio: Array, overlap: Array, contact: Array) -> tuple[Notice, ...]:
-    found = METHOD.outside(
+def _notices(
+    method: Method, pair: PairGeometry, ratio: Array, overlap: Array, contact: Array
+) -> tuple[Notice, ...]:
+    found = method.outside(
         transverse_contact_ratio=ratio,
         helix_angle_deg=pair.helix_angle_deg,
         pressure_angle_deg=pair.pressure_angle_deg,
