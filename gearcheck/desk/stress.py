@@ -12,6 +12,7 @@ from gearcheck.desk.guard import guarded
 from gearcheck.desk.opening import Opened, opened
 from gearcheck.desk.panels import blocked
 from gearcheck.desk.panels.advice import advice_html
+from gearcheck.desk.panels.agma_table import agma_html
 from gearcheck.desk.panels.along import Along
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.first_to_fail import FirstToFail, waiting_html
@@ -23,7 +24,7 @@ from gearcheck.desk.panels.needs import needs_html, tried
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
-from gearcheck.desk.panels.readings_table import readings_html
+from gearcheck.desk.panels.readings_table import beside_html, readings_html
 from gearcheck.desk.panels.sentences import ASKS
 from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
@@ -41,6 +42,8 @@ READINGS_MARGIN = (
     "A margin is strength over stress as agreed: at 1 it just meets. Each cell: its change by the other "
     "reading.",
     "The reading that is followed stands in the gear file, [methods.readings]; another makes a new revision.",
+    "ISO and AGMA do not share their stresses: only safeties may be held side by side. AGMA decides nothing "
+    "here.",
 )
 ADVICE_MARGIN = (
     "The sum of shifts and the centre distance are held: what one gear takes the other gives back.",
@@ -228,7 +231,12 @@ class OpenStress(DraftSheet):
 
     def readings(self) -> None:
         """Show each clause that can be read two ways, and what the other reading does to this gear."""
-        self._slower("readings", "Readings", lambda found: readings_html(found.readings), READINGS_MARGIN)
+        self._slower(
+            "readings",
+            "Readings",
+            lambda found: readings_html(found.readings) + agma_html(found.agma) + beside_html(found.readings),
+            READINGS_MARGIN,
+        )
 
     def first_to_fail(self) -> None:
         """Show the torque reserve of every mode of failure over speed and over life."""

@@ -14,13 +14,14 @@ from gearcheck.desk.kept import Kept
 from gearcheck.desk.opening import Opened
 from gearcheck.desk.panels import later
 from gearcheck.desk.panels.advice import advice_html
+from gearcheck.desk.panels.agma_table import agma_html
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.first_to_fail import waiting_html
 from gearcheck.desk.panels.guesses import Guesses
 from gearcheck.desk.panels.later import found_for
 from gearcheck.desk.panels.rating import Chained, group_html
 from gearcheck.desk.panels.rating_steps import GROUPS
-from gearcheck.desk.panels.readings_table import readings_html
+from gearcheck.desk.panels.readings_table import beside_html, readings_html
 from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.stress import OpenStress, RefusedStress
@@ -32,6 +33,7 @@ from gearcheck.figures.failure import failure_drawing, first_words
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
 from gearcheck.record.workspace import Workspace
+from gearcheck.review.agma import agma_beside
 from gearcheck.review.along import courses
 from gearcheck.review.alternatives import Alternative, Effect
 from gearcheck.review.bins import damage_by_bin
@@ -313,7 +315,22 @@ def test_each_reading_stands_with_what_it_does_to_each_margin(found):
     for effect in life.effects:
         assert f"+{100 * effect.change:.1f} %" in row
     assert "This gear does not feel: Limited life" in said
-    assert len(re.findall(r"<tr>", html)) == 2 + sum(bool(one.effects) for one in found.readings)
+    assert len(re.findall(r"<tr>", html)) == 2 + sum(
+        any(not effect.key.startswith("agma.") for effect in one.effects) for one in found.readings
+    )
+
+
+def test_the_other_standard_stands_beside_and_never_decides(found, record):
+    said = words(agma_html(found.agma))
+    mesh = found.agma[0]
+    safety = mesh.result.pinion.bending_safety
+    assert f"Root safety, the gear S F = 2.82 S F = {safety:.2f} {safety / 2.8198:.2f} of ISO" in said
+    own = words(beside_html(found.readings))
+    assert "Geometry factor Z I" in own
+    assert "Safety as followed" in own
+    assert "root safety, wheel" in own
+    bare = agma_beside(replace(record, required=None), calculate(replace(record, required=None)))
+    assert "Against wheel it is not rated: [required] missing." in words(agma_html(bare))
 
 
 def test_a_reading_on_which_the_answer_hangs_says_so():

@@ -12,7 +12,9 @@ import traitlets
 from gearcheck.desk.beside import Beside
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.state import KEPT, Sheet
+from gearcheck.review.agma import AgmaBeside, agma_beside
 from gearcheck.review.alternatives import Alternative, alternatives
+from gearcheck.review.chain import calculate
 from gearcheck.review.failure_map import Against, FailureMap, failure_map
 from gearcheck.review.inputs import Record
 from gearcheck.review.shift_advice import ShiftAdvice, shift_advice
@@ -32,6 +34,8 @@ class Found:
         Over speed, and over life.
     advice : tuple of ShiftAdvice
         The balance of shifts.
+    agma : tuple of AgmaBeside
+        Each mesh by the other standard.
     now : tuple of float or None
         Speed and life of the gear itself.
     """
@@ -39,6 +43,7 @@ class Found:
     readings: tuple[Alternative, ...]
     maps: tuple[FailureMap, ...]
     advice: tuple[ShiftAdvice, ...]
+    agma: tuple[AgmaBeside, ...]
     now: tuple[float | None, ...]
 
 
@@ -49,6 +54,7 @@ def found_for(record: Record) -> Found:
         readings=alternatives(record),
         maps=tuple(failure_map(record, against) for against in Against),
         advice=shift_advice(record),
+        agma=agma_beside(record, calculate(record)),
         now=(float(record.meshes[0].speed_rpm), life),
     )
 

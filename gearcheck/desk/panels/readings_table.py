@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from gearcheck.basics.digits import MINUS, NO_BREAK
 from gearcheck.desk.panels.numbers import marked
@@ -10,6 +11,7 @@ from gearcheck.desk.words import text
 from gearcheck.figures.failure import short_names
 from gearcheck.review.alternatives import Alternative, Effect
 
+BESIDE = "agma."
 _COLUMNS = 6
 _SHOWN = 0.0005  # what is smaller is not seen in tenths of a per cent
 
@@ -30,14 +32,29 @@ def readings_html(found: Iterable[Alternative]) -> str:
     every = list(found)
     if not every:
         return "<p>The record names no methods, so no clause is read yet.</p>"
-    felt = sorted((one for one in every if one.effects), key=lambda one: -abs(one.effects[0].change))
-    told = {one.clause for one in felt}
+    told = {one.clause for one in every if one.effects}
     same = dict.fromkeys(one.clause for one in every if one.clause not in told)
     rest = f"<p>This gear does not feel: {marked('; '.join(same))}.</p>" if same else ""
-    return (_table(felt) if felt else "") + rest
+    return _table(_felt(every, beside=False), "Margin as followed") + rest
 
 
-def _table(felt: list[Alternative]) -> str:
+def beside_html(found: Iterable[Alternative]) -> str:
+    """Return the same table for the standard that stands beside: what its own clauses do to its safeties."""
+    return _table(_felt(found, beside=True), "Safety as followed")
+
+
+def _felt(every: Iterable[Alternative], *, beside: bool) -> list[Alternative]:
+    """The readings that move margins of the governing standard, or of the one beside it, the most first."""
+    own = [
+        replace(one, effects=tuple(item for item in one.effects if item.key.startswith(BESIDE) is beside))
+        for one in every
+    ]
+    return sorted((one for one in own if one.effects), key=lambda one: -abs(one.effects[0].change))
+
+
+def _table(felt: list[Alternative], followed: str) -> str:
+    if not felt:
+        return ""
     columns = _columns(felt)
     heads = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name, _ in columns.values())
     margins = "".join(
@@ -46,7 +63,7 @@ def _table(felt: list[Alternative]) -> str:
     rows = "".join(_row(one, columns) for one in felt)
     return (
         '<table class="gc-table gc-readings"><thead><tr><th scope="col">Clause, followed and otherwise</th>'
-        f'{heads}</tr></thead><tbody><tr><th scope="row">Margin as followed</th>{margins}</tr>'
+        f'{heads}</tr></thead><tbody><tr><th scope="row">{followed}</th>{margins}</tr>'
         f"{rows}</tbody></table>"
     )
 
@@ -55,7 +72,10 @@ def _columns(felt: list[Alternative]) -> dict[str, tuple[str, float]]:
     """The margins that any reading moves, by their keys, with their short names: the tightest."""
     known = {effect.key: effect for one in felt for effect in one.effects}
     tightest = sorted(known, key=lambda key: known[key].now)[:_COLUMNS]
-    names = short_names({key: known[key].title for key in sorted(tightest)})
+    own = {key: known[key].title.partition(", ANSI")[0].lower() for key in tightest}
+    names = short_names(
+        {key: own[key] if key.startswith(BESIDE) else known[key].title for key in sorted(own)}
+    )
     return {key: (name, known[key].now) for key, name in names.items()}
 
 
@@ -80,6 +100,8 @@ def _change(effect: Effect) -> str:
     """In per cent, and the answer where it hangs on the reading."""
     sign = "+" if effect.change > 0 else MINUS
     said = f"{sign}{100 * abs(effect.change):.1f}{NO_BREAK}%"
+    if effect.key.startswith(BESIDE):
+        return said
     if effect.now >= 1 > effect.other:
         return f'{said}<br><span class="gc-answer fails">fails</span>'
     if effect.now < 1 <= effect.other:

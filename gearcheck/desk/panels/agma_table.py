@@ -1,0 +1,58 @@
+"""The same gear by ANSI/AGMA 2101 beside ISO 6336, and why the two differ; it never decides."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from gearcheck.basics.digits import value_text
+from gearcheck.basics.numbers import Number, array
+from gearcheck.desk.panels.numbers import marked, notices
+from gearcheck.desk.words import text
+from gearcheck.review.agma import AgmaBeside, Compared
+
+_SAFETIES = ("S_H", "S_F")
+
+
+def agma_html(found: Iterable[AgmaBeside]) -> str:
+    """Return a table for each mesh.
+
+    Parameters
+    ----------
+    found : iterable of AgmaBeside
+        As `agma_beside` gives them.
+
+    Returns
+    -------
+    str
+        HTML; a sentence where a mesh cannot be rated so.
+    """
+    return "<h3>By ANSI/AGMA 2101 beside it</h3>" + "".join(_mesh(one) for one in found)
+
+
+def _mesh(one: AgmaBeside) -> str:
+    if one.result is None or one.reason:
+        return f"<p>Against {text(one.mesh)} it is not rated: {marked(one.reason)}.</p>"
+    rows = "".join(_row(row) for row in one.rows)
+    heads = "".join(f'<th scope="col" class="num">{name}</th>' for name in ("ISO 6336", "AGMA 2101", "AGMA"))
+    return (
+        f'<table class="gc-table gc-agma"><thead><tr><th scope="col">Against {text(one.mesh)}</th>{heads}'
+        f"</tr></thead><tbody>{rows}</tbody></table>{notices(one.result.notices)}"
+    )
+
+
+def _row(row: Compared) -> str:
+    safety = row.symbols[0] in _SAFETIES
+    title = f"<b>{text(row.title)}</b>" if safety else text(row.title)
+    pairs = zip(row.symbols, (row.iso, row.agma), strict=True)
+    cells = "".join(
+        f'<td class="num">{marked(symbol)} = {text(value_text(value, row.unit, 3))}</td>'
+        for symbol, value in pairs
+    )
+    return f'<tr><th scope="row">{title}</th>{cells}<td class="num">{_ratio(row.iso, row.agma)}</td></tr>'
+
+
+def _ratio(iso: Number, agma: Number) -> str:
+    """How much of the one the other is."""
+    if iso is None or agma is None or not float(array(iso)):
+        return ""
+    return f"{float(array(agma)) / float(array(iso)):.2f} of ISO"
