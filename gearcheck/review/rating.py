@@ -166,7 +166,7 @@ def contact_at(record: Record, bare: MeshChain, factors: LoadFactors) -> FlankSt
         pinion_limits=_strength(bare, Member.PINION),
         wheel_limits=_strength(bare, Member.WHEEL),
         readings=record.methods.readings,
-        # LATER edition=record.methods.stress,
+        edition=record.methods.stress,
     )
 
 
@@ -269,12 +269,14 @@ def pitting_at(
         wheel_roughness_um=_finish(bare, Member.WHEEL).flank_roughness_um,
         required_safety=record.required.flank_safety,
         readings=record.methods.readings,
-        # LATER edition=record.methods.stress,
-        # LATER mate_limits=_strength(bare, _other(rated.member)),
+        edition=record.methods.stress,
+        mate_limits=_strength(bare, other_member(rated.member)),
+        member=rated.member,
     )
 
 
-def _other(member: Member) -> Member:
+def other_member(member: Member) -> Member:
+    """The other gear of a pair."""
     return Member.WHEEL if member is Member.PINION else Member.PINION
 
 

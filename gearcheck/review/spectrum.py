@@ -18,6 +18,8 @@ from gearcheck.review.rating import (
     contact_at,
     cycles_at,
     factors_at,
+    of_member,
+    other_member,
     pitting_at,
 )
 from gearcheck.review.results import MemberChain, MeshChain
@@ -197,6 +199,9 @@ def _at_highest(
             limits=member.limits,
             stress_MPa=flank.stress_MPa(member.member),
             required_safety=agreed.static_flank_safety,
+            edition=record.methods.stress,
+            mate_limits=of_member(rated, other_member(member.member)).limits,
+            member=member.member,
         )
         member = replace(member, flank_static=pressed)
     if agreed.static_root_safety is not None:

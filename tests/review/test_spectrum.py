@@ -8,12 +8,13 @@ import pytest
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
+from gearcheck.materials.inputs import Quality, Steel, Treatment
 from gearcheck.review.chain import calculate
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.judge import judged
 from gearcheck.review.moves import with_torque
 from gearcheck.review.stations import calculated
-from gearcheck.stress.inputs import Bending
+from gearcheck.stress.inputs import Bending, StressEdition
 
 
 @pytest.fixture(scope="module")
@@ -159,3 +160,34 @@ def test_the_chain_at_another_load_is_that_of_the_record_at_that_load(fan):
         assert np.array_equal(
             np.asarray(one.capacity, float), np.asarray(other.capacity, float), equal_nan=True
         )
+
+
+def test_the_older_edition_rates_flank_and_root_otherwise(fan):
+    old = replace(fan, methods=replace(fan.methods, stress=StressEdition.ISO_6336_2006))
+    here, there = (calculate(record).meshes[0] for record in (fan, old))
+    assert there.flank.pinion_stress_MPa < here.flank.pinion_stress_MPa  # no factor of tip relief
+    assert there.gear.root.stress_MPa > here.gear.root.stress_MPa  # f_ε shares the load since 2019
+    assert {line.method.edition for line in calculated(old, calculate(old)) if line.station == "stress"} == {
+        "2006"
+    }
+
+
+def test_a_soft_mate_takes_its_own_knees_and_gains_from_the_hard_pinion(fan):
+    steel = Steel(
+        grade="42CrMo4",
+        quality=Quality.MQ,
+        surface_hardness_HV=300.0,
+        core_hardness_HV=300.0,
+        treatment=Treatment.THROUGH_HARDENED,
+    )
+    mesh = fan.meshes[0]
+    soft = replace(fan, meshes=(replace(mesh, mate=replace(mesh.mate, steel=steel)),))
+    mate = calculate(on_duty(soft, step(soft))).meshes[0].mate
+    assert mate.flank.work_hardening_factor > 1
+    assert mate.root_damage[0].static_cycles == 1e4
+    assert (
+        mate.flank_damage[0].damage > calculate(on_duty(fan, step(fan))).meshes[0].mate.flank_damage[0].damage
+    )
+    one, many = stress(soft), stress(on_duty(soft, step(soft)))
+    for key, item in one.items():
+        assert many[key].reserve.factor == pytest.approx(item.reserve.factor, rel=1e-6), key
