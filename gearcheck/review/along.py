@@ -106,15 +106,24 @@ def courses(mesh: MeshChain, lubricant: Lubricant | None) -> Courses | None:
         *_film(mesh),
         *_temperature(mesh),
     )
-    told = (
-        ("Oil film", mesh.micropitting, missing_film(lubricant)),
-        ("Contact temperature", mesh.flash, missing_scuffing(lubricant)),
-    )
     return Courses(
         marks_mm=marks,
         known=tuple(one for one in known if np.isfinite(one.value).any()),
-        missing=tuple(f"{what}: {why}." for what, found, why in told if found is None and why),
+        missing=_missing(mesh, lubricant),
     )
+
+
+def _missing(mesh: MeshChain, lubricant: Lubricant | None) -> tuple[str, ...]:
+    """What is not known of the oil, under the reason that it shares."""
+    told = (
+        ("oil film", mesh.micropitting, missing_film(lubricant)),
+        ("contact temperature", mesh.flash, missing_scuffing(lubricant)),
+    )
+    by_reason: dict[str, list[str]] = {}
+    for what, found, why in told:
+        if found is None and why:
+            by_reason.setdefault(why, []).append(what)
+    return tuple(f"Not known: {' and '.join(names)}; {why}." for why, names in by_reason.items())
 
 
 def _film(mesh: MeshChain) -> Iterator[Course]:

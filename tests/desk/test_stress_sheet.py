@@ -30,6 +30,7 @@ from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.figures.along import course_drawing
 from gearcheck.figures.duty import bins_drawing
 from gearcheck.figures.failure import failure_drawing, first_words
+from gearcheck.materials.inputs import LubricantKind, OilSupply
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
 from gearcheck.record.workspace import Workspace
@@ -258,8 +259,19 @@ def test_a_known_oil_adds_film_and_temperature():
 
 def test_what_the_oil_lacks_is_named(state):
     found = courses(state.shown.chain.meshes[0], state.record.lubricant)
-    assert "Oil film: [lubricant] viscosity_100C and density_15C" in found.missing[0]
-    assert "fzg_stage" in found.missing[1] or "viscosity_100C" in found.missing[1]
+    assert "Not known: oil film and contact temperature; [lubricant] viscosity_100C" in found.missing[0]
+    known = replace(
+        state.record.lubricant,
+        viscosity_100C_mm2_s=19.0,
+        density_15C_kg_m3=890.0,
+        oil_temperature_C=80.0,
+        kind=LubricantKind.MINERAL,
+        supply=OilSupply.DIP,
+    )
+    oiled = Sheet(replace(state.record, lubricant=known)).shown
+    found = courses(oiled.chain.meshes[0], known)
+    assert found.missing == ("Not known: contact temperature; [lubricant] fzg_stage missing.",)
+    assert "film" in {one.key for one in found.known}
 
 
 # guesses

@@ -9,7 +9,6 @@ import ipywidgets as widgets
 
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
@@ -72,7 +71,7 @@ class Along:
         head = '<h2 id="along">Along the path of contact</h2>'
         if found is None:
             return f"{head}<p>The pair against {text(mesh.name)} has no path of contact.</p>"
-        lines = "".join(f"<p>{marked(line)}</p>" for line in found.missing)
+        lines = "".join(f"<p>{text(line)}</p>" for line in found.missing)
         grey = " Grey and dotted: the record." if self.state.draft else ""
         return (
             f"{head}<p>Against {text(mesh.name)}, from the root of the pinion at the left to its tip at the "
