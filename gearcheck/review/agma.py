@@ -159,32 +159,16 @@ def _rows(rated: MeshChain, result: AgmaRating) -> list[Compared]:
     ]
     for subject, member in (("the gear", rated.gear), (rated.name, rated.mate)):
         one = result.pinion if member.member is Member.PINION else result.wheel
+        flank_safety = member.flank and member.flank.safety
+        root, root_safety = member.root and member.root.stress_MPa, member.root_safety
+        sides: tuple[tuple[str, str, Number, Number, str], ...] = (
+            ("Contact stress", "σ_H", flank.stress_MPa(member.member), one.contact_stress_MPa, "MPa"),
+            ("Flank safety", "S_H", flank_safety, one.contact_safety, ""),
+            ("Root stress", "σ_F", root, one.bending_stress_MPa, "MPa"),
+            ("Root safety", "S_F", root_safety and root_safety.safety, one.bending_safety, ""),
+        )
         rows += [
-            Compared(
-                title=f"Contact stress, {subject}",
-                symbols=("σ_H", "σ_H"),
-                iso=flank.stress_MPa(member.member),
-                agma=one.contact_stress_MPa,
-                unit="MPa",
-            ),
-            Compared(
-                title=f"Flank safety, {subject}",
-                symbols=("S_H", "S_H"),
-                iso=member.flank and member.flank.safety,
-                agma=one.contact_safety,
-            ),
-            Compared(
-                title=f"Root stress, {subject}",
-                symbols=("σ_F", "σ_F"),
-                iso=member.root and member.root.stress_MPa,
-                agma=one.bending_stress_MPa,
-                unit="MPa",
-            ),
-            Compared(
-                title=f"Root safety, {subject}",
-                symbols=("S_F", "S_F"),
-                iso=member.root_safety and member.root_safety.safety,
-                agma=one.bending_safety,
-            ),
+            Compared(title=f"{title}, {subject}", symbols=(symbol, symbol), iso=iso, agma=agma, unit=unit)
+            for title, symbol, iso, agma, unit in sides
         ]
     return rows

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from gearcheck.gear.path import ContactPath
 from gearcheck.materials.inputs import Lubricant
 from gearcheck.materials.lubricant import LubricantState, lubricant_at
 from gearcheck.stress.numbers import checked_above_zero
-from gearcheck.stress.rubbing import flash, mean_friction, rolling_speeds
+from gearcheck.stress.rubbing import flash_along, mean_friction
 from gearcheck.stress.scuffing_flash import mean_roughness, pitch_speed, supply_factor
 
 METHOD = Method(
@@ -126,7 +126,7 @@ def micropitting(
         wheel_roughness_um=wheel_roughness_um,
         permissible_film=permissible_film,
     )
-    position, rough = array(along.position_mm), mean_roughness(pinion_roughness_um, wheel_roughness_um)
+    rough = mean_roughness(pinion_roughness_um, wheel_roughness_um)
     oil = lubricant_at(lubricant=lubricant, temperature_C=lubricant.oil_temperature_C)
     friction = mean_friction(
         along=along,
@@ -138,22 +138,13 @@ def micropitting(
     )
     power = array(along.tangential_force_N) * array(pitch_line_velocity_m_s) / 1000
     bulk = _bulk(pair, lubricant, power * friction)
-    v_1, v_2 = rolling_speeds(path=path, position_mm=position, speed_rpm=speed_rpm)
-    theta = flash(
-        friction=friction[..., None],
-        line_load_N_mm=along.line_load_N_mm,
-        half_width_mm=along.half_width_mm,
-        speed_1_m_s=v_1,
-        speed_2_m_s=v_2,
-    )
-    warm = lubricant_at(lubricant=_last(lubricant), temperature_C=bulk[..., None])
-    hot = lubricant_at(lubricant=_last(lubricant), temperature_C=bulk[..., None] + theta)
-    film = _film(along, v_1 + v_2, warm, hot)
-    specific = film["film_um"] / rough[..., None]
+    theta, v_1, v_2 = flash_along(path=path, along=along, friction=friction, speed_rpm=speed_rpm)
+    film = _between(along, lubricant, bulk[..., None], theta, v_1 + v_2, rough, array(permissible_film))
+    given = {"pitch_line_velocity_m_s": pitch_line_velocity_m_s}
+    found = METHOD.outside(**given, viscosity_40C_mm2_s=lubricant.viscosity_40C_mm2_s)
     return Micropitting(
         oil=oil,
-        bulk_oil=warm,
-        position_mm=position,
+        position_mm=along.position_mm,
         pressure_MPa=along.pressure_MPa,
         friction=friction,
         power_kW=power,
@@ -161,18 +152,33 @@ def micropitting(
         flash_temperature_K=theta,
         **film,
         roughness_Ra_um=rough,
-        specific_film=specific,
-        least_film=specific.min(axis=-1),
         permissible_film=permissible_film,
-        safety=specific.min(axis=-1) / array(permissible_film),
-        notices=(
-            *METHOD.outside(
-                pitch_line_velocity_m_s=pitch_line_velocity_m_s,
-                viscosity_40C_mm2_s=lubricant.viscosity_40C_mm2_s,
-            ),
-            *along.notices,
-        ),
+        notices=(*found, *along.notices),
     )
+
+
+def _between(
+    along: PathPressure,
+    lubricant: Lubricant,
+    bulk: Array,
+    theta: Array,
+    speed: Array,
+    rough: Array,
+    permissible: Array,
+) -> dict[str, Any]:
+    """The film with its parameters, over the roughness, and the safety."""
+    warm = lubricant_at(lubricant=_last(lubricant), temperature_C=bulk)
+    hot = lubricant_at(lubricant=_last(lubricant), temperature_C=bulk + theta)
+    film = _film(along, speed, warm, hot)
+    specific = film["film_um"] / rough[..., None]
+    least = specific.min(axis=-1)
+    return {
+        "bulk_oil": warm,
+        **film,
+        "specific_film": specific,
+        "least_film": least,
+        "safety": least / permissible,
+    }
 
 
 def _last(lubricant: Lubricant) -> Lubricant:

@@ -95,6 +95,36 @@ def flash(
     return np.where(array(half_width_mm) == 0, 0.0, found)
 
 
+def flash_along(
+    *, path: ContactPath, along: PathPressure, friction: Array, speed_rpm: Number
+) -> tuple[Array, Array, Array]:
+    """Return the flash temperature at each point of a path, and the speeds of both flanks there.
+
+    Parameters
+    ----------
+    path, along : ContactPath and PathPressure
+        The path of contact, and load and pressure along it.
+    friction : ndarray
+        μ, shape of the samples.
+    speed_rpm : float or array
+        Speed of the pinion in 1/min.
+
+    Returns
+    -------
+    tuple of ndarray
+        θ_fl in K, v_1 and v_2 in m/s; points on the last axis.
+    """
+    v_1, v_2 = rolling_speeds(path=path, position_mm=along.position_mm, speed_rpm=speed_rpm)
+    theta = flash(
+        friction=friction[..., None],
+        line_load_N_mm=along.line_load_N_mm,
+        half_width_mm=along.half_width_mm,
+        speed_1_m_s=v_1,
+        speed_2_m_s=v_2,
+    )
+    return theta, v_1, v_2
+
+
 def thermoelastic_factor(*, modulus_MPa: Number, poisson: Number) -> Array:
     """Return the thermoelastic factor of two equal flanks.
 

@@ -17,7 +17,7 @@ from gearcheck.gear.path import ContactPath
 from gearcheck.materials.inputs import Lubricant
 from gearcheck.materials.lubricant import LubricantState, lubricant_at
 from gearcheck.stress.numbers import checked_above_zero
-from gearcheck.stress.rubbing import flash, full_load, mean_along, rolling_speeds
+from gearcheck.stress.rubbing import flash_along, full_load, mean_along, rolling_speeds
 
 METHOD = Method(
     key="iso_ts6336_20.flash_temperature",
@@ -140,25 +140,15 @@ def flash_temperature(
         required_safety=required_safety,
         fzg_stage=lubricant.fzg_stage,
     )
-    position, oil_C = array(along.position_mm), array(lubricant.oil_temperature_C)
+    oil_C = array(lubricant.oil_temperature_C)
     oil = lubricant_at(lubricant=lubricant, temperature_C=oil_C)
-    v_1, v_2 = rolling_speeds(path=path, position_mm=position, speed_rpm=speed_rpm)
     rough = mean_roughness(pinion_roughness_um, wheel_roughness_um)
     friction = _friction(pair, path, along, speed_rpm, lubricant, oil, rough)
-    theta = flash(
-        friction=friction[..., None],
-        line_load_N_mm=along.line_load_N_mm,
-        half_width_mm=along.half_width_mm,
-        speed_1_m_s=v_1,
-        speed_2_m_s=v_2,
-    )
-    mean, supply = mean_along(theta, position), supply_factor(lubricant)
-    bulk = oil_C + table("scuffing").value("bulk, share of the mean flash temperature") * supply * mean
-    contact = bulk[..., None] + theta
-    limit = scuffing_temperature(lubricant=lubricant)
+    theta, v_1, v_2 = flash_along(path=path, along=along, friction=friction, speed_rpm=speed_rpm)
+    found = METHOD.outside(fzg_stage=lubricant.fzg_stage, pitch_line_velocity_m_s=pitch_line_velocity_m_s)
     return FlashTemperature(
         oil=oil,
-        position_mm=position,
+        position_mm=along.position_mm,
         line_load_N_mm=along.line_load_N_mm,
         half_width_mm=along.half_width_mm,
         pinion_speed_m_s=v_1,
@@ -166,23 +156,33 @@ def flash_temperature(
         roughness_Ra_um=rough,
         friction=friction,
         flash_temperature_K=theta,
-        mean_flash_K=mean,
         oil_temperature_C=oil_C,
-        supply_factor=supply,
-        bulk_temperature_C=bulk,
-        contact_temperature_C=contact,
-        highest_contact_C=contact.max(axis=-1),
-        fzg_stage=lubricant.fzg_stage,
-        base_oil_factor=table("base_oils").row(str(lubricant.kind))["scuffing"],
-        scuffing_temperature_C=limit,
+        **_against_the_oil(along, lubricant, theta, oil_C, array(required_safety)),
         required_safety=required_safety,
-        permissible_C=oil_C + (limit - oil_C) / array(required_safety),
-        safety=(limit - oil_C) / (contact.max(axis=-1) - oil_C),
-        notices=(
-            *METHOD.outside(fzg_stage=lubricant.fzg_stage, pitch_line_velocity_m_s=pitch_line_velocity_m_s),
-            *along.notices,
-        ),
+        notices=(*found, *along.notices),
     )
+
+
+def _against_the_oil(
+    along: PathPressure, lubricant: Lubricant, theta: Array, oil: Array, safety: Array
+) -> dict[str, Number]:
+    """Bulk and contact temperature, and what the oil stands."""
+    mean, supply = mean_along(theta, array(along.position_mm)), supply_factor(lubricant)
+    bulk = oil + table("scuffing").value("bulk, share of the mean flash temperature") * supply * mean
+    contact, limit = bulk[..., None] + theta, scuffing_temperature(lubricant=lubricant)
+    highest = contact.max(axis=-1)
+    return {
+        "mean_flash_K": mean,
+        "supply_factor": supply,
+        "bulk_temperature_C": bulk,
+        "contact_temperature_C": contact,
+        "highest_contact_C": highest,
+        "fzg_stage": lubricant.fzg_stage,
+        "base_oil_factor": table("base_oils").row(str(lubricant.kind))["scuffing"],
+        "scuffing_temperature_C": limit,
+        "permissible_C": oil + (limit - oil) / safety,
+        "safety": (limit - oil) / (highest - oil),
+    }
 
 
 def mean_roughness(pinion_roughness_um: Number, wheel_roughness_um: Number) -> Array:
