@@ -144,15 +144,18 @@ def load_factors(g, x, rack, load):
     }  # fmt: skip
 
 
-def flank(g, K):
-    """ISO 6336-2, clauses 5 to 9; Z_B and Z_D by radii of curvature at the inner points of single contact."""
+def flank(g, K, edition=2019):
+    """ISO 6336-2, clauses 5 to 9; Z_B and Z_D by radii of curvature at the inner points of single contact.
+
+    2006 has no tip relief factor.
+    """
     line = g["a"] * sin(g["awt"])
     pitch = [db / 2 * tan(g["awt"]) for db in g["db"]]
     ratios = []
     for end in g["end"]:
         near = end - g["pet"]
         ratios.append(sqrt(pitch[0] * pitch[1] / near / (line - near)))
-    f = 1.0 if g["beta"] == 0 else 1.07 if K["relief"] > 0 else 1.2
+    f = 1.0 if g["beta"] == 0 or edition == 2006 else 1.07 if K["relief"] > 0 else 1.2
     Z = [max(M - g["whole"] * (M - sqrt(f)), 1) if g["eb"] < 1 else sqrt(f) for M in ratios]
     Z_H = sqrt(2 * cos(g["bb"]) * cos(g["awt"]) / cos(g["at"]) ** 2 / sin(g["awt"]))
     Z_E = sqrt(E / 2 / pi / (1 - NU**2))
@@ -185,6 +188,22 @@ def flank_limit(g, K, surface, stress, cycles):
     s_HG = limit(cycles, 1.6 * SIGMA_HLIM, SIGMA_HLIM * Z_L * Z_v * Z_R * Z_X, 1e5, 5e7)
     Z_NT = limit(cycles, 1.6, 1, 1e5, 5e7)
     return {"Z_L": Z_L, "Z_v": Z_v, "Z_R": Z_R, "Z_NT": Z_NT, "s_HG": s_HG, "S_H": s_HG / stress}
+
+
+def soft_wheel(g, K, surface, cycles):
+    """ISO 6336-2, clauses 10 to 14, of a wheel of 300 HV, σ_Hlim = 1.313·300 + 373, against a hard pinion."""
+    s_Hlim, HB = 1.313 * 300 + 373, 0.95 * 300
+    Z_L = 0.83 + 4 * 0.17 / (1.2 + 134 / surface["viscosity_40C_mm2_s"]) ** 2
+    Z_v = 0.85 + 2 * 0.15 / sqrt(0.8 + 32 / K["v"])
+    pitch = [db / 2 * tan(g["awt"]) for db in g["db"]]
+    radius, Rz = pitch[0] * pitch[1] / (pitch[0] + pitch[1]), surface["flank_roughness_um"]
+    Z_R = (3 / (Rz * (10 / radius) ** (1 / 3))) ** 0.15
+    Rz_H = Rz * (10 / radius) ** 0.33 / (surface["viscosity_40C_mm2_s"] * K["v"] / 1500) ** 0.33
+    Z_W = (1.2 - (HB - 130) / 1700) * (3 / min(max(Rz_H, 3), 16)) ** 0.15
+    static = 1.6 * s_Hlim * (1.05 - (HB - 130) / 6800)
+    reference = s_Hlim * Z_L * Z_v * Z_R * Z_W
+    s_HG = [limit(one, static, reference, 1e5, 5e7) for one in cycles]
+    return {"Z_L": Z_L, "Z_v": Z_v, "Z_R": Z_R, "Z_W": Z_W, "s_HG": s_HG}
 
 
 def bisected(G, H, z):
@@ -260,6 +279,9 @@ CHECKS = {
     "ISO2-HAND-limit": ("flank_limit", "helical", "pinion", 2.22e9),
     "ISO2-HAND-limit-inch": ("flank_limit", "inch", "wheel", 4.3614e7),
     "ISO2-HAND-limit-large": ("flank_limit", "large", "pinion", 4.32e7),
+    "ISO2-HAND-2006": ("flank_2006", "helical", "pinion", 0),
+    "ISO2-SOFT": ("soft_wheel", "helical", "wheel", (1e4, 1e6, 1.11e9)),
+    "ISO2-SOFT-rough": ("soft_wheel", "inch", "wheel", (1e4, 1e6, 1.11e9)),
     "ISO3-HAND": ("root", "helical", "pinion", 0),
     "ISO3-HAND-inch": ("root", "inch", "pinion", 0),
     "ISO3-HAND-large": ("root", "large", "wheel", 0),
@@ -282,6 +304,10 @@ def worked(part, name, member, cycles):
         return K
     if part == "flank":
         return flank(g, K)
+    if part == "flank_2006":
+        return flank(g, K, edition=2006)
+    if part == "soft_wheel":
+        return soft_wheel(g, K, surface, cycles)
     if part == "flank_limit":
         return flank_limit(g, K, surface, flank(g, K)[f"s_H{one + 1}"], cycles)
     form, core = root(g, K, toothing, one), given["core_hardness_HV"][one]

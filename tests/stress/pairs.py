@@ -13,7 +13,7 @@ from gearcheck.materials.strength import strength_limits
 from gearcheck.stress.factors import load_factors
 from gearcheck.stress.flank import flank_stress
 from gearcheck.stress.flank_limit import flank_safety
-from gearcheck.stress.inputs import PRIMARY, Load, Member
+from gearcheck.stress.inputs import PRIMARY, Load, Member, StressEdition
 from gearcheck.stress.root import root_stress
 from gearcheck.stress.root_limit import root_safety
 from tests.sheets.iso6336_pair import PAIRS
@@ -139,14 +139,20 @@ def rated(
     viscosity_40C_mm2_s=220,
     flank_roughness_um=3,
     root_roughness_um=10,
+    edition=StressEdition.ISO_6336_2019,
     **given,
 ):
     """The whole rating of one gear."""
     factors = factors_of(pair, readings=readings, limits=limits, **given)
     flank = flank_stress(
-        pair=pair, factors=factors, pinion_limits=limits[0], wheel_limits=limits[1], readings=readings
+        pair=pair,
+        factors=factors,
+        pinion_limits=limits[0],
+        wheel_limits=limits[1],
+        readings=readings,
+        edition=edition,
     )
-    own_limits = limits[0] if member is Member.PINION else limits[1]
+    own_limits, mate_limits = limits if member is Member.PINION else reversed(limits)
     flank_limit = flank_safety(
         pair=pair,
         stress_MPa=flank.stress_MPa(member),
@@ -158,8 +164,11 @@ def rated(
         wheel_roughness_um=flank_roughness_um,
         required_safety=1.1,
         readings=readings,
+        edition=edition,
+        mate_limits=mate_limits,
+        member=member,
     )
-    root = root_stress(pair=pair, member=member, factors=factors, readings=readings)
+    root = root_stress(pair=pair, member=member, factors=factors, readings=readings, edition=edition)
     root_limit = root_safety(
         root=root,
         limits=own_limits,
@@ -167,14 +176,18 @@ def rated(
         roughness_um=root_roughness_um,
         required_safety=1.4,
         readings=readings,
+        edition=edition,
     )
     return SimpleNamespace(
         factors=factors, flank=flank, flank_limit=flank_limit, root=root, root_limit=root_limit
     )
 
 
-def from_sheet(name, *, member=Member.PINION, **given):
-    """The whole rating of one gear of a pair of the hand sheet, from what the sheet was given."""
+def from_sheet(name, *, member=Member.PINION, changed=None, **given):
+    """The whole rating of one gear of a pair of the hand sheet, from what the sheet was given.
+
+    `changed` takes the place of the limits of the gear that is rated.
+    """
     inputs = PAIRS[name]
     toothed = pair(**inputs["toothing"])
     limits = [
@@ -185,6 +198,8 @@ def from_sheet(name, *, member=Member.PINION, **given):
         )
         for core in inputs["core_hardness_HV"]
     ]
+    if changed is not None:
+        limits[Member(member) is Member.WHEEL] = changed
     load = {**deviations_of(toothed, inputs["load"]["tolerance_class"]), **inputs["load"]}
     return rated(toothed, member=Member(member), limits=limits, **load, **inputs["surface"], **given)
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.errors import InputError
-from gearcheck.materials.inputs import Quality, Steel
+from gearcheck.materials.inputs import Quality, Steel, Treatment
 from gearcheck.materials.strength import strength_limits
 from gearcheck.stress.flank_static import flank_static_safety
 from gearcheck.stress.inputs import PRIMARY, LimitedLife
@@ -37,15 +37,29 @@ def test_curve(check):
 def test_static_flank(check):
     given = dict(check.inputs)
     limits = replace(strength_limits(steel=STEEL), flank_limit_MPa=given.pop("flank_limit_MPa"))
-    found = flank_static_safety(limits=limits, **given)
-    holds(check, S_Hst=found.safety, perm=found.permissible_stress_MPa)
+    treatments = given.pop("treatment", None)
+    each = [limits] if treatments is None else [replace(limits, treatment=Treatment(t)) for t in treatments]
+    found = [flank_static_safety(limits=one, **given) for one in each]
+    safety, perm = (
+        np.array([getattr(one, name) for one in found]) for name in ("safety", "permissible_stress_MPa")
+    )
+    if treatments is None:
+        safety, perm = safety[0], perm[0]
+    holds(check, S_Hst=safety, perm=perm)
 
 
+@pytest.mark.parametrize("treatment", list(Treatment))
 @pytest.mark.parametrize("reading", list(LimitedLife))
 @pytest.mark.parametrize("damage", list(Damage))
-def test_the_curve_is_that_of_the_limit_after_cycles(damage, reading):
+def test_the_curve_is_that_of_the_limit_after_cycles(damage, reading, treatment):
     readings = replace(PRIMARY, limited_life=reading)
-    curve = life_curve(damage=damage, static_limit_MPa=2500.0, reference_limit_MPa=1480.0, readings=readings)
+    curve = life_curve(
+        damage=damage,
+        static_limit_MPa=2500.0,
+        reference_limit_MPa=1480.0,
+        readings=readings,
+        treatment=treatment,
+    )
     corners = (
         (curve.static_cycles, curve.static_limit_MPa),
         (curve.knee_cycles, curve.knee_limit_MPa),
@@ -59,6 +73,7 @@ def test_the_curve_is_that_of_the_limit_after_cycles(damage, reading):
             reference_limit_MPa=1480.0,
             life_at_1e10=readings.life_at_1e10,
             limited_life=reading,
+            treatment=treatment,
         )
         assert limit == pytest.approx(there)
 
