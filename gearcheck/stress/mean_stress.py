@@ -12,8 +12,8 @@ from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
+from gearcheck.materials.inputs import Treatment
 from gearcheck.stress.inputs import Bending
-from gearcheck.stress.root_treatment import CASE
 
 METHOD = Method(
     key="iso6336_3.mean_stress",
@@ -134,7 +134,7 @@ def mean_stress(
     bending: Bending,
     stress_correction_factor: Number,
     stress_ratio: Number = None,
-    treatment: str = CASE,
+    treatment: Treatment = Treatment.CASE_CARBURISED,
 ) -> MeanStress | None:
     """Return the mean stress influence factor of a root.
 
@@ -146,8 +146,8 @@ def mean_stress(
         Y_S, with a grinding notch Y_Sg.
     stress_ratio : float, array or None
         R of a root bent both ways; None takes the flat factor.
-    treatment : str
-        Heat treatment, as in the table of treatments.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
@@ -167,7 +167,7 @@ def mean_stress(
     faults.check()
     if one_way:
         return None
-    row = table("iso6336_3_treatments").row(str(treatment))
+    row = table("iso6336_3_treatments").row(treatment)
     line = row["mean_constant"] - row["mean_slope"] * array(stress_correction_factor)
     M, M_stat = np.clip(line, 0.0, 1.0), array(row["mean_static"])
     flat = array(table("iso6336_3_mean_stress").value("reversed bending"))

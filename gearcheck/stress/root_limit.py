@@ -17,15 +17,12 @@ from gearcheck.stress.mean_stress import MeanStress, mean_stress
 from gearcheck.stress.numbers import checked_above_zero
 from gearcheck.stress.root import RootStress
 from gearcheck.stress.root_treatment import (
-    CASE,
     notch_sensitivity_factor,
     root_size_factor,
     root_surface_factor,
     slip_layer,
     static_notch_factor,
 )
-
-THROUGH = "through-hardened"
 
 METHOD = Method(
     key="iso6336_3.root_safety",
@@ -251,22 +248,6 @@ def root_safety(
     )
 
 
-def treatment_of(limits: StrengthLimits) -> str:
-    """Return the heat treatment behind strength limits.
-
-    Parameters
-    ----------
-    limits : StrengthLimits
-        Of one gear.
-
-    Returns
-    -------
-    str
-        A name of the table of treatments.
-    """
-    return str(getattr(limits, "treatment", CASE))
-
-
 def yield_of(limits: StrengthLimits) -> Number:
     """Return the yield strength that the factors of a through-hardened root want.
 
@@ -280,7 +261,7 @@ def yield_of(limits: StrengthLimits) -> Number:
     ndarray of float or None
         In MPa, from the hardness; None for the other treatments.
     """
-    if treatment_of(limits) != THROUGH:
+    if limits.treatment is not Treatment.THROUGH_HARDENED:
         return None
     core = limits.core_hardness_HV
     return yield_strength_MPa(hardness_HV=limits.surface_hardness_HV if core is None else core)
@@ -311,14 +292,14 @@ def mean_of(
         bending=bending,
         stress_correction_factor=root.notched_correction_factor,
         stress_ratio=stress_ratio,
-        treatment=treatment_of(limits),
+        treatment=limits.treatment,
     )
 
 
 def _factors(
     root: RootStress, limits: StrengthLimits, rough: Array, mean: MeanStress | None
 ) -> dict[str, Any]:
-    treatment, strength = treatment_of(limits), yield_of(limits)
+    treatment, strength = limits.treatment, yield_of(limits)
     of_steel: dict[str, Any] = {"treatment": treatment, "yield_strength_MPa": strength}
     q_s, Y_S = array(root.notched_parameter), array(root.notched_correction_factor)
     return {

@@ -106,7 +106,7 @@ def rim_of(*, gear: GearGeometry, blank: Blank | None) -> RimFactor | None:
     rim = _thickness(gear, blank)
     if rim is None:
         return None
-    internal = _internal(gear)
+    internal = gear.internal
     height = np.abs(array(gear.tip_diameter_mm) - array(gear.root_diameter_mm)) / 2
     ratio = array(rim) / (array(gear.normal_module_mm) if internal else height)
     return RimFactor(
@@ -125,10 +125,6 @@ def _thickness(gear: GearGeometry, blank: Blank | None) -> Number:
     if blank.rim_thickness_mm is not None:
         checked_above_zero(rim_thickness_mm=blank.rim_thickness_mm)
         return blank.rim_thickness_mm
-    if blank.bore_mm is None or _internal(gear):
+    if blank.bore_mm is None or gear.internal:
         return None
     return (array(gear.root_diameter_mm) - array(blank.bore_mm)) / 2
-
-
-def _internal(gear: GearGeometry) -> bool:
-    return bool(getattr(gear, "internal", False))

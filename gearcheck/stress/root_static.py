@@ -18,7 +18,7 @@ from gearcheck.stress.life import Damage, life_row
 from gearcheck.stress.mean_stress import MeanStress
 from gearcheck.stress.numbers import checked_above_zero
 from gearcheck.stress.root import RootStress
-from gearcheck.stress.root_limit import mean_of, treatment_of, yield_of
+from gearcheck.stress.root_limit import mean_of, yield_of
 from gearcheck.stress.root_treatment import static_notch_factor
 
 METHOD = Method(
@@ -172,7 +172,7 @@ def root_static_safety(
     Y_NT = life_row(Damage.ROOT, limits.treatment)["static_factor"]
     Y_d = static_notch_factor(
         stress_correction_factor=root.notched_correction_factor,
-        treatment=treatment_of(limits),
+        treatment=limits.treatment,
         yield_strength_MPa=yield_of(limits),
     )
     Y_M = array(1.0 if mean is None else mean.static_factor)

@@ -9,17 +9,18 @@ import numpy as np
 
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.tables import table
+from gearcheck.materials.inputs import Treatment
 
-CASE = "case-carburised"
 
-
-def slip_layer(*, treatment: str = CASE, yield_strength_MPa: Number = None) -> Array:
+def slip_layer(
+    *, treatment: Treatment = Treatment.CASE_CARBURISED, yield_strength_MPa: Number = None
+) -> Array:
     """Return the slip layer thickness of a steel.
 
     Parameters
     ----------
-    treatment : str
-        Heat treatment, as in the table of treatments.
+    treatment : Treatment
+        How the teeth are hardened.
     yield_strength_MPa : float, array or None
         σ_0.2 of a through-hardened steel; of no effect for the others.
 
@@ -41,7 +42,7 @@ def slip_layer(*, treatment: str = CASE, yield_strength_MPa: Number = None) -> A
 def notch_sensitivity_factor(
     *,
     notch_parameter: Number,
-    treatment: str = CASE,
+    treatment: Treatment = Treatment.CASE_CARBURISED,
     yield_strength_MPa: Number = None,
 ) -> Array:
     """Return the relative notch sensitivity factor of a root, for long life.
@@ -52,8 +53,8 @@ def notch_sensitivity_factor(
     ----------
     notch_parameter : float or array
         q_s.
-    treatment : str
-        Heat treatment.
+    treatment : Treatment
+        How the teeth are hardened.
     yield_strength_MPa : float, array or None
         σ_0.2 of a through-hardened steel.
 
@@ -86,7 +87,7 @@ def notch_sensitivity_factor(
 def static_notch_factor(
     *,
     stress_correction_factor: Number,
-    treatment: str = CASE,
+    treatment: Treatment = Treatment.CASE_CARBURISED,
     yield_strength_MPa: Number = None,
 ) -> Array:
     """Return the relative notch sensitivity factor of a root, for static strength.
@@ -98,8 +99,8 @@ def static_notch_factor(
     ----------
     stress_correction_factor : float or array
         Y_S, with a grinding notch Y_Sg.
-    treatment : str
-        Heat treatment.
+    treatment : Treatment
+        How the teeth are hardened.
     yield_strength_MPa : float, array or None
         σ_0.2 of a through-hardened steel.
 
@@ -128,7 +129,9 @@ def static_notch_factor(
     return array((1 + slope * (Y_S - 1)) / (1 + slope))
 
 
-def root_surface_factor(*, root_roughness_um: Number, treatment: str = CASE) -> Array:
+def root_surface_factor(
+    *, root_roughness_um: Number, treatment: Treatment = Treatment.CASE_CARBURISED
+) -> Array:
     """Return the relative surface factor of a root, for long life.
 
     Y_RrelT = 1.674 - 0.529 (Rz + 1)^0.1, 1.12 below 1 µm; nitrided 4.299 - 3.259 (Rz + 1)^0.005, 1.025 below
@@ -137,8 +140,8 @@ def root_surface_factor(*, root_roughness_um: Number, treatment: str = CASE) -> 
     ----------
     root_roughness_um : float or array
         Rz in µm.
-    treatment : str
-        Heat treatment.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
@@ -164,7 +167,7 @@ def root_surface_factor(*, root_roughness_um: Number, treatment: str = CASE) -> 
     return np.where(np.isnan(rough), np.nan, smooth)
 
 
-def root_size_factor(*, normal_module_mm: Number, treatment: str = CASE) -> Array:
+def root_size_factor(*, normal_module_mm: Number, treatment: Treatment = Treatment.CASE_CARBURISED) -> Array:
     """Return the size factor of a root, for long life.
 
     Y_X = 1.05 - 0.01 m_n, not below 0.8; through-hardened 1.03 - 0.006 m_n, not below 0.85; at most 1
@@ -173,8 +176,8 @@ def root_size_factor(*, normal_module_mm: Number, treatment: str = CASE) -> Arra
     ----------
     normal_module_mm : float or array
         m_n in mm.
-    treatment : str
-        Heat treatment.
+    treatment : Treatment
+        How the teeth are hardened.
 
     Returns
     -------
@@ -199,5 +202,5 @@ def root_size_factor(*, normal_module_mm: Number, treatment: str = CASE) -> Arra
     return factor
 
 
-def _of(treatment: str) -> Mapping[str, Any]:
-    return table("iso6336_3_treatments").row(str(treatment))
+def _of(treatment: Treatment) -> Mapping[str, Any]:
+    return table("iso6336_3_treatments").row(treatment)

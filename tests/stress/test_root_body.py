@@ -15,7 +15,7 @@ from gearcheck.stress.root_notch import notched_stress_correction
 from gearcheck.stress.root_rim import rim_factor
 from tests.checks import cases, holds
 from tests.formula import disagreements
-from tests.stress.pairs import factors_of, helical, spur
+from tests.stress.pairs import factors_of, helical, internal, spur
 
 OLD = StressEdition.ISO_6336_2006
 
@@ -70,6 +70,19 @@ def test_a_rim_raises_the_stress_and_a_thin_one_stops():
     assert stop.text == "s_R/h_t = 0.4 lies outside ISO 6336-3:2019, rim thickness factor: s_R/h_t from 0.5."
     alone = stress_of(pair, blank=Blank(rim_thickness_mm=0.4 * height))
     assert alone.stress_MPa is None
+
+
+def test_the_rim_of_an_internal_gear_counts_in_modules():
+    pair = internal()
+    given = {"member": Member.WHEEL, "factors": factors_of(pair)}
+    solid = stress_of(pair, **given)
+    rims = stress_of(pair, blank=Blank(rim_thickness_mm=4 * np.array([1.7, 2.5, 3.5])), **given)
+    assert rims.stress_MPa[1:] == pytest.approx(
+        [1.15 * np.log(8.324 / 2.5) * solid.stress_MPa, solid.stress_MPa]
+    )
+    assert np.isnan(rims.stress_MPa[0])
+    assert [stop.key for stop in rims.stops] == ["iso6336_3.rim.internal_rim_ratio"]
+    assert stress_of(pair, blank=Blank(bore_mm=200.0), **given).rim is None
 
 
 def test_a_bore_leaves_a_rim():

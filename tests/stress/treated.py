@@ -1,9 +1,10 @@
 """Factors and limits of other heat treatments than a case."""
 
-from copy import copy
+from dataclasses import replace
 
 import numpy as np
 
+from gearcheck.materials.inputs import Treatment
 from tests.stress.pairs import LIMITS
 
 
@@ -21,7 +22,4 @@ def by_treatment(function, *, treatments=None, yield_strength_MPa=None, **given)
 
 def treated(treatment, **changed):
     """The strength limits of the case with another treatment."""
-    found = copy(LIMITS)
-    for name, value in {"treatment": treatment, **changed}.items():
-        object.__setattr__(found, name, value)
-    return found
+    return replace(LIMITS, treatment=Treatment(treatment), **changed)
