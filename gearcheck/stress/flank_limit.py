@@ -248,38 +248,41 @@ def flank_safety(
         hardened = work_hardening(wheel_hardness_HV=limits.surface_hardness_HV, **surfaces)
     values = _limits(limits, film, hardened, pair.normal_module_mm)
     kind = FlankSafety if edition is StressEdition.ISO_6336_2019 else FlankSafety2006
-    cycles = array(load_cycles)
-    limit = limit_after_cycles(
-        load_cycles=cycles,
-        damage=Damage.FLANK,
-        static_limit_MPa=values["static_limit_MPa"],
-        reference_limit_MPa=values["reference_limit_MPa"],
-        life_at_1e10=readings.life_at_1e10,
-        limited_life=readings.limited_life,
-        treatment=limits.treatment,
-    )
+    limit, Z_NT = _after(array(load_cycles), values, readings)
     return kind(
         **values,
         stress_MPa=stress_MPa,
-        load_cycles=cycles,
+        load_cycles=array(load_cycles),
         normal_module_mm=pair.normal_module_mm,
         required_safety=required_safety,
-        life_factor=life_factor(
-            load_cycles=cycles,
-            damage=Damage.FLANK,
-            life_at_1e10=readings.life_at_1e10,
-            treatment=limits.treatment,
-        ),
+        life_factor=Z_NT,
         limit_MPa=limit,
         permissible_stress_MPa=limit / array(required_safety),
         safety=limit / array(stress_MPa),
         notices=(
-            *kind.method.outside(load_cycles=cycles, normal_module_mm=pair.normal_module_mm),
+            *kind.method.outside(load_cycles=load_cycles, normal_module_mm=pair.normal_module_mm),
             *film.notices,
             *(() if hardened is None else hardened.notices),
             *unhardened(limits, mate_limits, member),
         ),
     )
+
+
+def _after(cycles: Array, values: dict[str, Any], readings: Readings) -> tuple[Array, Array]:
+    """The limit after a number of load cycles, and the life factor."""
+    given: dict[str, Any] = {
+        "load_cycles": cycles,
+        "damage": Damage.FLANK,
+        "life_at_1e10": readings.life_at_1e10,
+        "treatment": values["treatment"],
+    }
+    limit = limit_after_cycles(
+        **given,
+        static_limit_MPa=values["static_limit_MPa"],
+        reference_limit_MPa=values["reference_limit_MPa"],
+        limited_life=readings.limited_life,
+    )
+    return limit, life_factor(**given)
 
 
 def _softer(limits: StrengthLimits, mate_limits: StrengthLimits | None) -> Array:
