@@ -14,6 +14,7 @@ from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.duty.damage import BelowKnee, damage_sum
+from gearcheck.gear.inputs import PinionCutter
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
 from gearcheck.hardening.exposure import subsurface_exposure
@@ -103,6 +104,8 @@ def of_an_internal_pair(pair: Any) -> Iterator[Any]:
     for gear in (pair.pinion, pair.wheel):
         yield gearcheck.root_form_clearance(gear=gear, pair=pair)
         yield gearcheck.tooth_outline(gear=gear, pair=pair)
+    cutter = PinionCutter(teeth=25, profile_shift=0.1, tip_diameter_mm=111.2, tip_radius_mm=0.8)
+    yield gearcheck.root_form_clearance(gear=pair.wheel, pair=pair, cutter=cutter)
     path = gearcheck.contact_path(pair=pair)
     yield path
     yield from of_a_film(pair, path)

@@ -8,7 +8,7 @@ import numpy as np
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, Number, array
-from gearcheck.gear.inputs import Tooth
+from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.gear.notices import Mask
 
 Check = Callable[[Array], Mask]
@@ -115,6 +115,31 @@ def need_outer_pinion(faults: Faults, pinion: Tooth, wheel: Tooth) -> None:
         faults.need(
             bool(more), "wheel.teeth", wheel.teeth, "more teeth in an internal wheel than in its pinion"
         )
+
+
+def need_cutter(faults: Faults, cutter: PinionCutter) -> None:
+    """Note the faults of a pinion cutter.
+
+    Parameters
+    ----------
+    faults : Faults
+        Where they are noted.
+    cutter : PinionCutter
+        As given.
+
+    Returns
+    -------
+    None
+        The faults stand in `faults`.
+    """
+    need(faults, "cutter.teeth", cutter.teeth, _whole, "a whole number, 1 or more")
+    need(faults, "cutter.profile_shift", cutter.profile_shift, _finite, "a number")
+    need(faults, "cutter.tip_diameter_mm", cutter.tip_diameter_mm, lambda d: d > 0.0, "a length above 0 mm")
+    need(faults, "cutter.tip_radius_mm", cutter.tip_radius_mm, lambda r: r >= 0.0, "a length, 0 mm or more")
+
+
+def _finite(value: Array) -> Mask:
+    return np.asarray(np.isfinite(value))
 
 
 def need_tooth(faults: Faults, name: str, tooth: Tooth) -> None:

@@ -12,8 +12,10 @@ from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.gear import GearGeometry
+from gearcheck.gear.inputs import PinionCutter
 from gearcheck.gear.notices import flagged
 from gearcheck.gear.pair import PairGeometry
+from gearcheck.gear.shaped_root import ShapedRoot, shaped_root
 from gearcheck.gear.trochoid import fillet_end, fillet_point
 
 FORM = Method(
@@ -28,7 +30,7 @@ FORM = Method(
         "exceeds the protuberance",
     ),
     leaves_out=(
-        "internal gears, whose root form circle follows from the pinion cutter: a stop",
+        "an internal gear without its pinion cutter: a stop",
         "runout of the gear; deviation of the centre distance; distortion beyond the range of stock",
     ),
     departures=(
@@ -67,7 +69,21 @@ class RootFormClearance(Result):
     over_measure_mm: Number = term("Form over-measure, smallest", "c_F", "mm", "(d_Nf - d_Ff)/2")
 
 
-def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormClearance:
+@dataclass(frozen=True, kw_only=True)
+class InternalFormClearance(RootFormClearance):
+    """How far outside the active profile of an internal gear its root form circle lies."""
+
+    shaped: ShapedRoot | None = None
+    form_diameter_mm: Number = term(
+        "Root form diameter that the pinion cutter leaves", "d_Ff", "mm", words="from the cutter", digits=6
+    )
+    clearance_mm: Number = term("Root form clearance on the diameter", "Δd_F", "mm", "d_Ff - d_Nf")
+    over_measure_mm: Number = term("Form over-measure", "c_F", "mm", "(d_Ff - d_Nf)/2")
+
+
+def root_form_clearance(
+    *, gear: GearGeometry, pair: PairGeometry, cutter: PinionCutter | None = None
+) -> RootFormClearance:
     """Return the smallest root form clearance of one gear over its range of grinding stock.
 
     d_Ff is where the fillet hobbed with protuberance pr crosses the involute that is left after the stock q
@@ -79,6 +95,8 @@ def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormCl
         The gear, any shape of samples.
     pair : PairGeometry
         The pair that it belongs to.
+    cutter : PinionCutter or None
+        The pinion cutter of an internal gear.
 
     Returns
     -------
@@ -89,7 +107,8 @@ def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormCl
     Notes
     -----
     Source: law of gearing for a rack-shaped tool; form over-measure as in ISO 21771.
-    Valid for: external gears cut by a hob and ground on the flank only.
+    Valid for: external gears cut by a hob and ground on the flank only; internal gears as their cutter
+    leaves them.
     Departures: tool derived from the finished basic rack; shoulder of the protuberance not counted.
     Checked: FORM-01, FORM-02, FORM-03, FORM-04.
 
@@ -104,6 +123,8 @@ def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormCl
     >>> round(root_form_clearance(gear=pair.pinion, pair=pair).over_measure_mm, 3)
     0.001
     """
+    if gear.internal:
+        return _internal(gear, pair, cutter)
     protuberance, least = array(gear.protuberance_mm), array(gear.stock_min_mm)
     excess = np.maximum(protuberance - least, 0.0)
     step = np.maximum(array(gear.stock_max_mm) - protuberance, 0.0)
@@ -115,7 +136,6 @@ def root_form_clearance(*, gear: GearGeometry, pair: PairGeometry) -> RootFormCl
         *_step(step, array(gear.stock_max_mm), protuberance),
     ]
     stops = pair.stops if np.any(np.isnan(start - form)) else ()
-    stops += _INTERNAL if gear.internal else ()
     return RootFormClearance(
         protuberance_mm=protuberance,
         stock_min_mm=least,
@@ -146,22 +166,43 @@ def form_point(gear: GearGeometry, excess: Array) -> tuple[Array, Array]:
     angle, radius : tuple of array
         Angle of the tool's round that cuts there, in radians; radius of the root form circle in mm.
     """
-    if gear.internal:
-        nowhere = array(gear.tip_diameter_mm) * np.nan + excess
-        return nowhere, nowhere
     fillet = gear.fillet(excess)
     undercut = array(gear.profile_shift) < array(gear.undercut_shift)
     angle = fillet_end(fillet, cuts=(excess > 0.0) | undercut)
     return angle, fillet_point(fillet, angle)[0]
 
 
-_INTERNAL = (
-    Notice(
-        Level.STOP,
-        "root_form.internal",
-        "The root form circle of an internal gear follows from its pinion cutter, which is not an input.",
-    ),
+_NO_CUTTER = Notice(
+    Level.STOP,
+    "root_form.internal",
+    "The root form circle of an internal gear follows from its pinion cutter, which is not given.",
 )
+
+
+def _internal(gear: GearGeometry, pair: PairGeometry, cutter: PinionCutter | None) -> InternalFormClearance:
+    """The active profile of an internal gear ends outside, at the root, where the mate's tip digs deepest."""
+    protuberance, start = array(gear.protuberance_mm), array(gear.start_of_active_profile_mm)
+    shaped = None if cutter is None else shaped_root(gear=gear, cutter=cutter)
+    form = start * np.nan if shaped is None else array(shaped.form_diameter_mm)
+    text = (
+        "The active profile reaches {start:.3f} mm diameter, beyond the root form circle of {form:.3f} mm "
+        "that the cutter leaves: no clean involute stands there."
+    )
+    beyond = flagged(start > form, Level.CAUTION, "root_form.below", text, start=start, form=form)
+    return InternalFormClearance(
+        shaped=shaped,
+        protuberance_mm=protuberance,
+        stock_min_mm=gear.stock_min_mm,
+        stock_max_mm=gear.stock_max_mm,
+        plain_form_diameter_mm=gear.root_form_diameter_mm,
+        start_of_active_profile_mm=start,
+        excess_mm=np.maximum(protuberance - array(gear.stock_min_mm), 0.0),
+        step_mm=np.maximum(array(gear.stock_max_mm) - protuberance, 0.0),
+        form_diameter_mm=form,
+        clearance_mm=form - start,
+        over_measure_mm=(form - start) / 2.0,
+        notices=(*beyond, *((_NO_CUTTER,) if shaped is None else shaped.notices), *pair.stops),
+    )
 
 
 def _below(start: Array, form: Array) -> Iterator[Notice]:

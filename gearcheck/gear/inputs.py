@@ -46,3 +46,25 @@ class Tooth:
     stock_min_mm: Number
     stock_max_mm: Number
     internal: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class PinionCutter:
+    """The pinion cutter that shapes an internal gear; module, pressure and helix angle are those of the gear.
+
+    Parameters
+    ----------
+    teeth : int
+        Number of teeth z_0.
+    profile_shift : float or array
+        Profile shift coefficient x_0 at the state of its grinding.
+    tip_diameter_mm : float or array
+        Tip diameter d_a0 at the same state.
+    tip_radius_mm : float or array
+        Radius ρ_a0 of the round between tip and flank; 0 for a sharp corner.
+    """
+
+    teeth: Number
+    profile_shift: Number
+    tip_diameter_mm: Number
+    tip_radius_mm: Number

@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
 from gearcheck.gear.form import root_form_clearance
+from gearcheck.gear.inputs import PinionCutter
 from gearcheck.gear.outline import tooth_outline
 from gearcheck.gear.pair import pair_geometry
 from gearcheck.gear.path import contact_path
+from gearcheck.gear.shaped_root import shaped_root
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from tests.checks import cases, holds
 from tests.formula import disagreements
@@ -70,7 +72,7 @@ def test_identities_of_an_internal_pair(**given_pair):
     path = contact_path(pair=pair)
     assert path.wheel_radius_mm - path.pinion_radius_mm == pytest.approx(a * np.sin(angle))
     assert path.mark_E_mm == pytest.approx(pair.transverse_contact_ratio * pair.base_pitch_mm)
-    assert 0 < path.mark_C_mm < path.mark_E_mm
+    assert path.mark_C_mm < path.mark_E_mm
     assert path.wheel_diameter_mm[0] == pytest.approx(pair.wheel.tip_diameter_mm)
     assert path.pinion_diameter_mm[-1] == pytest.approx(pair.pinion.tip_diameter_mm)
     assert path.pinion_diameter_mm[0] == pytest.approx(pair.pinion.start_of_active_profile_mm)
@@ -79,8 +81,9 @@ def test_identities_of_an_internal_pair(**given_pair):
     assert path.pinion_sliding[0] == pytest.approx(pair.pinion.start_sliding)
     assert path.wheel_sliding[0] == pytest.approx(pair.wheel.tip_sliding)
     assert path.wheel_sliding[-1] == pytest.approx(pair.wheel.start_sliding)
-    at_pitch_point = np.interp(path.mark_C_mm, path.position_mm, path.reduced_radius_mm)
-    assert at_pitch_point == pytest.approx(pair.reduced_radius_mm, rel=2e-3)
+    if path.mark_C_mm > 0:  # else the tip of the wheel ends behind the pitch point
+        at_pitch_point = np.interp(path.mark_C_mm, path.position_mm, path.reduced_radius_mm)
+        assert at_pitch_point == pytest.approx(pair.reduced_radius_mm, rel=2e-3)
 
 
 @settings(max_examples=20)
@@ -218,9 +221,59 @@ def test_the_root_form_circle_of_an_internal_gear_is_left_out():
     pair = internal_pair(module=2.0, helix=0.0, teeth=(20, 60), shifts=(0.3, -0.3))
     clearance = root_form_clearance(gear=pair.wheel, pair=pair)
     assert stop_keys(clearance) == {"root_form.internal"}
+    assert clearance.form_diameter_mm is None
     assert clearance.clearance_mm is None
     assert clearance.start_of_active_profile_mm == pair.wheel.start_of_active_profile_mm
     assert root_form_clearance(gear=pair.pinion, pair=pair).clearance_mm > 0
+
+
+def shaped_pair(helix=0.0):
+    return internal_pair(
+        module=4.0, helix=helix, teeth=(20, 70), shifts=(0.1, 0.2), cut=0.2, rack_root_radius=0.1
+    )
+
+
+CUTTER = PinionCutter(teeth=25, profile_shift=0.1, tip_diameter_mm=111.2, tip_radius_mm=0.8)
+
+
+@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.shaped_root:shaped_root"), ids=str)
+def test_the_root_that_a_cutter_leaves(check):
+    inputs = check.inputs
+    cutter = PinionCutter(
+        teeth=inputs["cutter_teeth"],
+        profile_shift=inputs["cutter_shift"],
+        tip_diameter_mm=inputs["cutter_tip_diameter_mm"],
+        tip_radius_mm=inputs["cutter_tip_radius_mm"],
+    )
+    root = shaped_root(gear=shaped_pair().wheel, cutter=cutter)
+    holds(check, d_Ff_mm=root.form_diameter_mm, d_f0_mm=root.root_diameter_mm)
+    assert keys(root) == {"shaped_root.root_diameter"}
+
+
+def test_the_form_clearance_of_a_shaped_gear():
+    pair = shaped_pair()
+    assert not pair.stops
+    blunt = replace(CUTTER, tip_radius_mm=np.array([0.0, 0.8, 2.5]))
+    clearance = root_form_clearance(gear=pair.wheel, pair=pair, cutter=blunt)
+    assert (np.diff(clearance.clearance_mm) < 0).all()
+    expected = clearance.form_diameter_mm - pair.wheel.start_of_active_profile_mm
+    assert clearance.clearance_mm == pytest.approx(expected)
+    below = clearance.clearance_mm < 0
+    assert ("root_form.below" in keys(clearance)) == below.any()
+    alone = root_form_clearance(gear=pair.wheel, pair=pair, cutter=CUTTER)
+    assert alone.clearance_mm == pytest.approx(clearance.clearance_mm[1])
+    assert disagreements(alone)[0] == disagreements(alone.shaped)[0] == []
+
+
+def test_cutters_that_cut_nothing():
+    wheel = shaped_pair().wheel
+    with pytest.raises(InputError, match=r"cutter\.teeth"):
+        shaped_root(gear=wheel, cutter=replace(CUTTER, teeth=70))
+    with pytest.raises(InputError, match=r"cutter\.tip_radius_mm"):
+        shaped_root(gear=wheel, cutter=replace(CUTTER, tip_radius_mm=-0.1))
+    assert stop_keys(shaped_root(gear=wheel, cutter=replace(CUTTER, tip_diameter_mm=90.0))) == {
+        "shaped_root.cutter"
+    }
 
 
 def test_the_outline_of_an_internal_tooth():
