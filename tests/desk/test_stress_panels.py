@@ -138,6 +138,22 @@ def test_a_guess_comes_before_the_answer(state):
     assert "You guessed" not in panel.piece.html
 
 
+@pytest.mark.parametrize("lacks", ["methods", "lubricant", "required"])
+def test_what_a_record_lacks_stops_no_panel_and_is_said(record, lacks):
+    bare = replace(record, **{lacks: None})
+    sheet = OpenStress(Opened(record=bare, kept=None, file=FAN))
+    for panel in (sheet.head, sheet.margins, sheet.chain, sheet.along, sheet.duty, sheet.guesses):
+        panel()
+    sheet._later.found = found_for(bare)
+    for panel in (sheet.readings, sheet.first_to_fail, sheet.advice):
+        panel()
+    panel = Guesses(sheet.state, quiet)
+    panel._act("guess:class:0")
+    panel.piece.refresh()
+    assert f"cannot answer on this record: [{lacks}] missing." in words(panel.piece.html)
+    assert sheet._trouble.value == ""
+
+
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda one: one.key)
 @pytest.mark.parametrize("name", ["tunnel_fan", "ship_lift", "harvester"])
 def test_each_answer_is_that_of_the_calculation(question, name):

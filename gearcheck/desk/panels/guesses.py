@@ -51,6 +51,10 @@ class Guesses:
             self._known[question.key] = question.work(self.state.record)
         return self._known[question.key]
 
+    def _why(self) -> str:
+        mesh = self.state.ghost.chain.meshes[0]
+        return mesh.missing or mesh.gear.missing_flank or mesh.gear.missing_root or "a stop leaves no value"
+
     def _html(self, _: Folds) -> str:
         asked = "".join(self._question(number, one) for number, one in enumerate(QUESTIONS, start=1))
         return f'<h2 id="guesses">Three guesses</h2><div class="gc-guesses">{asked}</div>'
@@ -61,7 +65,7 @@ class Guesses:
             return f'<section class="gc-guess">{head}<p>{"".join(_buttons(one))}</p></section>'
         answer = self._answer(one)
         if answer is None:
-            said = "<p>This record does not reach the rating, so the calculation cannot answer.</p>"
+            said = f"<p>The calculation cannot answer on this record: {marked(self._why())}.</p>"
         else:
             said = self._said(one, answer)
         return f'<section class="gc-guess" data-guessed>{head}{said}<p>{marked(one.reason)}</p></section>'
