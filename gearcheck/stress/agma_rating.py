@@ -161,7 +161,7 @@ def agma_rating(
     Source: ANSI/AGMA 2101-D04 with AGMA 908-B89, from memory.
     Valid for: external pairs, A_v from 5 to 12, v_t up to the end of the curves of K_v, up to 1e10 cycles.
     Departures: K_v and K_H from the constants of the inch text.
-    Checked: AGMA-06; AGMA-02 its stresses and limits; AGMA-HAND.
+    Checked: AGMA-06, AGMA-HAND-helical, AGMA-HAND-spur; AGMA-02 its stresses and limits.
 
     Examples
     --------
