@@ -207,7 +207,13 @@ def _at_highest(
     if agreed.static_root_safety is not None:
         assert member.limits is not None
         root = bent_at(record, rated, member, factors)
-        bent = root_static_safety(root=root, limits=member.limits, required_safety=agreed.static_root_safety)
+        bent = root_static_safety(
+            root=root,
+            limits=member.limits,
+            required_safety=agreed.static_root_safety,
+            edition=record.methods.stress,
+            bending=member.bending,
+        )
         member = replace(member, root_static=bent)
     return member
 
