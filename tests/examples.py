@@ -23,7 +23,9 @@ from gearcheck.hardening.finished import as_treated_case
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
-from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality
+from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality, Steel, Treatment
+from gearcheck.stress.agma_inputs import Enclosure
+from gearcheck.stress.agma_load import load_distribution
 from gearcheck.stress.flank_static import flank_static_safety
 from gearcheck.stress.flaws import FlawPlace, tolerated_flaw
 from gearcheck.stress.inputs import (
@@ -39,7 +41,7 @@ from gearcheck.stress.micropitting import micropitting
 from gearcheck.stress.planets import planet_load_factor
 from gearcheck.stress.scuffing_flash import flash_temperature
 from gearcheck.stress.scuffing_integral import integral_temperature
-from tests.stress import pairs
+from tests.stress import agma, pairs
 
 STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
 CASE = {"surface_hardness_HV": 690.0, "core_hardness_HV": 380.0}
@@ -80,6 +82,7 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
     body = Blank(rim_thickness_mm=12.0, web_thickness_mm=10.0)
     given = {"face_load_factor": None, "shaft": shaft, "helix_slope_um": 6.5}
     yield pairs.factors_of(pair, **given, pinion_blank=Blank(bore_mm=30.0), wheel_blank=body)
+    yield agma.rated(pair, pinion=agma.steel(rim_thickness_mm=8.0))
     for member in Member:
         rating = pairs.rated(pair, member=member)
         yield from vars(rating).values()
@@ -153,6 +156,30 @@ def of_a_root(pair: Any, member: Member, rating: Any) -> Iterator[Any]:
         yield gearcheck.root_static_safety(**both, required_safety=1.6, edition=edition)
 
 
+def of_a_soft_wheel() -> Iterator[Any]:
+    """A through-hardened wheel against a hard pinion by the older edition, and the rules of a society."""
+    old = StressEdition.ISO_6336_2006
+    hard_and_soft = {"limits": (pairs.LIMITS, pairs.SOFT), "member": Member.WHEEL}
+    yield pairs.SOFT
+    yield from vars(pairs.rated(pairs.helical(), **hard_and_soft, edition=old)).values()
+    yield flank_static_safety(
+        stress_MPa=800.0,
+        limits=pairs.SOFT,
+        required_safety=1.1,
+        edition=old,
+        mate_limits=pairs.LIMITS,
+        member=Member.WHEEL,
+    )
+    steel = Steel(
+        grade="42CrMo4",
+        quality=Quality.MQ,
+        surface_hardness_HV=300,
+        core_hardness_HV=None,
+        treatment=Treatment.THROUGH_HARDENED,
+    )
+    yield gearcheck.class_society_limits(steel=steel, tensile_strength_MPa=950.0)
+
+
 def of_a_case(pressure: Any) -> Iterator[Any]:
     """What the case has to stand, along one path of contact."""
     yield pressure
@@ -165,6 +192,14 @@ def on_its_own() -> Iterator[Any]:
     """What needs no pair."""
     yield load_cycles(speed_rpm=1480, life_h=25000, contacts_per_revolution=2)
     yield planet_load_factor(planets=3)
+    yield load_distribution(
+        face_width_mm=60.0,
+        working_pitch_diameter_mm=80.0,
+        enclosure=Enclosure.PRECISION,
+        offset_ratio=0.1,
+        modified_lead=True,
+        adjusted=False,
+    )
     yield damage_sum(
         stress_MPa=[900.0, 480.0],
         cycles=[2e3, 1e7],
@@ -221,7 +256,7 @@ def nested(value: Any) -> Iterator[Any]:
 @cache
 def results() -> tuple[Any, ...]:
     """Every example result."""
-    found = [*of_one_tooth(), *on_its_own(), *of_accuracy()]
+    found = [*of_one_tooth(), *on_its_own(), *of_accuracy(), *of_a_soft_wheel()]
     for pair in (pairs.spur(), pairs.helical()):
         found += of_a_pair(pair)
     for pair in (pairs.internal(), pairs.internal(helix_angle_deg=15)):

@@ -8,7 +8,7 @@ from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.accuracy.tolerances import tolerances
 from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.pair import pair_geometry
-from gearcheck.materials.inputs import Quality, Steel
+from gearcheck.materials.inputs import Quality, Steel, Treatment
 from gearcheck.materials.strength import strength_limits
 from gearcheck.stress.factors import load_factors
 from gearcheck.stress.flank import flank_stress
@@ -20,6 +20,16 @@ from tests.sheets.iso6336_pair import PAIRS
 
 LIMITS = strength_limits(
     steel=Steel(grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=320)
+)
+
+SOFT = strength_limits(
+    steel=Steel(
+        grade="42CrMo4",
+        quality=Quality.MQ,
+        surface_hardness_HV=300,
+        core_hardness_HV=None,
+        treatment=Treatment.THROUGH_HARDENED,
+    )
 )
 
 

@@ -8,8 +8,6 @@ from hypothesis import strategies as st
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
 from gearcheck.gear.pair import PairGeometry
-from gearcheck.materials.inputs import Quality, Steel, Treatment
-from gearcheck.materials.strength import strength_limits
 from gearcheck.stress.film import film_factors
 from gearcheck.stress.flank import flank_stress
 from gearcheck.stress.flank_factors import (
@@ -35,18 +33,8 @@ from gearcheck.stress.work_hardening import (
     work_hardening_factor,
 )
 from tests.checks import cases, holds
-from tests.stress.pairs import LIMITS, factors_of, from_sheet, helical, rated, spur
+from tests.stress.pairs import LIMITS, SOFT, factors_of, from_sheet, helical, rated, spur
 from tests.stress.treated import by_treatment
-
-SOFT = strength_limits(
-    steel=Steel(
-        grade="42CrMo4",
-        quality=Quality.MQ,
-        surface_hardness_HV=300,
-        core_hardness_HV=None,
-        treatment=Treatment.THROUGH_HARDENED,
-    )
-)
 
 
 def of(name):
