@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -14,6 +15,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.gear.form import form_point
 from gearcheck.gear.gear import GearGeometry
 from gearcheck.gear.involute import involute
+from gearcheck.gear.notices import Mask
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.gear.trochoid import Fillet, fillet_point, involute_half_angle
 
@@ -30,12 +32,12 @@ OUTLINE = Method(
         "The fillet is that of the mean grinding stock; where the stock exceeds the protuberance the step is "
         "drawn along the root form circle.",
         "The fillet of an internal gear is drawn as the arc of its root radius that touches flank and root "
-        "circle; its cutter is not an input.",
+        "circle, or of the largest that fits into the space; its cutter does not count here.",
     ),
 )
 
-FALLING, LEAST = 0.30, 16
-"""Share of the points of one half that lie on the fillet, and the fewest points of an outline."""
+FALLING, LEAST, HALVINGS = 0.30, 16, 40
+"""Share of the points of one half that lie on the fillet, the fewest points, steps to a fillet that fits."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,15 +166,17 @@ def _internal_outline(gear: GearGeometry, pair: PairGeometry, count: int) -> Too
     The centre of the arc lies on the involute that is moved into the space by the radius of the arc.
     """
     base, root_radius = array(gear.base_diameter_mm) / 2, array(gear.root_diameter_mm) / 2
-    arc = array(gear.rack_root_radius) * array(gear.normal_module_mm)
-    bottom, helix = root_radius - arc, np.radians(array(gear.helix_angle_deg))
+    helix = np.radians(array(gear.helix_angle_deg))
     thickness = array(gear.tooth_thickness_mm) / (array(gear.reference_diameter_mm) * np.cos(helix))
     start = thickness - involute(np.radians(array(gear.transverse_pressure_angle_deg)))
-    rolled = np.sqrt(np.maximum(bottom**2 - base**2, 0.0))
+    half_pitch = np.pi / array(gear.teeth)
+    asked = array(gear.rack_root_radius) * array(gear.normal_module_mm)
+    arc = _fitting(asked, lambda size: _arc_centre(base, root_radius, start, size)[1] <= half_pitch)
+    rolled, centre = _arc_centre(base, root_radius, start, arc)
     form_radius = np.hypot(base, rolled + arc)
-    centre = start + involute(np.arctan(rolled / base)) + arc / base
-    sound = np.isfinite(array(gear.tip_thickness_mm)) & (centre <= np.pi / array(gear.teeth))
-    radius, angle, join = _internal_half(gear, base, start, form_radius, (bottom, centre, arc), count)
+    sound = np.isfinite(array(gear.tip_thickness_mm)) & (centre <= half_pitch)
+    shape = (root_radius - arc, centre, arc)
+    radius, angle, join = _internal_half(gear, base, start, form_radius, shape, count)
     radius = np.where(sound[..., None], radius, np.nan)
     x, y = radius * np.sin(angle), radius * np.cos(angle)
     return ToothOutline(
@@ -183,6 +187,22 @@ def _internal_outline(gear: GearGeometry, pair: PairGeometry, count: int) -> Too
         join=2 * count - 1 - join,
         notices=pair.stops,
     )
+
+
+def _arc_centre(base: Array, root_radius: Array, start: Array, arc: Array) -> tuple[Array, Array]:
+    """Return roll and angle of the centre of an arc that touches flank and root circle."""
+    rolled = np.sqrt(np.maximum((root_radius - arc) ** 2 - base**2, 0.0))
+    return rolled, start + involute(np.arctan(rolled / base)) + arc / base
+
+
+def _fitting(asked: Array, fits: Callable[[Array], Mask]) -> Array:
+    """Return the size asked for, or the largest below it that fits, by halving."""
+    low, high = np.zeros_like(fits(asked), dtype=np.float64), asked + 0.0
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        inside = fits(middle)
+        low, high = np.where(inside, middle, low), np.where(inside, high, middle)
+    return np.where(fits(asked), asked, low)
 
 
 def _internal_half(

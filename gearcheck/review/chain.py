@@ -156,7 +156,7 @@ def _bare_member(record: Record, data: GearData, member: Member, pair: PairGeome
         data=data,
         member=member,
         geometry=geometry,
-        clearance=root_form_clearance(gear=geometry, pair=pair),
+        clearance=root_form_clearance(gear=geometry, pair=pair, cutter=data.cutter),
         tolerances=_tolerances(record, data),
         limits=None if data.steel is None else strength_limits(steel=data.steel),
     )

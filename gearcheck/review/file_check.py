@@ -83,6 +83,7 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             yield from _one_face_load(mesh, index)
             yield from _mesh_load(mesh, index)
             yield from _steel_of(mesh, index)
+            yield from _cutter_of(mesh, index)
     duty = tables.get("duty")
     if isinstance(duty, dict) and ("file" in duty) == bool(duty.get("bin")):
         words = "both file and [[duty.bin]]" if "file" in duty else ""
@@ -108,6 +109,14 @@ def _steel_of(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Faul
     except InputError as error:
         why = f"the treatment is {given}"
         yield ("mesh", index, "mate", "steel", "grade"), Fault("", shown(grade), error.faults[0].needed, why)
+
+
+def _cutter_of(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:
+    """A pinion cutter makes an internal mate only."""
+    mate = mesh.get("mate")
+    if isinstance(mate, dict) and "cutter" in mate and mate.get("internal") is not True:
+        needed = "internal = true beside it: the pinion cutter is that of an internal mate"
+        yield ("mesh", index, "mate", "cutter"), Fault("", "a pinion cutter", needed)
 
 
 def _mesh_load(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:

@@ -27,6 +27,15 @@ class BlankSection(Section):
     web_thickness: Annotated[float | None, BeforeValidator(Size("mm", 0.5, 2000))] = None
 
 
+class CutterSection(Section):
+    """[mesh.mate.cutter]: the pinion cutter of an internal mate, at one state of its grinding."""
+
+    teeth: Annotated[int, BeforeValidator(Whole(5, 1000))]
+    profile_shift: Annotated[float, BeforeValidator(Plain(-2, 2.5))]
+    tip_diameter: Annotated[float, BeforeValidator(Size("mm", 1, 20000))]
+    tip_radius: Annotated[float, BeforeValidator(Size("mm", 0, 50))]
+
+
 class NotchSection(Section):
     """[gear.grinding_notch]: what a wheel may leave in the fillet."""
 

@@ -21,6 +21,7 @@ from gearcheck.requirements.types import Stage
 from gearcheck.review.file_loads import (
     AgreedSection,
     BlankSection,
+    CutterSection,
     DutySection,
     LubricantSection,
     NotchSection,
@@ -148,6 +149,7 @@ class MateSection(BodySection):
     """[mesh.mate]."""
 
     internal: Annotated[bool, BeforeValidator(YesNo())] = False
+    cutter: CutterSection | None = None
     steel: MateSteelSection | None = None
     contacts: Annotated[int, BeforeValidator(Whole(1, 20))] = 1
     idler: Annotated[bool, BeforeValidator(YesNo())] = False

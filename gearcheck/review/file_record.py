@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gearcheck.accuracy.inputs import AccuracySpecification
-from gearcheck.gear.inputs import Tooth
+from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel, Treatment
 from gearcheck.review.file_duty import DutyFile, duty_of
@@ -14,6 +14,7 @@ from gearcheck.review.file_inspection import ReadResult, TraverseFile
 from gearcheck.review.file_loads import (
     AgreedSection,
     BlankSection,
+    CutterSection,
     LubricantSection,
     NotchSection,
     ShaftSection,
@@ -212,7 +213,19 @@ def _mesh(mesh: MeshSection) -> Mesh:
 
 def _mate(mate: MateSection) -> GearData:
     data = _gear(mate)
-    return replace(data, tooth=replace(data.tooth, internal=True)) if mate.internal else data
+    if not mate.internal:
+        return data
+    cutter = _cutter(mate.cutter) if mate.cutter else None
+    return replace(data, tooth=replace(data.tooth, internal=True), cutter=cutter)
+
+
+def _cutter(cutter: CutterSection) -> PinionCutter:
+    return PinionCutter(
+        teeth=cutter.teeth,
+        profile_shift=cutter.profile_shift,
+        tip_diameter_mm=cutter.tip_diameter,
+        tip_radius_mm=cutter.tip_radius,
+    )
 
 
 def _shaft(shaft: ShaftSection) -> Shaft:

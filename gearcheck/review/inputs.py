@@ -8,7 +8,7 @@ from enum import StrEnum
 from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
-from gearcheck.gear.inputs import Tooth
+from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
 from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.decide import DecisionRule
@@ -50,6 +50,7 @@ class GearData:
     tip_relief_um: Number = 0.0
     blank: Blank | None = None
     notch: GrindingNotch | None = None
+    cutter: PinionCutter | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -89,6 +89,10 @@ GEAR: dict[Place, Leaf] = {
     ("blank", "bore_mm"): Leaf("bore", "mm", 1, ("blank", "bore")),
     ("blank", "rim_thickness_mm"): Leaf("rim thickness", "mm", 1, ("blank", "rim_thickness")),
     ("blank", "web_thickness_mm"): Leaf("web thickness", "mm", 1, ("blank", "web_thickness")),
+    ("cutter", "teeth"): Leaf("teeth of the cutter", "", 0, ("cutter", "teeth")),
+    ("cutter", "profile_shift"): Leaf("profile shift of the cutter", "", 4, ("cutter", "profile_shift")),
+    ("cutter", "tip_diameter_mm"): Leaf("tip diameter of the cutter", "mm", 3, ("cutter", "tip_diameter")),
+    ("cutter", "tip_radius_mm"): Leaf("tip radius of the cutter", "mm", 3, ("cutter", "tip_radius")),
     ("notch", "depth_mm"): Leaf("depth of the grinding notch", "mm", 3, ("grinding_notch", "depth")),
     ("notch", "radius_mm"): Leaf("radius of the grinding notch", "mm", 3, ("grinding_notch", "radius")),
 }

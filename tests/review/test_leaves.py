@@ -8,6 +8,7 @@ import pytest
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
+from gearcheck.gear.inputs import PinionCutter
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
@@ -34,6 +35,7 @@ def filled(record: Record) -> Record:
         tooth=replace(record.gear.tooth, internal=True),
         blank=Blank(bore_mm=40.0, rim_thickness_mm=12.0, web_thickness_mm=10.0),
         notch=GrindingNotch(depth_mm=0.05, radius_mm=0.4),
+        cutter=PinionCutter(teeth=25, profile_shift=0.1, tip_diameter_mm=111.0, tip_radius_mm=0.8),
     )
     shaft = Shaft(
         layout=ShaftLayout.OVERHUNG,
