@@ -12,9 +12,10 @@ from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.involute import arc_cosine, involute, root
-from gearcheck.gear.notices import Mask, flagged
+from gearcheck.gear.notices import flagged
 from gearcheck.stress.inputs import StressEdition
 from gearcheck.stress.root_factors import load_distribution_factor
+from gearcheck.stress.root_virtual import no_single_contact, notices_of_load, virtual_gear
 
 STEPS = 8
 
@@ -236,33 +237,6 @@ def root_form(
     return kind(**values, notices=_notices(values, load_point, kind.method))
 
 
-def virtual_gear(values: dict[str, Any]) -> dict[str, Any]:
-    """Return the virtual spur gear.
-
-    Parameters
-    ----------
-    values : dict
-        What was given and worked out so far, by the fields of the result.
-
-    Returns
-    -------
-    dict of str to array
-        Base helix angle, virtual teeth and virtual diameters.
-    """
-    alpha, beta = np.radians(values["pressure_angle_deg"]), np.radians(values["helix_angle_deg"])
-    module, teeth = values["normal_module_mm"], values["teeth"]
-    beta_b = np.arcsin(np.sin(beta) * np.cos(alpha))
-    virtual_teeth = teeth / (np.cos(beta_b) ** 2 * np.cos(beta))
-    reference = module * virtual_teeth
-    return {
-        "base_helix_angle_deg": np.degrees(beta_b),
-        "virtual_teeth": virtual_teeth,
-        "virtual_reference_diameter_mm": reference,
-        "virtual_base_diameter_mm": reference * np.cos(alpha),
-        "virtual_tip_diameter_mm": reference + values["tip_diameter_mm"] - teeth * module / np.cos(beta),
-    }
-
-
 def _load(values: dict[str, Any], load_point: LoadPoint) -> dict[str, Any]:
     alpha, base = np.radians(values["pressure_angle_deg"]), values["virtual_base_diameter_mm"]
     diameter = values["virtual_tip_diameter_mm"]
@@ -300,7 +274,7 @@ def base_pitches_from_tip(values: dict[str, Any], load_point: LoadPoint) -> Arra
     ratio = array(values["virtual_contact_ratio"])
     if load_point is LoadPoint.OUTER_DOUBLE_CONTACT:
         return np.maximum(ratio - 2, 0.0)
-    return np.where(_no_single_contact(values), np.nan, ratio) - 1
+    return np.where(no_single_contact(values), np.nan, ratio) - 1
 
 
 def _rolling(values: dict[str, Any]) -> dict[str, Any]:
@@ -360,10 +334,6 @@ def _factors(values: dict[str, Any], edition: StressEdition) -> dict[str, Any]:
     }
 
 
-def _no_single_contact(values: dict[str, Any]) -> Mask:
-    return np.asarray((values["virtual_contact_ratio"] >= 2) & (values["overlap_ratio"] < 1))
-
-
 def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> tuple[Notice, ...]:
     found = method.outside(
         notch_parameter=values["notch_parameter"], virtual_contact_ratio=values["virtual_contact_ratio"]
@@ -374,7 +344,7 @@ def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> t
     ratio = values["virtual_contact_ratio"]
     below = load & ~tip & ~np.isnan(ratio)
     if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
-        below = below & ~_no_single_contact(values)
+        below = below & ~no_single_contact(values)
     found += tuple(
         flagged(
             np.asarray(below),
@@ -394,37 +364,3 @@ def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> t
             shift=values["profile_shift"],
         )
     )
-
-
-def notices_of_load(values: dict[str, Any]) -> tuple[Notice, ...]:
-    """Return what is to be said of the outer point of single contact.
-
-    Parameters
-    ----------
-    values : dict
-        What was given and worked out so far, by the fields of the result.
-
-    Returns
-    -------
-    tuple of Notice
-        A stop where there is none, a caution at a whole overlap.
-    """
-    ratio, overlap = values["virtual_contact_ratio"], values["overlap_ratio"]
-    stop = flagged(
-        _no_single_contact(values),
-        Level.STOP,
-        "iso6336_3.single_contact",
-        "ε_αn = {ratio:.4g} with ε_β = {overlap:.4g}: from ε_αn = 2 on, below a whole overlap, there is no "
-        "single contact; choose the outer point of double contact or the tip as point of load.",
-        ratio=ratio,
-        overlap=overlap,
-    )
-    caution = flagged(
-        np.asarray((ratio >= 2) & (overlap >= 1)),
-        Level.CAUTION,
-        "iso6336_3.high_contact_ratio",
-        "ε_αn = {ratio:.4g} is 2 or more: there is no point of single contact; the load stands where the "
-        "formula of d_en puts it.",
-        ratio=ratio,
-    )
-    return (*stop, *caution)

@@ -16,6 +16,7 @@ from gearcheck.stress import root_form as external
 from gearcheck.stress.inputs import StressEdition
 from gearcheck.stress.root_factors import load_distribution_factor
 from gearcheck.stress.root_form import LoadPoint, RootForm
+from gearcheck.stress.root_virtual import notices_of_load, virtual_gear
 
 METHOD = replace(
     external.METHOD,
@@ -178,7 +179,7 @@ def internal_root_form(
         "virtual_contact_ratio": array(virtual_contact_ratio),
         "overlap_ratio": array(overlap_ratio),
     }
-    values |= external.virtual_gear(values)
+    values |= virtual_gear(values)
     values |= _load(values, load_point)
     values |= _section(values)
     values |= _factors(values, edition)
@@ -247,7 +248,7 @@ def _notices(values: dict[str, Any], load_point: LoadPoint, method: Method) -> t
         notch_parameter=values["notch_parameter"], virtual_contact_ratio=values["virtual_contact_ratio"]
     )
     if load_point is LoadPoint.OUTER_SINGLE_CONTACT:
-        found += external.notices_of_load(values)
+        found += notices_of_load(values)
     given = ~np.isnan(values["load_diameter_mm"])
     return found + tuple(
         flagged(
