@@ -119,6 +119,30 @@ def micropitting(
     Valid for: pitch-line velocity from 1 to 60 m/s.
     Departures: see the method.
     Checked: FILM-01.
+
+    Examples
+    --------
+    >>> from gearcheck.contact.sharing import path_pressure
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.gear.path import contact_path
+    >>> from gearcheck.materials.inputs import LubricantKind, OilSupply
+    >>> gear = dict(face_width_mm=32, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.35,
+    ...     protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
+    ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
+    >>> path = contact_path(pair=pair)
+    >>> along = path_pressure(
+    ...     path=path, pair=pair, tangential_force_N=10000, load_factor=1.4, tolerance_class=6)
+    >>> oil = Lubricant(
+    ...     viscosity_40C_mm2_s=220, viscosity_100C_mm2_s=19.4, density_15C_kg_m3=890, oil_temperature_C=70,
+    ...     fzg_stage=12, kind=LubricantKind.MINERAL, supply=OilSupply.DIP)
+    >>> film = micropitting(
+    ...     pair=pair, path=path, along=along, speed_rpm=1480, pitch_line_velocity_m_s=6.2, lubricant=oil,
+    ...     pinion_roughness_um=3, wheel_roughness_um=3, permissible_film=0.2)
+    >>> round(film.least_film, 2), round(film.safety, 2)
+    (0.11, 0.56)
     """
     checked_above_zero(
         speed_rpm=speed_rpm,

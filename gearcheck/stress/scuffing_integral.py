@@ -108,6 +108,33 @@ def integral_temperature(
     Valid for: case-hardened steel, load stages 4 to 14.
     Departures: see the method.
     Checked: SCUFFING-INTEGRAL.
+
+    Examples
+    --------
+    >>> from gearcheck.contact.sharing import path_pressure
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.gear.path import contact_path
+    >>> from gearcheck.materials.inputs import LubricantKind, OilSupply
+    >>> gear = dict(face_width_mm=32, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.35,
+    ...     protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...     centre_distance_mm=120, pinion=Tooth(teeth=20, tip_diameter_mm=88, **gear),
+    ...     wheel=Tooth(teeth=40, tip_diameter_mm=168, **gear))
+    >>> path = contact_path(pair=pair)
+    >>> along = path_pressure(
+    ...     path=path, pair=pair, tangential_force_N=10000, load_factor=1.4, tolerance_class=6)
+    >>> oil = Lubricant(
+    ...     viscosity_40C_mm2_s=220, viscosity_100C_mm2_s=19.4, density_15C_kg_m3=890, oil_temperature_C=70,
+    ...     fzg_stage=12, kind=LubricantKind.MINERAL, supply=OilSupply.DIP)
+    >>> from gearcheck.stress.scuffing_flash import flash_temperature
+    >>> hot = flash_temperature(
+    ...     pair=pair, path=path, along=along, speed_rpm=1480, pitch_line_velocity_m_s=6.2, lubricant=oil,
+    ...     pinion_roughness_um=3, wheel_roughness_um=3, required_safety=1.5)
+    >>> mean = integral_temperature(
+    ...     pair=pair, path=path, along=along, speed_rpm=1480, lubricant=oil, flash=hot)
+    >>> round(mean.integral_temperature_C), round(mean.safety, 1)
+    (134, 2.7)
     """
     value, oil = table("scuffing").value, array(lubricant.oil_temperature_C)
     friction = mean_friction(
