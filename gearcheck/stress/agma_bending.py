@@ -350,7 +350,7 @@ def _notices(pair: PairGeometry, member: Member, values: dict[str, Any]) -> tupl
     known = ~np.isnan(values["load_radius"])
     s_F, h_F, theta = (values[name] for name in ("root_chord", "bending_arm", "critical_angle_deg"))
     none = known & ~((s_F > 0) & (h_F > 0) & (values["form_factor"] > 0) & (values["fillet_radius"] > 0))
-    none = any_of(none, internal_wheel(pair))
+    none = none & ~internal_wheel(pair)  # the pitting factor has said so
     above = known & ~none & (theta > 90 - values["pressure_angle_deg"])
     found = (
         *flagged(
@@ -358,7 +358,7 @@ def _notices(pair: PairGeometry, member: Member, values: dict[str, Any]) -> tupl
             Level.STOP,
             f"agma908.bending.section.{member}",
             f"The fillet of the {member} has no section that the parabola of AGMA 908-B89 touches "
-            "(z = {z:.0f}, x = {x:.3f}); internal gears are left out.",
+            "(z = {z:.0f}, x = {x:.3f}).",
             z=values["teeth"],
             x=values["profile_shift"],
         ),

@@ -18,17 +18,7 @@ HARDNESS_HB = (180.0, 400.0)
 
 
 def need_member(faults: Faults, name: Member, gear: AgmaMember) -> None:
-    """Note what is missing or impossible of one gear.
-
-    Parameters
-    ----------
-    faults : Faults
-        Where it is noted.
-    name : Member
-        Pinion or wheel.
-    gear : AgmaMember
-        What was given.
-    """
+    """Note what is missing or impossible of one gear."""
     for field in ("load_cycles", "size_factor", "modulus_MPa"):
         given = getattr(gear, field)
         faults.need(not np.any(array(given) <= 0), f"{name}.{field}", given, "a number above 0")

@@ -39,7 +39,7 @@ class LoadDistribution(Result):
     method: ClassVar[Method] = METHOD
     face_width_mm: Number = term("Net face width", "b", "mm")
     working_pitch_diameter_mm: Number = term("Operating pitch diameter of the pinion", "d_w1", "mm")
-    offset_ratio: Number = term("Offset of the pinion from the middle of its span, over the span", "S_1/S")
+    offset_ratio: Number = term("Offset of the pinion from the middle of its span, over the span", "S_r")
     slenderness: Number = term("Face width over ten diameters, counted", "b_d", "", "max(b/(10·d_w1), 0.05)")
     lead_factor: Number = term(
         "Lead correction factor", "K_Hmc", words="0.8 crowned or lead modified, else 1"
@@ -51,7 +51,7 @@ class LoadDistribution(Result):
         "b_d - 0.1109 + 0.0207·b/25.4 - 0.000228·(b/25.4)² up to 40 in",
     )
     position_factor: Number = term(
-        "Pinion proportion modifier", "K_Hpm", words="1 where S_1/S is below 0.175, else 1.1"
+        "Pinion proportion modifier", "K_Hpm", words="1 where S_r is below 0.175, else 1.1"
     )
     alignment_factor: Number = term(
         "Mesh alignment factor", "K_Hma", words="A + B·b/25.4 + C·(b/25.4)² by the table of enclosures"

@@ -12,7 +12,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.involute import root
 from gearcheck.gear.notices import Mask, any_of, flagged
-from gearcheck.gear.pair import PairGeometry
+from gearcheck.gear.pair import InternalPairGeometry, PairGeometry
 from gearcheck.stress.inputs import PRIMARY, PittingPoint, Readings
 
 METHOD = Method(
@@ -107,7 +107,7 @@ def agma_pitting(*, pair: PairGeometry, readings: Readings = PRIMARY) -> AgmaPit
     Parameters
     ----------
     pair : PairGeometry
-        The external pair; 2 teeth or 100,000 pairs at once.
+        The external pair; every quantity may be an array.
     readings : Readings
         The point of the radii.
 
@@ -151,7 +151,18 @@ def agma_pitting(*, pair: PairGeometry, readings: Readings = PRIMARY) -> AgmaPit
 
 
 def low_overlap(axial_contact_ratio: Array) -> Mask:
-    """Return where a gear is spur or overlaps at most once, so that a point of single contact counts."""
+    """Return where a gear is spur or overlaps at most once, so that a point of single contact counts.
+
+    Parameters
+    ----------
+    axial_contact_ratio : array
+        ε_β.
+
+    Returns
+    -------
+    array of bool
+        Where ε_β is at most 1.
+    """
     return np.asarray(axial_contact_ratio <= 1.0)
 
 
@@ -220,9 +231,9 @@ def _sharing(values: dict[str, Any]) -> dict[str, Any]:
 
 def _notices(pair: PairGeometry, values: dict[str, Any]) -> tuple[tuple[Notice, ...], Mask]:
     low, m_p = low_overlap(values["axial_contact_ratio"]), values["transverse_contact_ratio"]
-    many = low & (m_p >= 2)
-    outside = (values["pinion_curvature_mm"] <= 0) | (values["wheel_curvature_mm"] <= 0)
     internal = internal_wheel(pair)
+    many = low & (m_p >= 2) & ~internal
+    outside = ~internal & ((values["pinion_curvature_mm"] <= 0) | (values["wheel_curvature_mm"] <= 0))
     found = (
         *flagged(
             many,
@@ -243,12 +254,23 @@ def _notices(pair: PairGeometry, values: dict[str, Any]) -> tuple[tuple[Notice, 
             internal,
             Level.STOP,
             "agma908.pitting.internal",
-            "Internal gears are not built by AGMA 908-B89 here.",
+            "The wheel is internal: AGMA 908-B89 is carried out for external gears only.",
         ),
     )
     return found, any_of(many, outside, internal, np.isnan(array(pair.transverse_contact_ratio)))
 
 
 def internal_wheel(pair: PairGeometry) -> Mask:
-    """Return whether the wheel of the pair is internal, as a mask without axes."""
-    return np.asarray("Internal" in type(pair.wheel).__name__)
+    """Return whether the wheel of the pair is internal.
+
+    Parameters
+    ----------
+    pair : PairGeometry
+        Any pair.
+
+    Returns
+    -------
+    array of bool
+        Without axes: a pair is internal as a whole.
+    """
+    return np.asarray(isinstance(pair, InternalPairGeometry))

@@ -1,4 +1,4 @@
-"""The hand sheet by ANSI/AGMA 2101 still gives what the check values say, and shares nothing with the package."""
+"""The hand sheet by ANSI/AGMA 2101 still gives the check values, and shares nothing with the package."""
 
 import ast
 from pathlib import Path
