@@ -234,7 +234,9 @@ class OpenStress(DraftSheet):
         self._slower(
             "readings",
             "Readings",
-            lambda found: readings_html(found.readings) + agma_html(found.agma) + beside_html(found.readings),
+            lambda found, folds: (
+                readings_html(found.readings) + agma_html(found.agma, folds) + beside_html(found.readings)
+            ),
             READINGS_MARGIN,
         )
 
@@ -245,13 +247,16 @@ class OpenStress(DraftSheet):
 
     def advice(self) -> None:
         """Show where the profile shift would balance both gears."""
-        self._slower("advice", "Shift advisor", lambda found: advice_html(found.advice), ADVICE_MARGIN)
+        self._slower("advice", "Shift advisor", lambda found, _: advice_html(found.advice), ADVICE_MARGIN)
 
-    def _slower(self, key: str, title: str, build: Callable[[Found], str], margin: tuple[str, ...]) -> None:
+    def _slower(
+        self, key: str, title: str, build: Callable[[Found, Folds], str], margin: tuple[str, ...]
+    ) -> None:
         """A row that follows a draft at rest; in grey while it waits."""
 
-        def html(_: Folds) -> str:
-            return f'<h2 id="{key}">{title}</h2>{waiting_html(self._later, build)}'
+        def html(folds: Folds) -> str:
+            said = waiting_html(self._later, lambda found: build(found, folds))
+            return f'<h2 id="{key}">{title}</h2>{said}'
 
         piece = Piece(html, self._say, self._act)
         self._later.observe(guarded(lambda _: piece.refresh(), self._say), ["found", "waits"])

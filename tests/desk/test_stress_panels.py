@@ -15,6 +15,7 @@ from gearcheck.desk.panels.agma_table import agma_html
 from gearcheck.desk.panels.first_to_fail import waiting_html
 from gearcheck.desk.panels.guesses import Guesses
 from gearcheck.desk.panels.later import found_for
+from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.rating import Chained, group_html
 from gearcheck.desk.panels.rating_steps import GROUPS
 from gearcheck.desk.panels.readings_table import beside_html, readings_html
@@ -192,16 +193,20 @@ def test_each_reading_stands_with_what_it_does_to_each_margin(found):
 
 
 def test_the_other_standard_stands_beside_and_never_decides(found, record):
-    said = words(agma_html(found.agma))
+    said = words(agma_html(found.agma, Folds()))
     mesh = found.agma[0]
     safety = mesh.result.pinion.bending_safety
     assert f"Root safety, the gear S F = 2.82 S F = {safety:.2f} {safety / 2.8198:.2f} of ISO" in said
+    assert "Critical section of the root" not in said
+    folds = Folds()
+    folds.opened.add("differ")
+    assert "Critical section of the root where a tangent at 30°" in words(agma_html(found.agma, folds))
     own = words(beside_html(found.readings))
     assert "Geometry factor Z I" in own
     assert "Safety as followed" in own
     assert "root safety, wheel" in own
     bare = agma_beside(replace(record, required=None), calculate(replace(record, required=None)))
-    assert "Against wheel it is not rated: [required] missing." in words(agma_html(bare))
+    assert "Against wheel it is not rated: [required] missing." in words(agma_html(bare, Folds()))
 
 
 def test_a_reading_on_which_the_answer_hangs_says_so():

@@ -7,26 +7,42 @@ from collections.abc import Iterable
 from gearcheck.basics.digits import value_text
 from gearcheck.basics.numbers import Number, array
 from gearcheck.desk.panels.numbers import marked, notices
+from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import text
 from gearcheck.review.agma import AgmaBeside, Compared
+from gearcheck.stress.agma_differences import agma_differences
 
 _SAFETIES = ("S_H", "S_F")
 
 
-def agma_html(found: Iterable[AgmaBeside]) -> str:
-    """Return a table for each mesh.
+def agma_html(found: Iterable[AgmaBeside], folds: Folds) -> str:
+    """Return a table for each mesh, and on request why the two standards differ.
 
     Parameters
     ----------
     found : iterable of AgmaBeside
         As `agma_beside` gives them.
+    folds : Folds
+        Of this piece.
 
     Returns
     -------
     str
         HTML; a sentence where a mesh cannot be rated so.
     """
-    return "<h3>By ANSI/AGMA 2101 beside it</h3>" + "".join(_mesh(one) for one in found)
+    tables = "".join(_mesh(one) for one in found)
+    why = folds.fold("differ", "Why the two differ", _differences)
+    return f"<h3>By ANSI/AGMA 2101 beside it</h3>{tables}{why}"
+
+
+def _differences() -> str:
+    rows = "".join(
+        f'<tr><th scope="row">{marked(one.quantity)}</th><td>{marked(one.iso)}</td>'
+        f"<td>{marked(one.agma)}</td><td>{marked(one.effect)}</td></tr>"
+        for one in agma_differences()
+    )
+    heads = "".join(f'<th scope="col">{name}</th>' for name in ("", "ISO 6336", "AGMA 2101", "What it does"))
+    return f'<table class="gc-table gc-differ"><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>'
 
 
 def _mesh(one: AgmaBeside) -> str:
