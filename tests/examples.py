@@ -14,6 +14,7 @@ from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.duty.damage import BelowKnee, damage_sum
+from gearcheck.gear.between import dimension_between_bodies
 from gearcheck.gear.inputs import PinionCutter
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
@@ -57,6 +58,7 @@ def of_one_tooth() -> Iterator[Any]:
     yield dimension_over_bodies(
         **{**tooth, "helix_angle_deg": 0.0, "teeth": 21}, body_diameter_mm=7.0, body=MeasuringBody.BALLS
     )
+    yield dimension_between_bodies(**{**tooth, "teeth": 70}, body_diameter_mm=7.0, body=MeasuringBody.BALLS)
     both = {**rack, "pinion_teeth": 20, "wheel_teeth": 40}
     inner = {**rack, "pinion_teeth": 20, "wheel_teeth": 70, "internal": True}
     for reading in BacklashReading:

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
+from gearcheck.gear.between import dimension_between_bodies
 from gearcheck.gear.involute import involute, involute_angle
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
@@ -247,3 +248,39 @@ def test_faults_of_the_measures_show_together():
             span_teeth=2.5,
         )
     assert len(caught.value.faults) == 6
+
+
+@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.between:dimension_between_bodies"), ids=str)
+def test_between_bodies(check):
+    found = dimension_between_bodies(**check.inputs, body=MeasuringBody.PINS)
+    holds(check, d_K_mm=found.centre_diameter_mm, M_d_mm=found.dimension_mm)
+    assert disagreements(found)[0] == []
+
+
+def test_between_bodies_of_an_odd_gear_and_what_is_not_built():
+    inner = {"normal_module_mm": 2.0, "pressure_angle_deg": 20.0, "profile_shift": 0.0}
+    odd = dimension_between_bodies(
+        **inner, helix_angle_deg=0.0, teeth=41, body_diameter_mm=3.6, body=MeasuringBody.PINS
+    )
+    assert odd.dimension_mm == pytest.approx(odd.centre_diameter_mm * np.cos(np.pi / 82) - 3.6)
+    helical = {**inner, "helix_angle_deg": 15.0, "teeth": 40, "body_diameter_mm": 3.6}
+    stopped = dimension_between_bodies(**helical, body=MeasuringBody.PINS)
+    assert stopped.dimension_mm is None
+    assert [notice.key for notice in stopped.stops] == ["between_bodies.helical_pins"]
+    assert dimension_between_bodies(**helical, body=MeasuringBody.BALLS).dimension_mm > 0
+    large = dimension_between_bodies(**{**helical, "body_diameter_mm": 6.0}, body=MeasuringBody.BALLS)
+    assert [notice.key for notice in large.stops] == ["between_bodies.large"]
+
+
+def test_a_thicker_tooth_leaves_less_between_the_bodies():
+    shift = np.array([-0.5, 0.0, 0.5])
+    found = dimension_between_bodies(
+        normal_module_mm=2.0,
+        pressure_angle_deg=20.0,
+        helix_angle_deg=10.0,
+        teeth=60,
+        profile_shift=shift,
+        body_diameter_mm=3.4,
+        body=MeasuringBody.BALLS,
+    )
+    assert (np.diff(found.dimension_mm) < 0).all()
