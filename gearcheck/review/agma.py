@@ -24,7 +24,7 @@ from gearcheck.stress.inputs import Member
 
 GRADES = {Quality.ML: AgmaGrade.GRADE_1, Quality.MQ: AgmaGrade.GRADE_2, Quality.ME: AgmaGrade.GRADE_3}
 """The grade that stands for a material quality: common practice, the requirements are not the same."""
-LARGEST_HRC, LEAST_RELIABILITY = 68.0, 0.9
+LARGEST_HRC, LEAST_RELIABILITY, MOST_RELIABILITY = 68.0, 0.9, 0.9999
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,6 +83,8 @@ def agma_beside(record: Record, chain: Chain) -> tuple[AgmaBeside, ...]:
 def _beside(record: Record, mesh: Mesh, rated: MeshChain) -> AgmaBeside:
     reason = rated.missing or ("[required] missing" if record.required is None else "")
     reason = reason or stop_words(rated.pair, rated.factors) or _not_rated(rated)
+    if not reason and record.required and record.required.reliability > MOST_RELIABILITY:
+        reason = f"ANSI/AGMA 2101-D04 gives no Y_Z above a reliability of {MOST_RELIABILITY}"
     if reason:
         return AgmaBeside(mesh=mesh.name, result=None, reason=reason)
     assert record.required is not None

@@ -152,6 +152,9 @@ def test_agma_stands_beside_iso_with_the_same_load_and_life(fan):
 
 
 def test_what_agma_does_not_rate_is_said(fan):
+    strict = replace(fan, required=replace(fan.required, reliability=0.99999))
+    (beyond,) = agma_beside(strict, calculate(strict))
+    assert beyond.reason == "ANSI/AGMA 2101-D04 gives no Y_Z above a reliability of 0.9999"
     (bare,) = agma_beside(replace(fan, required=None), calculate(replace(fan, required=None)))
     assert (bare.result, bare.reason) == (None, "[required] missing")
     mate = fan.meshes[0].mate
