@@ -41,6 +41,8 @@ class Duty:
     peak_torque_Nm : float, array or None
         Highest torque that comes a few times in a life, as at a start or a jam; None where it is that of the
         spectrum.
+    starts : int
+        How often the highest torque comes in the life required; each time loads each tooth once.
     torque_factor, speed_factor : float or array
         Factors on every torque of the duty, also the highest, and on every speed.
     source, source_text : str
@@ -50,7 +52,19 @@ class Duty:
     bins: tuple[Bin, ...]
     below_knee: BelowKnee
     peak_torque_Nm: Number = None
+    starts: int = 0
     torque_factor: Number = 1.0
     speed_factor: Number = 1.0
     source: str = ""
     source_text: str = ""
+
+    @property
+    def highest_torque_Nm(self) -> Number:  # noqa: N802 - carries its unit
+        """The highest torque, before its factor."""
+        largest = max(item.torque_Nm for item in self.bins)
+        return largest if self.peak_torque_Nm is None else max(largest, self.peak_torque_Nm)
+
+    @property
+    def loaded(self) -> tuple[Bin, ...]:
+        """The steps that carry load for some time, in the order in which they were given."""
+        return tuple(item for item in self.bins if item.hours > 0 and item.torque_Nm > 0)

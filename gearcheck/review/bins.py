@@ -9,6 +9,7 @@ import numpy as np
 from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Array, array
 from gearcheck.duty.damage import DamageSum
+from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import MemberChain, MeshChain
 from gearcheck.stress.life import Damage
@@ -72,14 +73,19 @@ def _steps(record: Record) -> tuple[str, ...]:
     """The steps that carry load, forward first, as they are summed."""
     duty = record.duty
     assert duty is not None
-    numbered = list(enumerate(duty.bins, start=1))
-    loaded = [(place, item) for place, item in numbered if item.hours > 0 and item.torque_Nm > 0]
+    loaded = [(place, item) for place, item in enumerate(duty.bins, start=1) if item in duty.loaded]
     total = sum(float(item.hours) for item in duty.bins)
-    said = []
-    for place, item in sorted(loaded, key=lambda one: one[1].reverse):
-        torque = number_text(float(array(item.torque_Nm) * array(duty.torque_factor)), 3)
-        speed = number_text(float(array(item.speed_rpm) * array(duty.speed_factor)), 3)
-        share = number_text(100 * float(item.hours) / total, 2)
-        back = ", back" if item.reverse else ""
-        said.append(f"{place}: {torque}{NO_BREAK}N·m, {speed}{NO_BREAK}rpm, {share}{NO_BREAK}%{back}")
+    said = [_step(duty, place, item, total) for place, item in loaded if not item.reverse]
+    if duty.starts:
+        torque = number_text(float(array(duty.highest_torque_Nm) * array(duty.torque_factor)), 3)
+        said.append(f"{duty.starts} starts: {torque}{NO_BREAK}N·m")
+    said += [_step(duty, place, item, total) for place, item in loaded if item.reverse]
     return tuple(said)
+
+
+def _step(duty: Duty, place: int, item: Bin, total: float) -> str:
+    torque = number_text(float(array(item.torque_Nm) * array(duty.torque_factor)), 3)
+    speed = number_text(float(array(item.speed_rpm) * array(duty.speed_factor)), 3)
+    share = number_text(100 * float(item.hours) / total, 2)
+    back = ", back" if item.reverse else ""
+    return f"{place}: {torque}{NO_BREAK}N·m, {speed}{NO_BREAK}rpm, {share}{NO_BREAK}%{back}"

@@ -54,6 +54,7 @@ def duty_of(section: DutySection, read: DutyFile | None) -> Duty:
         bins=bins,
         below_knee=section.below_knee,
         peak_torque_Nm=section.peak_torque,
+        starts=section.starts,
         torque_factor=section.torque_factor,
         speed_factor=section.speed_factor,
         source=source,

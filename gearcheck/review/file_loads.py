@@ -82,6 +82,7 @@ class DutySection(Section):
 
     below_knee: Annotated[BelowKnee, BeforeValidator(Choice(BelowKnee))]
     peak_torque: Annotated[float | None, BeforeValidator(Size("N·m", 1e-3, 1e8))] = None
+    starts: Annotated[int, BeforeValidator(Whole(0, 100_000_000))] = 0
     torque_factor: Annotated[float, BeforeValidator(Plain(0.01, 100))] = 1.0
     speed_factor: Annotated[float, BeforeValidator(Plain(0.01, 100))] = 1.0
     file: Annotated[str | None, BeforeValidator(Words(200))] = None

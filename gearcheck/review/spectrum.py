@@ -52,7 +52,7 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
     """
     if record.duty is None or rated.missing:
         return _static(record, mesh, rated)
-    bins = [item for item in record.duty.bins if item.hours > 0 and item.torque_Nm > 0]
+    bins = _with_starts(record, record.duty)
     if bins:
         # both directions in one pass: the flanks have the same stress, but each its own damage
         at, share = _loads(record, record.duty, mesh, rated, bins)
@@ -65,6 +65,16 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
         gear, mate = (_damaged(record, mesh, rated, member, loads) for member in (rated.gear, rated.mate))
         rated = replace(rated, gear=gear, mate=mate, duty_factors=factors)
     return _static(record, mesh, rated)
+
+
+def _with_starts(record: Record, duty: Duty) -> list[Bin]:
+    """The steps that carry load, and last the highest torque at the nominal speed, for as often as it comes."""
+    bins = list(duty.loaded)
+    if duty.starts and bins:
+        speed = array(record.meshes[0].speed_rpm) / array(duty.speed_factor)
+        # its time counts nothing: its load cycles are put in where they are counted
+        bins.append(Bin(torque_Nm=duty.highest_torque_Nm, speed_rpm=float(speed.flat[0]), hours=1.0))
+    return bins
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,6 +127,8 @@ def _damaged(record: Record, mesh: Mesh, rated: MeshChain, member: MemberChain, 
     if cycles is None:
         return member
     counts = array(cycles.load_cycles)
+    if record.duty is not None and record.duty.starts:
+        counts = np.concatenate([counts[:-1], np.full_like(counts[-1:], record.duty.starts)])
     if not member.missing_flank:
         stress = array(loads.flank.stress_MPa(member.member))
         velocity = loads.factors.pitch_line_velocity_m_s
@@ -181,9 +193,11 @@ def highest(record: Record, mesh: Mesh) -> At:
     if duty is None:
         torque = array(mesh.torque_Nm) * array(mesh.application_factor)
         return At(torque_Nm=torque, speed_rpm=mesh.speed_rpm, application_factor=1.0)
-    largest = max(item.torque_Nm for item in duty.bins)
-    peak = largest if duty.peak_torque_Nm is None else max(largest, duty.peak_torque_Nm)
-    torque = array(peak) * array(duty.torque_factor) * (array(mesh.torque_Nm) / array(first.torque_Nm))
+    torque = (
+        array(duty.highest_torque_Nm)
+        * array(duty.torque_factor)
+        * (array(mesh.torque_Nm) / array(first.torque_Nm))
+    )
     return At(torque_Nm=torque, speed_rpm=mesh.speed_rpm, application_factor=1.0)
 
 

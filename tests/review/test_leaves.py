@@ -50,6 +50,7 @@ def filled(record: Record) -> Record:
         bins=(step,),
         below_knee=BelowKnee.LONG_LIFE,
         peak_torque_Nm=2000.0,
+        starts=5000,
         torque_factor=1.1,
         speed_factor=0.9,
         source="duty.csv",

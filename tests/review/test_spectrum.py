@@ -9,12 +9,14 @@ from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.materials.inputs import Quality, Steel, Treatment
+from gearcheck.review.bins import damage_by_bin
 from gearcheck.review.chain import calculate
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.judge import judged
 from gearcheck.review.moves import with_torque
 from gearcheck.review.stations import calculated
 from gearcheck.stress.inputs import Bending, StressEdition
+from gearcheck.stress.life import Damage
 
 
 @pytest.fixture(scope="module")
@@ -191,3 +193,19 @@ def test_a_soft_mate_takes_its_own_knees_and_gains_from_the_hard_pinion(fan):
     one, many = stress(soft), stress(on_duty(soft, step(soft)))
     for key, item in one.items():
         assert many[key].reserve.factor == pytest.approx(item.reserve.factor, rel=1e-6), key
+
+
+def test_each_start_loads_each_tooth_once_at_the_highest_torque(fan):
+    few = on_duty(fan, step(fan, share=0.9), step(fan, share=0.5, reverse=True), peak_torque_Nm=4000.0)
+    many = replace(few, duty=replace(few.duty, starts=2000))
+    here, there = (calculate(record).meshes[0].gear for record in (few, many))
+    forward, reverse = there.root_damage
+    assert forward.cycles.ravel()[-1] == 2000
+    assert float(reverse.damage) == pytest.approx(float(here.root_damage[1].damage))
+    assert float(forward.damage) > float(here.root_damage[0].damage)
+    twice = calculate(replace(few, duty=replace(few.duty, starts=4000))).meshes[0].gear.root_damage[0]
+    added = [float(one.damage) - float(here.root_damage[0].damage) for one in (forward, twice)]
+    assert added[1] == pytest.approx(2 * added[0])
+    drawn = damage_by_bin(many, calculate(many).meshes[0], Damage.ROOT)
+    assert len(drawn.steps) == drawn.gear.size == 3
+    assert drawn.steps[1].startswith("2000 starts")
