@@ -68,7 +68,7 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
 
 
 def _with_starts(record: Record, duty: Duty) -> list[Bin]:
-    """The steps that carry load, and last the highest torque at the nominal speed, for as often as it comes."""
+    """The steps that carry load, and last the highest torque at the nominal speed, as often as it comes."""
     bins = list(duty.loaded)
     if duty.starts and bins:
         speed = array(record.meshes[0].speed_rpm) / array(duty.speed_factor)
