@@ -72,8 +72,14 @@ def with_surface(record: Record, rated: MeshChain) -> MeshChain:
     if missing_scuffing(record.lubricant):
         return replace(rated, micropitting=film)
     safety = None if agreed is None else agreed.scuffing_safety
-    hot = flash_temperature(**both, **rough, required_safety=safety)
+    hot = flash_temperature(**both, **rough, required_safety=safety, mates=_meshes(record, rated.name))
     return replace(rated, micropitting=film, flash=hot, integral=integral_temperature(**both, flash=hot))
+
+
+def _meshes(record: Record, name: str) -> int:
+    """Number of meshes of the gear under review or of this mate, whichever heats it more."""
+    (mesh,) = (mesh for mesh in record.meshes if mesh.name == name)
+    return max(sum(each.mates for each in record.meshes), mesh.mate_contacts + mesh.mate_idler)
 
 
 def _roughness(rated: MeshChain, member: Member) -> object:

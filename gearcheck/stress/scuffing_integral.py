@@ -30,11 +30,17 @@ METHOD = Method(
         "mean flash temperature over the path",
         "bulk and test temperatures from the load stage A/8,3/90",
     ),
-    leaves_out=("running-in, approach and tip relief factors: taken as 1", "tests other than A/8,3/90"),
+    leaves_out=(
+        "running-in, approach and tip relief factors: taken as 1",
+        "the load concentration of helical contact lines (K_Bγ)",
+        "tests other than A/8,3/90",
+    ),
     departures=(
         "The mean flash temperature is the mean over the path of the flash temperature by Hertz and Blok, "
         "with the mean friction of this method.",
         "The oil supply factor multiplies the rise of the bulk temperature alone.",
+        "The same steps give the gears of the test a mean flash temperature within 12 % of that of the "
+        "text, at load stages 6 to 12.",
     ),
 )
 
@@ -55,7 +61,8 @@ class IntegralTemperature(Result):
     )
     oil_temperature_C: Number = term("Oil temperature", "θ_oil", "°C")
     supply_factor: Number = term("Oil supply factor", "X_S")
-    bulk_temperature_C: Number = term("Bulk temperature", "θ_M", "°C", "θ_oil + 0.7·X_S·θ_flaint")
+    mesh_factor: Number = term("Factor of several meshes", "X_mp")
+    bulk_temperature_C: Number = term("Bulk temperature", "θ_M", "°C", "θ_oil + 0.7·X_S·X_mp·θ_flaint")
     integral_temperature_C: Number = term("Integral temperature", "θ_int", "°C", "θ_M + 1.5·θ_flaint")
     fzg_stage: Number = term("Load stage of the oil, test A/8,3/90", "S_FZG")
     viscosity_40C_mm2_s: Number = term("Viscosity at 40 °C", "ν_40", "mm²/s")
@@ -107,7 +114,7 @@ def integral_temperature(
     Source: ISO/TS 6336-21, constants from memory.
     Valid for: case-hardened steel, load stages 4 to 14.
     Departures: see the method.
-    Checked: SCUFFING-INTEGRAL.
+    Checked: INTEGRAL-HAND, SCUFFING-INTEGRAL.
 
     Examples
     --------
@@ -145,8 +152,10 @@ def integral_temperature(
         roughness_Ra_um=flash.roughness_Ra_um,
         base_oil=str(lubricant.kind),
     )
-    mean = array(flash.mean_flash_K) * friction / array(flash.friction)
-    bulk = oil + value("integral, bulk share") * array(flash.supply_factor) * mean
+    # without load both are 0 and nothing heats
+    ratio = np.divide(friction, flash.friction, out=np.ones_like(friction), where=array(flash.friction) > 0)
+    mean = array(flash.mean_flash_K) * ratio
+    bulk = oil + value("integral, bulk share") * array(flash.supply_factor) * array(flash.mesh_factor) * mean
     share = value("integral, share of the flash temperature")
     torque, tested = _tested(lubricant, share)
     integral = bulk + share * mean
@@ -155,6 +164,7 @@ def integral_temperature(
         mean_flash_K=mean,
         oil_temperature_C=oil,
         supply_factor=flash.supply_factor,
+        mesh_factor=flash.mesh_factor,
         bulk_temperature_C=bulk,
         integral_temperature_C=integral,
         fzg_stage=lubricant.fzg_stage,

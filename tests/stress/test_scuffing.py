@@ -13,11 +13,11 @@ from gearcheck.gear.path import contact_path
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply
 from gearcheck.materials.lubricant import lubricant_at
 from gearcheck.stress.micropitting import _film, micropitting
-from gearcheck.stress.rubbing import flash, mean_friction, thermoelastic_factor
+from gearcheck.stress.rubbing import flash, load_loss_factor, mean_friction, thermoelastic_factor
 from gearcheck.stress.scuffing_flash import flash_temperature, scuffing_temperature
 from gearcheck.stress.scuffing_integral import integral_temperature
 from tests.checks import cases, holds
-from tests.stress.pairs import helical, spur
+from tests.stress.pairs import helical, pair, spur
 
 SPUR, HELICAL = spur(), helical()
 
@@ -129,9 +129,37 @@ def test_scuffing_temperature(check):
 )
 def test_scuffing_integral(check):
     given = check.inputs
+    if "pair" in given:
+        found = rated(points=4001).integral
+        holds(
+            check,
+            friction=found.friction,
+            integral=found.integral_temperature_C,
+            S_int=found.safety,
+        )
+        return
     oil = replace(OIL, fzg_stage=given["fzg_stage"], viscosity_40C_mm2_s=given["viscosity_40C"])
     oil = replace(oil, viscosity_100C_mm2_s=11.2)
     holds(check, theta_intS=rated(oil=oil).integral.scuffing_integral_C)
+
+
+@pytest.mark.parametrize(
+    "check", cases("scuffing", "gearcheck.stress.scuffing_flash:flash_temperature"), ids=str
+)
+def test_flash_along_the_path(check):
+    found = rated(points=4001).flash
+    holds(
+        check,
+        friction=found.friction,
+        mean_flash=found.mean_flash_K,
+        highest=found.highest_contact_C,
+        S_B=found.safety,
+    )
+
+
+@pytest.mark.parametrize("check", cases("scuffing", "gearcheck.stress.rubbing:load_loss_factor"), ids=str)
+def test_loss(check):
+    holds(check, H_v=load_loss_factor(path=contact_path(pair=SPUR)))
 
 
 @pytest.mark.parametrize("check", cases("scuffing", "gearcheck.stress.rubbing:mean_friction"), ids=str)
@@ -149,6 +177,10 @@ def test_friction(check):
 @pytest.mark.parametrize("check", cases("scuffing", "gearcheck.stress.micropitting:micropitting"), ids=str)
 def test_film(check):
     given = check.inputs
+    if "pair" in given:
+        found = rated(points=4001).film
+        holds(check, bulk=found.bulk_temperature_C, least_film=found.least_film)
+        return
     along = SimpleNamespace(
         reduced_radius_mm=given["radius_mm"],
         contact_modulus_MPa=given["modulus_MPa"] / 2,
@@ -216,3 +248,45 @@ def test_what_the_oil_lacks_is_named():
 def test_outside_the_test_of_the_oil_is_a_caution():
     notices = rated(oil=replace(OIL, fzg_stage=15)).flash.notices
     assert any("FZG load stage" in notice.text for notice in notices)
+
+
+def test_without_load_nothing_heats():
+    found = rated(force=np.array([0.0, 8000.0]))
+    assert not found.flash.flash_temperature_K[0].any()
+    assert found.flash.highest_contact_C[0] == 70
+    assert np.isinf(found.flash.safety[0])
+    assert found.integral.integral_temperature_C[0] == 70
+    assert found.integral.safety[1] == pytest.approx(rated().integral.safety)
+
+
+def test_several_mates_heat_the_teeth():
+    """Each further mesh adds half of what the first gives to the bulk temperature."""
+    path = contact_path(pair=SPUR)
+    along = path_pressure(path=path, pair=SPUR, tangential_force_N=8000, load_factor=1.4, tolerance_class=6)
+    mesh = {"pair": SPUR, "path": path, "along": along, "speed_rpm": 1480, "lubricant": OIL}
+    rough = {"pinion_roughness_um": 3, "wheel_roughness_um": 3, "pitch_line_velocity_m_s": 6.2}
+    hot = flash_temperature(**mesh, **rough, required_safety=1.5, mates=[1, 3])
+    assert hot.bulk_temperature_C[1] - 70 == pytest.approx(2 * (hot.bulk_temperature_C[0] - 70))
+    integral = integral_temperature(**mesh, flash=hot)
+    assert integral.bulk_temperature_C[1] - 70 == pytest.approx(2 * (integral.bulk_temperature_C[0] - 70))
+
+
+@pytest.mark.parametrize("stage", [6, 8, 10, 12])
+def test_the_gears_of_the_test_reach_about_the_temperatures_of_the_text(stage):
+    """Test gears A of ISO 14635-1 as remembered, 8.3 m/s, oil of 100 mm²/s at 90 °C, Ra 0.35 µm."""
+    gears = pair(
+        teeth=(16, 24), normal_module_mm=4.5, centre_distance_mm=91.5, shifts=(0.8532, -0.5),
+        tips=(88.77, 112.5), widths=(20, 20), protuberance_mm=0, stock_min_mm=0, stock_max_mm=0,
+        rack_dedendum=1.25, rack_root_radius=0.25,
+    )  # fmt: skip
+    path, force = contact_path(pair=gears), 2000 * 3.726 * stage**2 / 72
+    along = path_pressure(path=path, pair=gears, tangential_force_N=force, load_factor=1, tolerance_class=6)
+    oil = replace(
+        OIL, viscosity_40C_mm2_s=100, viscosity_100C_mm2_s=11.1, oil_temperature_C=90, fzg_stage=stage
+    )
+    mesh = {"pair": gears, "path": path, "along": along, "speed_rpm": 2170, "lubricant": oil}
+    rough = {"pinion_roughness_um": 2.1, "wheel_roughness_um": 2.1, "pitch_line_velocity_m_s": 8.3}
+    hot = flash_temperature(**mesh, **rough, required_safety=1)
+    mean = integral_temperature(**mesh, flash=hot)
+    assert hot.highest_contact_C == pytest.approx(hot.scuffing_temperature_C, rel=0.16)
+    assert mean.mean_flash_K == pytest.approx(mean.test_flash_K, rel=0.12)
