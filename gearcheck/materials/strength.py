@@ -26,7 +26,7 @@ METHOD = Method(
     status=Status.FROM_MEMORY,
     implements=("material qualities ML, MQ, ME at 1 % failure",),
     leaves_out=(
-        "other heat treatments",
+        "other heat treatments: by lines of their own",
         "cleanness, grain size, microstructure and the other requirements of a quality",
         "reliability other than 1 % failure",
     ),

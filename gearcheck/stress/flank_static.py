@@ -101,7 +101,7 @@ def flank_static_safety(
     Source: ISO 6336-2:2019, from memory.
     Valid for: a peak of up to 1e5 load cycles.
     Departures: the static limit has no factor but Z_NT and Z_W.
-    Checked: ISO2-STATIC.
+    Checked: ISO2-STATIC, ISO2-STATIC-SOFT.
 
     Examples
     --------

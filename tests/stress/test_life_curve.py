@@ -6,15 +6,13 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.errors import InputError
-from gearcheck.materials.inputs import Quality, Steel, Treatment
-from gearcheck.materials.strength import strength_limits
+from gearcheck.materials.inputs import Treatment
 from gearcheck.stress.flank_static import flank_static_safety
-from gearcheck.stress.inputs import PRIMARY, LimitedLife
+from gearcheck.stress.inputs import PRIMARY, LimitedLife, Member
 from gearcheck.stress.life import Damage, limit_after_cycles
 from gearcheck.stress.life_curve import life_curve
 from tests.checks import cases, holds
-
-STEEL = Steel(grade="18CrNiMo7-6", quality=Quality.MQ, surface_hardness_HV=690, core_hardness_HV=320)
+from tests.stress.pairs import LIMITS, SOFT
 
 
 @pytest.mark.parametrize("check", cases("stress", "gearcheck.stress.life_curve:life_curve"), ids=str)
@@ -36,16 +34,20 @@ def test_curve(check):
 )
 def test_static_flank(check):
     given = dict(check.inputs)
-    limits = replace(strength_limits(steel=STEEL), flank_limit_MPa=given.pop("flank_limit_MPa"))
-    treatments = given.pop("treatment", None)
-    each = [limits] if treatments is None else [replace(limits, treatment=Treatment(t)) for t in treatments]
+    if given.pop("soft_wheel", False):
+        each = [SOFT]
+        given |= {"mate_limits": LIMITS, "member": Member.WHEEL}
+    else:
+        limits = replace(LIMITS, flank_limit_MPa=given.pop("flank_limit_MPa"))
+        treatments = given.pop("treatment", ["case-carburised"])
+        each = [replace(limits, treatment=Treatment(treatment)) for treatment in treatments]
     found = [flank_static_safety(limits=one, **given) for one in each]
-    safety, perm = (
-        np.array([getattr(one, name) for one in found]) for name in ("safety", "permissible_stress_MPa")
+    shape = np.shape(check.expected["S_Hst"])
+    safety, permissible = (
+        np.array([getattr(one, name) for one in found]).reshape(shape)
+        for name in ("safety", "permissible_stress_MPa")
     )
-    if treatments is None:
-        safety, perm = safety[0], perm[0]
-    holds(check, S_Hst=safety, perm=perm)
+    holds(check, S_Hst=safety, perm=permissible)
 
 
 @pytest.mark.parametrize("treatment", list(Treatment))
@@ -85,4 +87,4 @@ def test_a_static_limit_below_the_knee_gives_a_level_curve():
 
 def test_a_safety_of_nothing_is_refused():
     with pytest.raises(InputError):
-        flank_static_safety(stress_MPa=1000, limits=strength_limits(steel=STEEL), required_safety=0)
+        flank_static_safety(stress_MPa=1000, limits=LIMITS, required_safety=0)
