@@ -82,7 +82,8 @@ def _ghosts(bars: pd.DataFrame, record: pd.DataFrame | None) -> pd.DataFrame:
     """A tick where the record stood, in the row of the same step."""
     if record is None or len(record) != len(bars):
         return bars.iloc[:0]
-    return bars.assign(damage=record["damage"].to_numpy())
+    found = bars.assign(damage=record["damage"].to_numpy())
+    return found[(found["label"] != "") | (record["label"] != "").to_numpy()]
 
 
 @cache

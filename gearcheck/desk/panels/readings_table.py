@@ -100,6 +100,8 @@ def _change(effect: Effect) -> str:
     """In per cent, and the answer where it hangs on the reading."""
     sign = "+" if effect.change > 0 else MINUS
     said = f"{sign}{100 * abs(effect.change):.1f}{NO_BREAK}%"
+    if effect.change > 1:
+        said = f"{1 + effect.change:.1f}{NO_BREAK}times"
     if effect.key.startswith(BESIDE):
         return said
     if effect.now >= 1 > effect.other:
