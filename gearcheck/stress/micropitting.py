@@ -35,8 +35,7 @@ METHOD = Method(
     leaves_out=(
         "the permissible specific film: a result of a reference test of the lubricant, given",
         "the larger load at a tip without relief, and the cooler teeth of one with relief (X_Ca = 1)",
-        "the load concentration of helical contact lines in the friction (K_Bγ, up to 5 % more)",
-        "the floor of 150 N/mm under the load and the ceiling of 50 m/s on the speed in the friction",
+        "the ceiling of 50 m/s on the speed in the friction",
     ),
     departures=(
         "The flash temperature is that of Hertz and Blok.",
@@ -164,6 +163,7 @@ def micropitting(
         viscosity_mPas=oil.dynamic_viscosity_mPas,
         roughness_Ra_um=rough,
         base_oil=str(lubricant.kind),
+        total_contact_ratio=pair.total_contact_ratio,
     )
     power = array(along.tangential_force_N) * array(pitch_line_velocity_m_s) / 1000
     loss = load_loss_factor(path=path)
@@ -184,7 +184,7 @@ def micropitting(
         **film,
         roughness_Ra_um=rough,
         permissible_film=permissible_film,
-        notices=(*found, *along.notices),
+        notices=(*found, *oil.notices, *along.notices),
     )
 
 

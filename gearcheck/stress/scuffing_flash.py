@@ -196,7 +196,7 @@ def flash_temperature(
             along, lubricant, theta, oil_C, array(required_safety), array((1 + array(mates)) / 2)
         ),
         required_safety=required_safety,
-        notices=(*found, *along.notices),
+        notices=(*found, *oil.notices, *along.notices),
     )
 
 

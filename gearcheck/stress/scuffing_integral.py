@@ -32,7 +32,7 @@ METHOD = Method(
     ),
     leaves_out=(
         "running-in, approach and tip relief factors: taken as 1",
-        "the load concentration of helical contact lines (K_Bγ)",
+        "the load concentration of helical contact lines (K_Bγ) outside the friction",
         "tests other than A/8,3/90",
     ),
     departures=(
@@ -51,7 +51,7 @@ class IntegralTemperature(Result):
 
     method: ClassVar[Method] = METHOD
     friction: Number = term(
-        "Mean coefficient of friction", "μ_mC", words="0.045·(w/(v_ΣC·ρ_C))^0.2·η^-0.05·X_R·X_L"
+        "Mean coefficient of friction", "μ_mC", words="0.045·(w·K_Bγ/(v_ΣC·ρ_C))^0.2·η^-0.05·X_R·X_L"
     )
     mean_flash_K: Number = term(
         "Mean flash temperature over the path",
@@ -151,6 +151,7 @@ def integral_temperature(
         viscosity_mPas=flash.oil.dynamic_viscosity_mPas,
         roughness_Ra_um=flash.roughness_Ra_um,
         base_oil=str(lubricant.kind),
+        total_contact_ratio=pair.total_contact_ratio,
     )
     # without load both are 0 and nothing heats
     ratio = np.divide(friction, flash.friction, out=np.ones_like(friction), where=array(flash.friction) > 0)

@@ -13,7 +13,13 @@ from gearcheck.gear.path import contact_path
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply
 from gearcheck.materials.lubricant import lubricant_at
 from gearcheck.stress.micropitting import _film, micropitting
-from gearcheck.stress.rubbing import flash, load_loss_factor, mean_friction, thermoelastic_factor
+from gearcheck.stress.rubbing import (
+    flash,
+    helical_load_factor,
+    load_loss_factor,
+    mean_friction,
+    thermoelastic_factor,
+)
 from gearcheck.stress.scuffing_flash import flash_temperature, scuffing_temperature
 from gearcheck.stress.scuffing_integral import integral_temperature
 from tests.checks import cases, holds
@@ -155,6 +161,11 @@ def test_flash_along_the_path(check):
         highest=found.highest_contact_C,
         S_B=found.safety,
     )
+
+
+@pytest.mark.parametrize("check", cases("scuffing", "gearcheck.stress.rubbing:helical_load_factor"), ids=str)
+def test_helical_load(check):
+    holds(check, K_B=helical_load_factor(**check.inputs))
 
 
 @pytest.mark.parametrize("check", cases("scuffing", "gearcheck.stress.rubbing:load_loss_factor"), ids=str)
