@@ -142,9 +142,7 @@ def test_single_pair_factors_run_smoothly_into_a_whole_overlap(edition, reading)
         assert smooth(factor, 1e-3)
         assert np.all(factor >= 1)
     if edition is StressEdition.ISO_6336_2006:
-        assert (
-            found.pinion_contact_factor[-1] == found.wheel_contact_factor[-1] == found.relief_factor == 1
-        )
+        assert found.pinion_contact_factor[-1] == found.wheel_contact_factor[-1] == found.relief_factor == 1
 
 
 def test_the_2006_edition_leaves_out_the_tip_relief_factor_alone():
