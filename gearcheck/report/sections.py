@@ -30,7 +30,7 @@ from gearcheck.review.words import evidence_word, lower_first, reserve_rank, res
 
 # a letter with its index, which ends before a raised 2 or 3
 _INDEXED = re.compile(r"([^\W\d_]+′?)_([^\W²³]+)")
-_RAISED = re.compile(r"\^(\((?:[^()]|\([^()]*\))+\)|[^\W²³]+(?:\.\d+)?)")
+_RAISED = re.compile(r"\^(\((?:[^()]|\([^()]*\))+\)|[-−]?[^\W²³]+(?:\.\d+)?)")
 
 
 @dataclass(frozen=True, slots=True)
