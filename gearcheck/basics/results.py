@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
+from functools import cache
 from typing import Any, ClassVar
 
 from gearcheck.basics.methods import Level, Method, Notice
@@ -59,8 +60,8 @@ class Result:
     notices: tuple[Notice, ...] = ()
 
     def __post_init__(self) -> None:
-        for name, _, value in terms(self):
-            object.__setattr__(self, name, plain(value))
+        for name, _ in _terms_of(type(self)):
+            object.__setattr__(self, name, plain(getattr(self, name)))
 
     @property
     def stops(self) -> tuple[Notice, ...]:
@@ -81,6 +82,11 @@ def terms(result: Result) -> Iterator[tuple[str, Term, Number]]:
     name, term, value : tuple of str, Term and Number
         In the order in which they are worked out.
     """
-    for item in fields(result):
-        if "term" in item.metadata:
-            yield item.name, item.metadata["term"], getattr(result, item.name)
+    for name, known in _terms_of(type(result)):
+        yield name, known, getattr(result, name)
+
+
+@cache
+def _terms_of(kind: Any) -> tuple[tuple[str, Term], ...]:
+    """The terms of a class in their order: looked up once, for a live pass makes thousands of results."""
+    return tuple((item.name, item.metadata["term"]) for item in fields(kind) if "term" in item.metadata)
