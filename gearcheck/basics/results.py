@@ -60,7 +60,8 @@ class Result:
     notices: tuple[Notice, ...] = ()
 
     def __post_init__(self) -> None:
-        for name, _ in _terms_of(type(self)):
+        kind: Any = type(self)
+        for name, _ in _terms_of(kind):
             object.__setattr__(self, name, plain(getattr(self, name)))
 
     @property
@@ -82,7 +83,8 @@ def terms(result: Result) -> Iterator[tuple[str, Term, Number]]:
     name, term, value : tuple of str, Term and Number
         In the order in which they are worked out.
     """
-    for name, known in _terms_of(type(result)):
+    kind: Any = type(result)
+    for name, known in _terms_of(kind):
         yield name, known, getattr(result, name)
 
 
