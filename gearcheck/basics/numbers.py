@@ -52,6 +52,8 @@ def plain(value: Number) -> Number:
     >>> plain(np.float64(2.5)), plain(float("nan"))
     (2.5, None)
     """
+    if isinstance(value, float):
+        return None if value != value else float(value)  # NaN is what is not itself
     if isinstance(value, np.ndarray) and value.ndim and value.dtype == np.float64:
         return value
     values = array(value)
