@@ -21,11 +21,17 @@ os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
 
 
 def pytest_collection_modifyitems(items):
-    # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow
-    items.sort(key=lambda item: "browser" in item.path.parts)
+    # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow;
+    # the check of the types is the longest single test, the other process goes on beside it
+    items.sort(key=lambda item: (item.name != "test_mypy_strict", "browser" in item.path.parts))
     for item in items:  # one file stays in one process: its fixtures, and the kernel of a notebook
-        shares = item.path.parent.name == "report"  # its files share a report that takes seconds to make
-        item.add_marker(pytest.mark.xdist_group("report" if shares else item.path.name))
+        item.add_marker(pytest.mark.xdist_group(_group(item)))
+
+
+def _group(item):
+    return (
+        "types" if item.name == "test_mypy_strict" else item.path.relative_to(item.config.rootpath).as_posix()
+    )
 
 
 def pytest_configure(config):

@@ -138,6 +138,13 @@ def visit(browser):
 
     A test that provokes an error on purpose empties ``visit.errors`` itself.
     """
+    with visiting(browser) as open_page:
+        yield open_page
+
+
+@contextmanager
+def visiting(browser):
+    """Do what ``visit`` does for as long as the caller wants."""
     contexts = []
 
     def open_page(address: str, *, width: int = 1280, height: int = 900, wait: str | None = ".gc-live"):

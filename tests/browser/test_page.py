@@ -152,6 +152,7 @@ def test_a_lost_kernel_is_noticed_within_five_seconds(desk, visit):
     visit.errors.clear()  # the browser tells of the closed socket and of the kernel that is not found
 
 
+@pytest.mark.slow
 def test_a_kernel_at_work_is_not_called_lost(desk, visit):
     page = visit(desk.sheet("review.ipynb"))
     page.get_by_role("button", name="Work").click()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import sys
 from collections.abc import Callable
@@ -18,7 +19,7 @@ from gearcheck.review.remedies import remedies
 from gearcheck.review.results import Review
 from gearcheck.review.whole import outcome, review
 
-from .conftest import running
+from .conftest import running, visiting
 
 SHEET = "review.ipynb"
 ROOT = "stress.root.drum.gear"
@@ -60,6 +61,13 @@ def page(desk, visit):
     return visit(desk.sheet(SHEET))
 
 
+@pytest.fixture(scope="module")
+def shown(desk, browser):
+    """One page for the tests that look around and move no number."""
+    with visiting(browser) as visit:
+        yield visit(desk.sheet(SHEET))
+
+
 def slider(page, label):
     return page.locator(".widget-slider", has_text=label).get_by_role("slider")
 
@@ -75,16 +83,37 @@ def moved(page, label, key, presses):
         handle.press(key)
 
 
-def test_the_outcome_the_ladder_and_what_is_in_trouble_stand_first(page, cold):
-    expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(cold()))
-    first = page.locator(".gc-ladder .gc-row:not(.gc-ladder-head)").first
+def test_key_n_goes_from_trouble_to_trouble_and_p_clears_the_wall(shown):
+    expect(shown.locator(".gc-need[data-trouble]")).to_have_count(5)
+    seen = []
+    for _ in range(6):
+        shown.keyboard.press("n")
+        seen.append(shown.evaluate("document.activeElement.querySelector('b')?.textContent"))
+    assert seen == [
+        "Root stress, the gear against drum",
+        "Case left after grinding, left flank",
+        "Single pitch, right flank",
+        "Retained austenite",
+        "Oxidation of the grain boundaries",
+        "Root stress, the gear against drum",
+    ]
+    shown.keyboard.press("p")
+    expect(slider(shown, "Torque")).to_be_hidden()
+    expect(shown.locator(".gc-outcome").last).to_be_visible()
+    shown.keyboard.press("p")
+    expect(slider(shown, "Torque")).to_be_visible()
+
+
+def test_the_outcome_the_ladder_and_what_is_in_trouble_stand_first(shown, cold):
+    expect(shown.locator(".gc-live .gc-outcome")).to_have_text(outcome(cold()))
+    first = shown.locator(".gc-ladder .gc-row:not(.gc-ladder-head)").first
     expect(first).to_contain_text("Root stress, the gear against drum")
     expect(first.locator(".gc-answer")).to_have_text(["fails", "shown"])
     expect(first.locator(".gc-margin")).to_contain_text("ISO 6336-3:2019")
     expect(first.locator(".gc-memory")).to_have_text("from memory")
-    expect(page.locator(".gc-said")).to_contain_text("1.55 mm left where 1.60 mm is specified")
+    expect(shown.locator(".gc-said")).to_contain_text("1.55 mm left where 1.60 mm is specified")
     # what markdown the workbook has for readers of the notebook is not said twice
-    assert page.locator(".jp-MarkdownCell:visible").count() == 0
+    assert shown.locator(".jp-MarkdownCell:visible").count() == 0
 
 
 def test_a_slider_moves_every_margin_and_the_record_stays_as_a_ghost(page, cold):
@@ -139,9 +168,8 @@ def test_a_draft_survives_reload_links_and_the_way_back(page):
 
 
 def test_a_working_opens_in_place_and_stays_open_while_numbers_move(page):
-    stress = page.locator("details[data-fold='workings']").filter(has_text="Workings, 18 sheets")
-    stress.locator("summary").first.click()
     sheet = page.locator("details[data-fold='work:Load factors, the gear with drum']")
+    page.locator("details[data-fold='workings']").filter(has=sheet).locator("summary").first.click()
     sheet.locator("summary").click()
     line = sheet.locator("tr", has_text="Tangential force at the reference circle")
     expect(line).to_contain_text("2000·T1/d1 = 2000·15\u202f200/191.9")
@@ -160,32 +188,11 @@ def test_what_would_fix_it_can_be_tried(page, gear, cold):
     expect(page.locator(".gc-foot")).to_contain_text(f"torque 15200 to {torque:.0f} N·m")
 
 
-def test_a_rung_leads_to_the_place_where_it_is_read_in_full(page):
-    page.locator("details[data-fold='rest:geometry'] summary").click()
-    page.locator(".gc-list").get_by_role("link", name="Root form clearance, drum").click()
-    row = page.locator(".gc-need", has_text="Root form clearance, drum")
+def test_a_rung_leads_to_the_place_where_it_is_read_in_full(shown):
+    shown.locator("details[data-fold='rest:geometry'] summary").click()
+    shown.locator(".gc-list").get_by_role("link", name="Root form clearance, drum").click()
+    row = shown.locator(".gc-need", has_text="Root form clearance, drum")
     expect(row).to_be_focused()
-
-
-def test_key_n_goes_from_trouble_to_trouble_and_p_clears_the_wall(page):
-    expect(page.locator(".gc-need[data-trouble]")).to_have_count(5)
-    seen = []
-    for _ in range(6):
-        page.keyboard.press("n")
-        seen.append(page.evaluate("document.activeElement.querySelector('b')?.textContent"))
-    assert seen == [
-        "Root stress, the gear against drum",
-        "Case left after grinding, left flank",
-        "Single pitch, right flank",
-        "Retained austenite",
-        "Oxidation of the grain boundaries",
-        "Root stress, the gear against drum",
-    ]
-    page.keyboard.press("p")
-    expect(slider(page, "Torque")).to_be_hidden()
-    expect(page.locator(".gc-outcome").last).to_be_visible()
-    page.keyboard.press("p")
-    expect(slider(page, "Torque")).to_be_visible()
 
 
 @pytest.mark.slow
@@ -220,27 +227,29 @@ CROSSING = """() => {
 }"""
 
 
-def test_nothing_crosses_the_margin_rule_on_any_screen_or_on_the_wall(page):
-    expect(page.locator(".gc-trades")).to_be_visible()
+def test_nothing_crosses_the_margin_rule_on_any_screen_or_on_the_wall(shown):
+    expect(shown.locator(".gc-trades")).to_be_visible()
     for present in (False, True):
         if present:
-            page.keyboard.press("p")
-            expect(slider(page, "Torque")).to_be_hidden()
+            shown.keyboard.press("p")
+            expect(slider(shown, "Torque")).to_be_hidden()
         for width in (1280, 1920, 640):
-            page.set_viewport_size({"width": width, "height": 900})
-            page.wait_for_timeout(200)
-            assert page.evaluate(CROSSING) == [], (present, width)
+            shown.set_viewport_size({"width": width, "height": 900})
+            shown.wait_for_timeout(200)
+            assert shown.evaluate(CROSSING) == [], (present, width)
+    shown.keyboard.press("p")
+    shown.set_viewport_size({"width": 1280, "height": 900})
 
 
-def test_a_closed_station_in_trouble_is_not_passed_over(page):
-    stress = page.locator(".gc-station#stress")
+def test_a_closed_station_in_trouble_is_not_passed_over(shown):
+    stress = shown.locator(".gc-station#stress")
     stress.get_by_role("button", name="close").click()
     expect(stress.get_by_role("button", name="open")).to_have_attribute("aria-expanded", "false")
-    expect(slider(page, "Torque")).to_be_hidden()
-    page.keyboard.press("n")
+    expect(slider(shown, "Torque")).to_be_hidden()
+    shown.keyboard.press("n")
     expect(stress).to_be_focused()
     stress.get_by_role("button", name="open").click()
-    expect(slider(page, "Torque")).to_be_visible()
+    expect(slider(shown, "Torque")).to_be_visible()
 
 
 def test_a_gear_file_that_cannot_be_read_is_told_on_the_page(gear, desk, visit):
@@ -254,7 +263,8 @@ def test_a_gear_file_that_cannot_be_read_is_told_on_the_page(gear, desk, visit):
         gear.write_text(text, encoding="utf-8")
 
 
-@pytest.mark.parametrize("width", [640, pytest.param(1920, marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("width", [640, 1920])
 def test_the_sheet_fits_its_window(desk, visit, width):
     page = visit(desk.sheet(SHEET, "torque=14000"), width=width)
     expect(page.locator(".gc-chart-now svg").first).to_be_visible()
@@ -270,11 +280,11 @@ def test_the_sheet_fits_its_window(desk, visit, width):
     assert small == 0
 
 
-def test_every_control_has_a_name_and_every_chart_a_sentence(page):
-    expect(page.locator(".gc-chart-now").first).to_be_visible()
-    for chart in page.locator(".gc-chart-now:visible").all():
+def test_every_control_has_a_name_and_every_chart_a_sentence(shown):
+    expect(shown.locator(".gc-chart-now").first).to_be_visible()
+    for chart in shown.locator(".gc-chart-now:visible").all():
         assert len(chart.get_attribute("aria-label")) > 40
-    for control in page.locator("button:visible, a[href]:visible, summary:visible").all():
+    for control in shown.locator("button:visible, a[href]:visible, summary:visible").all():
         assert control.inner_text().strip()
 
 

@@ -110,7 +110,6 @@ def a_chart(notebook: Path) -> str:
     return json.dumps(drawn[0][place : place + 30], ensure_ascii=False)[1:-1]
 
 
-@pytest.mark.slow
 def test_a_record_in_trouble_says_what_blocks_and_leads_there(desk, visit):
     page = visit(desk.sheet("sign_off.ipynb", "record=SL-040_E"))
     expect(page.locator("#blocked")).to_have_text("5 points block signing:")
@@ -120,6 +119,7 @@ def test_a_record_in_trouble_says_what_blocks_and_leads_there(desk, visit):
     assert "record=SL-040_E" in page.url
 
 
+@pytest.mark.slow
 def test_from_the_sheet_to_a_signed_notebook_that_holds(desk, visit, folder, capsys):
     page = visit(desk.sheet("sign_off.ipynb"))
     expect(page.locator("#blocked")).to_have_text("Nothing blocks signing.")

@@ -219,7 +219,7 @@ CELLS = st.sampled_from(
     text=st.text() | st.lists(CELLS | st.text(max_size=3)).map(lambda cells: HEADER + "\n" + ",".join(cells)),
     teeth=st.none() | st.integers(5, 30),
 )
-@settings(max_examples=300, deadline=2000)
+@settings(max_examples=100, deadline=2000)
 def test_no_table_breaks_the_reader(text, teeth):
     try:
         found = pitch_table(text, "pitch.csv", teeth)

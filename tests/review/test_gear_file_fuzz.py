@@ -81,7 +81,7 @@ def read_or_refused(text: str, folder: Path) -> None:
 
 
 @given(changes=st.lists(CHANGES, min_size=1, max_size=4))
-@settings(max_examples=500, deadline=2000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=150, deadline=2000, suppress_health_check=[HealthCheck.too_slow])
 def test_a_changed_gear_file(changes, folder):
     lines = list(LINES)
     for number, change, extra in changes:

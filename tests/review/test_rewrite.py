@@ -48,7 +48,7 @@ def drafts(draw):
     return record, values
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(drafts())
 def test_any_draft_is_read_as_it_was_written(draft):
     record, values = draft
