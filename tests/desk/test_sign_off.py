@@ -178,7 +178,7 @@ def test_values_are_confirmed_against_a_document(fan):
 
 def test_what_is_confirmed_can_be_read_first(fan):
     html = ledger.ledger_html(fan, AllOpen())
-    flank = next(line for line in re.findall(r"<tr><td>flank</td>.*?</tr>", html) if "50000000" in line)
+    flank = next(line for line in re.findall(r"<tr><td>flank, case.*?</tr>", html) if "50000000" in line)
     assert "<td>1.6</td>" in flank
     assert "Its formulas stand" in html
 
