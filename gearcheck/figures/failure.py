@@ -144,7 +144,8 @@ def first_words(found: FailureMap) -> str:
     if len(runs) == 1:
         return f"{runs[0][0]} comes first throughout"
     if len(runs) > 2:
-        return f"{' and '.join(dict.fromkeys(name for name, *_ in runs))} come first by turns"
+        *others, last_one = dict.fromkeys(name for name, *_ in runs)
+        return f"{', '.join(others)} and {last_one} come first by turns"
     (one, _, last), (other, *_) = runs
     return f"{one} comes first up to {last:.0f} {found.unit}, then {other}"
 

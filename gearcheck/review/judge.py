@@ -117,5 +117,14 @@ def native_margin(line: Line) -> str:
         )
         return ", ".join(said)
     sides = zip((demand, capacity), line.brief, strict=True)
-    # a damage sum has no unit
-    return ", ".join(" ".join(filter(None, (f"{value:.{digits}f}", unit, word))) for value, word in sides)
+    # a damage sum has no unit; one too small for its digits is not none
+    smallest = 10.0**-digits
+    shown = (
+        (
+            f"under {smallest:.{digits}f}" if 0.0 < value < smallest / 2.0 else f"{value:.{digits}f}",
+            unit,
+            word,
+        )
+        for value, word in sides
+    )
+    return ", ".join(" ".join(filter(None, parts)) for parts in shown)

@@ -368,6 +368,6 @@ def _notices(shaft: Shaft, pinion: Array, steps: dict[str, Number], factor: Arra
     if shaft.lead_modification in (LeadModification.CROWNING, LeadModification.CROWNING_AGAINST_MANUFACTURE):
         whole = shaft.lead_modification is LeadModification.CROWNING
         suits = (array(steps["manufacture_um"]) + array(steps["deflection_um"]) * whole) / 2
-        text = "B_1 and B_2 hold for a crowning of {suits:.3g} µm, half of the misalignment that it is for."
+        text = "The lead factors B_1, B_2 hold for a crowning of {suits:.3g} µm: half the misalignment met."
         found += flagged(~np.isnan(suits), Level.NOTE, f"{key}.crowning", text, suits=suits)
     return tuple(found)

@@ -70,8 +70,10 @@ class RootSafety(Result):
     required_safety: Number = term("Safety agreed", "S_Fmin")
     root_limit_MPa: Number = term("Nominal stress number, bending", "σ_Flim", "MPa")
     test_gear_factor: Number = term("Stress correction of the reference test gear", "Y_ST")
-    mean_stress_factor: Number = term("Mean stress factor", "Y_M", words="1 bent one way")
-    static_mean_stress_factor: Number = term("Mean stress factor, static", "Y_Mstat", words="1 bent one way")
+    mean_stress_factor: Number = term("Mean stress factor", "Y_M", words="1 where bent one way, else by use")
+    static_mean_stress_factor: Number = term(
+        "Mean stress factor, static", "Y_Mstat", words="1 where bent one way, else by use"
+    )
     slip_layer_mm: Number = term(
         "Slip layer thickness",
         "ρ′",

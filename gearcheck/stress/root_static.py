@@ -66,7 +66,9 @@ class RootStaticSafety(Result):
         words="0.44·Y_S + 0.12; nitrided 0.20·Y_S + 0.60; "
         "through-hardened (1 + 0.82·(Y_S - 1)·(300/σ_0.2)^0.25)/(1 + 0.82·(300/σ_0.2)^0.25)",
     )
-    static_mean_stress_factor: Number = term("Mean stress factor, static", "Y_Mstat", words="1 bent one way")
+    static_mean_stress_factor: Number = term(
+        "Mean stress factor, static", "Y_Mstat", words="1 where bent one way, else by use"
+    )
     limit_MPa: Number = term(
         "Bending limit, static", "σ_FGst", "MPa", "σ_Flim·Y_ST·Y_Mstat·Y_NTstat·Y_δrelTstat"
     )
