@@ -22,16 +22,9 @@ os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
 
 def pytest_collection_modifyitems(items):
     # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow;
-    # the check of the types is the longest single test, the other process goes on beside it
-    items.sort(key=lambda item: (item.name != "test_mypy_strict", "browser" in item.path.parts))
-    for item in items:  # one file stays in one process: its fixtures, and the kernel of a notebook
-        item.add_marker(pytest.mark.xdist_group(_group(item)))
-
-
-def _group(item):
-    return (
-        "types" if item.name == "test_mypy_strict" else item.path.relative_to(item.config.rootpath).as_posix()
-    )
+    # the check of the types is the longest single test, the other process goes on beside it. One file stays
+    # in one process, with its fixtures and the kernel of a notebook
+    items.sort(key=lambda item: (item.path.name != "test_house.py", "browser" in item.path.parts))
 
 
 def pytest_configure(config):

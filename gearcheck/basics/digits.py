@@ -115,7 +115,7 @@ def value_text(value: Number, unit: str = "", digits: int = 4) -> str:
     '0.7 to 1.2 mm (2 values)'
     """
     values = array(value)
-    if values.ndim == 0:
+    if values.size == 1:
         return with_unit(number_text(values.item(), digits), unit)
     known = values[~np.isnan(values)]
     if known.size == 0:

@@ -106,13 +106,12 @@ def _of_stress(shown: Review, record: Review) -> Iterator[Named]:
 
 
 def _of_duty(shown: Review, record: Review, mesh: MeshChain, before: MeshChain) -> Iterator[Named]:
-    for damage, words, column in _DAMAGES:
+    for damage, words, _ in _DAMAGES:
         now = damage_by_bin(shown.record, mesh, damage)
         was = None if shown is record else damage_by_bin(record.record, before, damage)
         yield Named(
             title=f"{words}: damage of each step of the duty, gear and {mesh.name}",
             drawing=None if now is None else bins_drawing(now, mesh.name, was),
-            column=column,
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
@@ -12,7 +12,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from gearcheck.basics.digits import decimals_text
+from gearcheck.basics.digits import decimals_text, value_text
 from gearcheck.basics.methods import Notice
 from gearcheck.record.affected import both_of
 from gearcheck.record.fingerprint import fingerprint
@@ -121,16 +121,31 @@ def job(whole: Review) -> Section:
         if leaf.key and place[0] != "part" and place[:2] != ("methods", "readings"):
             said = both_of(value, value, leaf)[0]
             groups.setdefault(_group(whole, place), []).append((leaf.label, said))
+    groups.setdefault("Duty", []).extend(_steps_of_duty(whole))
+    groups = {name: items for name, items in groups.items() if items}
     return _piece("job", "Job and inputs", groups=groups)
+
+
+def _steps_of_duty(whole: Review) -> Iterator[tuple[str, str]]:
+    """Each step of the duty on a line, also where it stands in a file of its own."""
+    duty = whole.record.duty
+    for number, item in enumerate(() if duty is None else duty.bins, start=1):
+        said = (("torque_Nm", "N·m"), ("speed_rpm", "rpm"), ("hours", "h"))
+        values = (value_text(getattr(item, name), unit) for name, unit in said)
+        yield f"step {number}", ", ".join((*values, "reverse" if item.reverse else "forward"))
 
 
 def _group(whole: Review, place: tuple[str | int, ...]) -> str:
     if place[0] == "meshes":
         mesh = whole.record.meshes[int(place[1])]
         return f"Mate {mesh.name}" if place[2] == "mate" else f"Mesh with {mesh.name}"
-    return {"required": "Agreed for this contract", "methods": "Governing methods"}.get(
-        str(place[0]), "The gear"
-    )
+    named = {
+        "required": "Agreed for this contract",
+        "methods": "Governing methods",
+        "duty": "Duty",
+        "lubricant": "Lubricant",
+    }
+    return named.get(str(place[0]), "The gear")
 
 
 def cautions() -> Section:

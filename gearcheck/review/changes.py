@@ -308,7 +308,7 @@ CHANGES = (
     Change(
         key="hardness",
         label="Surface hardness of the gear, least",
-        symbol="HV",
+        symbol="",
         unit="HV",
         digits=0,
         step=20,

@@ -110,7 +110,7 @@ def flaw_gaps(needs: tuple[FlawNeed, ...]) -> Iterator[Gap]:
 def _words(need: FlawNeed) -> str:
     carried = "the cleanliness of the steel" if need.finest.place is FlawPlace.INTERIOR else "process control"
     size = float(need.result.root_area_um)
-    found = f"{need.finest.root_area_um:.0f} µm ({need.finest.length_mm:g} mm)"
+    found = f"{need.finest.root_area_um:.0f} µm ({need.finest.length_mm:g} mm long)"
     return (
         f"A flaw above {size:.0f} µm (root of its area, no residual stress counted) "
         f"can grow at the {need.title}; {need.finest.method} is expected to find {found}. "

@@ -249,7 +249,8 @@ QUESTIONS = (
             "The stress falls with the square of the chord at the root and rises with the arm of the force. "
             "A larger module makes both larger, so the stress falls about as the module grows; contact ratio "
             "and smooth running pay. Shift makes the foot of the gear thicker, but the mate's thinner and "
-            "the tip sharper, and the more shift there is already, the less the next tenth brings."
+            "the tip sharper. The more shift there is already, the less the next tenth brings; it even takes "
+            "away where the arm of the force grows faster than the chord."
         ),
         work=_stronger_root,
     ),
@@ -274,12 +275,12 @@ QUESTIONS = (
             "Does more face width always help the flank as much? With pinion, shaft and bearings as they "
             "are, what does a tenth more bring once the gear is 1.6 times as wide?"
         ),
-        guesses=("as much as now", "clearly less", "nothing, or it hurts"),
+        guesses=("about as much as now", "clearly less: under 0.7 of it", "nothing, or it hurts"),
         reason=(
             "Width spreads the load, but shafts bend and housings are bored askew: the wider the face, the "
             "more misalignment across it, and one end carries more than its share. K_Hβ grows with about the "
-            "square of the width where bending governs, so there is a width beyond which steel is added for "
-            "nothing. Crowning and lead correction move that width further out."
+            "square of the width where bending governs, so on every shaft there is a width beyond which "
+            "steel is added for nothing. A stiff shaft, crowning and lead correction move it far out."
         ),
         work=_wider,
     ),

@@ -56,7 +56,10 @@ def missing(record: Record, mesh: Mesh) -> str:
 def lacking(wanted: Mapping[str, object]) -> str:
     """Name what is None; empty where nothing is."""
     names = [name for name, section in wanted.items() if section is None]
-    return f"{' and '.join(names)} missing" if names else ""
+    if not names:
+        return ""
+    *others, last = names
+    return f"{', '.join(others)} and {last} missing" if others else f"{last} missing"
 
 
 def loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:

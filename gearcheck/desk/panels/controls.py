@@ -137,6 +137,7 @@ def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:
         steps = (value - record) / step
         return step if change.whole or abs(steps - round(steps)) < 1e-6 else 10.0**-change.digits
 
+    called = f"{change.label} {change.symbol}".rstrip()
     unit = f", {change.unit}" if change.unit else ""
     kind = widgets.IntSlider if change.whole else widgets.FloatSlider
     number = int if change.whole else float
@@ -145,7 +146,7 @@ def _slider(state: Sheet, change: Change, say: Say) -> widgets.Widget:
         min=number(min(low, now)),
         max=number(max(high, now)),
         step=number(fitting(now)),
-        description=f"{change.label} {change.symbol}{unit} (record {record:.{change.digits}f})",
+        description=f"{called}{unit} (record {record:.{change.digits}f})",
         readout_format="d" if change.whole else f".{change.digits}f",
         style={"description_width": "initial"},
     )

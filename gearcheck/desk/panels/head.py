@@ -192,7 +192,7 @@ def draft_bar_html(state: Sheet, station: str = "") -> str:
     waits = "" if state.settled else '<span class="gc-waits">slower numbers follow</span>'
     return (
         f'<div class="gc-foot" role="status"><span><b>Draft:</b> {text(state.words)}</span>'
-        f"<span>{text(_short(state.shown))}; record: {text(_short(state.ghost))}</span>"
+        f"<span>{text(_short(state.shown))}; record: {text(_short(state.ghost))}{_newly(state)}</span>"
         f"{_margins(state, station)}{waits}"
         '<button type="button" class="gc-do" data-act="drop">drop the draft</button></div>'
     )
@@ -214,6 +214,15 @@ def _size(item: Requirement) -> float:
     """Its torque reserve; what has none comes last."""
     reserve = item.reserve
     return math.inf if reserve is None or reserve.factor is None else reserve.factor
+
+
+def _newly(state: Sheet) -> str:
+    """Name what the draft makes fail, for it may stand at another station; the first two."""
+    failed = {item.key for item in state.ghost.requirements if item.by_calculation is Calculation.FAILS}
+    fails = [item for item in state.shown.requirements if item.by_calculation is Calculation.FAILS]
+    new = [lower_first(item.title) for item in fails if item.key not in failed]
+    more = f" and {len(new) - 2} more" if len(new) > 2 else ""
+    return f" (now fails: <b>{text('; '.join(new[:2]))}{more}</b>)" if new else ""
 
 
 def _short(whole: Review) -> str:
