@@ -9,6 +9,7 @@ import numpy as np
 from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Array, array
 from gearcheck.duty.damage import DamageSum
+from gearcheck.duty.equivalent import equivalent_torque
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import MemberChain, MeshChain
@@ -89,3 +90,65 @@ def _step(duty: Duty, place: int, item: Bin, total: float) -> str:
     share = number_text(100 * float(item.hours) / total, 2)
     back = ", back" if item.reverse else ""
     return f"{place}: {torque}{NO_BREAK}N·m, {speed}{NO_BREAK}rpm, {share}{NO_BREAK}%{back}"
+
+
+def worse(sums: tuple[DamageSum, ...]) -> DamageSum | None:
+    """The direction with the larger damage; None where there is none, or no value."""
+    if not sums or any(one.damage is None for one in sums):
+        return None
+    return max(sums, key=lambda one: float(array(one.damage)))
+
+
+def life_under_duty(record: Record, sums: tuple[DamageSum, ...]) -> float | None:
+    """Return the life after which the damage sum agreed is spent, at the reliability required.
+
+    Parameters
+    ----------
+    record : Record
+        Without arrays.
+    sums : tuple of DamageSum
+        Of one gear, by direction.
+
+    Returns
+    -------
+    float or None
+        In h: the life required times the sum agreed over that of the worse direction; infinite where nothing
+        is spent, None where no sum is agreed or known.
+    """
+    agreed, found = record.required, worse(sums)
+    if agreed is None or agreed.damage_sum is None or found is None:
+        return None
+    spent = float(array(found.damage))
+    return float("inf") if spent == 0 else float(agreed.life_h) * agreed.damage_sum / spent
+
+
+def torque_that_stands_for_it(record: Record, damage: Damage, sums: tuple[DamageSum, ...]) -> float | None:
+    """Return the constant torque that does the damage of the worse direction in as many load cycles.
+
+    Parameters
+    ----------
+    record : Record
+        Without arrays.
+    damage : Damage
+        Flank or root: contact stress goes with the root of the torque.
+    sums : tuple of DamageSum
+        Of one gear, by direction.
+
+    Returns
+    -------
+    float or None
+        In N·m, of the gear under review in the first mesh, on the line of limited life with the same load
+        factors throughout; None where there is no value.
+    """
+    duty, found = record.duty, worse(sums)
+    if duty is None or found is None:
+        return None
+    ways = [way for way in (False, True) if any(item.reverse is way for item in duty.loaded)]
+    way = ways[[one is found for one in sums].index(True)]
+    torque = [float(item.torque_Nm) for item in duty.loaded if item.reverse is way]
+    if duty.starts and not way:
+        torque.append(float(duty.highest_torque_Nm))
+    slope = float(np.ravel(array(found.slope))[0]) / (2 if damage is Damage.FLANK else 1)
+    cycles = np.ravel(array(found.cycles))
+    equal = equivalent_torque(torque_Nm=torque, cycles=cycles, exponent=slope)
+    return float(equal * array(duty.torque_factor))

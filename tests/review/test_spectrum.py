@@ -9,7 +9,7 @@ from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.materials.inputs import Quality, Steel, Treatment
-from gearcheck.review.bins import damage_by_bin
+from gearcheck.review.bins import damage_by_bin, life_under_duty, sums_of, torque_that_stands_for_it
 from gearcheck.review.chain import calculate
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.judge import judged
@@ -107,6 +107,11 @@ def test_the_treatment_agreed_governs(fan, treatment):
     record = on_duty(fan, step(fan, share=1.3), step(fan, share=0.9), below_knee=treatment)
     found = calculate(record).meshes[0].gear.root_damage[0]
     assert stress(record)["stress.root.wheel.gear"].demand == pytest.approx(found.by_treatment[treatment])
+
+
+def test_a_duty_without_load_has_no_answer_and_says_why(fan):
+    idle = on_duty(fan, step(fan, share=0.0))
+    assert {item.reason for item in stress(idle).values()} == {"no step of the duty carries a load"}
 
 
 def test_without_a_damage_sum_agreed_there_is_no_answer(fan):
@@ -209,3 +214,22 @@ def test_each_start_loads_each_tooth_once_at_the_highest_torque(fan):
     drawn = damage_by_bin(many, calculate(many).meshes[0], Damage.ROOT)
     assert len(drawn.steps) == drawn.gear.size == 3
     assert drawn.steps[1].startswith("2000 starts")
+
+
+def test_life_and_torque_that_stand_for_a_duty(fan):
+    alone = on_duty(fan, step(fan, share=1.2))
+    for damage in Damage:
+        (found,) = sums_of(calculate(alone).meshes[0].gear, damage)
+        torque = torque_that_stands_for_it(alone, damage, (found,))
+        assert torque == pytest.approx(1.2 * fan.meshes[0].torque_Nm)
+        life = life_under_duty(alone, (found,))
+        assert life == pytest.approx(alone.required.life_h / float(found.damage))
+        longer = replace(alone, required=replace(alone.required, life_h=life))
+        (spent,) = sums_of(calculate(longer).meshes[0].gear, damage)
+        assert float(spent.damage) == pytest.approx(1)
+    mixed = on_duty(
+        fan, step(fan, hours=1), step(fan, share=0.5, hours=9), step(fan, share=0.9, reverse=True)
+    )
+    sums = sums_of(calculate(mixed).meshes[0].mate, Damage.ROOT)
+    assert 0.5 < torque_that_stands_for_it(mixed, Damage.ROOT, sums) / fan.meshes[0].torque_Nm < 1
+    assert life_under_duty(replace(mixed, required=fan.required), sums) is None

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 import ipywidgets as widgets
 
-from gearcheck.basics.digits import number_text
+from gearcheck.basics.digits import number_text, value_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
@@ -17,10 +17,12 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.duty.damage import BelowKnee, DamageSum
 from gearcheck.figures.duty import bins_drawing
-from gearcheck.review.bins import damage_by_bin, sums_of
+from gearcheck.review.bins import damage_by_bin, life_under_duty, sums_of, torque_that_stands_for_it
+from gearcheck.review.inputs import Record
 from gearcheck.review.results import MeshChain
 from gearcheck.stress.life import Damage
 
+CORNER = "Below the knee, the worse direction"
 NO_DUTY = (
     "The record names no duty: it is rated at one torque and one speed, with an application factor for what "
     "the machines do to it. A section [duty] in the gear file, with a spectrum of torque, speed and time, "
@@ -78,39 +80,55 @@ class Spent:
         least = "no sum is agreed" if agreed is None else f"a sum of {number_text(agreed)} is agreed"
         return (
             f"{head}<p>{len(duty.bins)} steps, scaled to the life required; {text(least)}, "
-            f"by the treatment “{text(duty.below_knee)}”.</p>{_table(mesh, duty.below_knee)}"
+            f"by the treatment “{text(duty.below_knee)}”.</p>{_table(shown.record, mesh, duty.below_knee)}"
         )
 
 
-def _table(mesh: MeshChain, agreed: BelowKnee) -> str:
+def _table(record: Record, mesh: MeshChain, agreed: BelowKnee) -> str:
     columns = tuple(_columns(mesh))
     if not columns:
         why = mesh.missing or mesh.gear.missing_root or mesh.gear.missing_flank or "a stop leaves no value"
         return f"<p>Not summed: {marked(why)}.</p>"
-    head = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name, _ in columns)
+    head = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name, *_ in columns)
     body = "".join(
         f'<tr><th scope="row">{_treated(treatment, agreed)}</th>'
-        + "".join(f'<td class="num">{_worst(sums, treatment)}</td>' for _, sums in columns)
+        + "".join(f'<td class="num">{_worst(sums, treatment)}</td>' for *_, sums in columns)
         + "</tr>"
         for treatment in BelowKnee
     )
-    told = dict.fromkeys(notice for _, sums in columns for one in sums for notice in one.notices)
+    lives = (_life(life_under_duty(record, sums)) for *_, sums in columns)
+    equals = (
+        value_text(torque_that_stands_for_it(record, damage, sums), "N·m", 3) for _, damage, sums in columns
+    )
+    body += _row("Life to the sum agreed", lives) + _row("Equivalent torque", equals)
+    told = dict.fromkeys(notice for *_, sums in columns for one in sums for notice in one.notices)
     return (
-        f'<table class="gc-table"><thead><tr><th scope="col">Below the knee</th>{head}</tr></thead>'
+        f'<table class="gc-table"><thead><tr><th scope="col">{CORNER}</th>{head}</tr></thead>'
         f"<tbody>{body}</tbody></table>{notices(told)}"
     )
+
+
+def _row(words: str, cells: Iterator[str]) -> str:
+    values = "".join(f'<td class="num">{text(cell)}</td>' for cell in cells)
+    return f'<tr><th scope="row">{words}</th>{values}</tr>'
+
+
+def _life(hours: float | None) -> str:
+    if hours is None:
+        return "no value"
+    return "no end" if hours > 1e9 else value_text(hours, "h", 3)
 
 
 def _treated(treatment: BelowKnee, agreed: BelowKnee) -> str:
     return f"<b>{text(treatment)}, agreed</b>" if treatment is agreed else text(treatment)
 
 
-def _columns(mesh: MeshChain) -> Iterator[tuple[str, tuple[DamageSum, ...]]]:
+def _columns(mesh: MeshChain) -> Iterator[tuple[str, Damage, tuple[DamageSum, ...]]]:
     for damage, words in ((Damage.FLANK, "flank"), (Damage.ROOT, "root")):
         for name, member in (("gear", mesh.gear), (mesh.name, mesh.mate)):
             sums = sums_of(member, damage)
             if sums:
-                yield f"{words}, {name}", sums
+                yield f"{words}, {name}", damage, sums
 
 
 def _worst(sums: tuple[DamageSum, ...], treatment: BelowKnee) -> str:

@@ -19,6 +19,7 @@ from gearcheck.stress.root_static import RootStaticSafety
 
 NAME = "stress"
 NO_SUM = "[required] damage_sum missing"
+NO_LOAD = "no step of the duty carries a load"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
@@ -102,7 +103,7 @@ def _damage(
         method=DamageSum.method,
         brief=("damage sum", "agreed"),
         scale=Scale.TORQUE,
-        reason=reason or stop_words(*sums) or (NO_SUM if allowed is None else ""),
+        reason=reason or stop_words(*sums) or (NO_SUM if allowed is None else "" if sums else NO_LOAD),
     )
 
 
