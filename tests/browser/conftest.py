@@ -151,7 +151,7 @@ def visiting(browser):
         context = browser.new_context(viewport={"width": width, "height": height})
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(60_000)  # as above: two browsers may start at once
         origin = "{0.scheme}://{0.netloc}/".format(urlsplit(address))
         own = (origin, origin.replace("http", "ws", 1), "data:", "blob:")
         page.on("request", lambda asked: asked.url.startswith(own) or open_page.foreign.append(asked.url))
