@@ -76,12 +76,13 @@ def _steps(record: Record) -> tuple[str, ...]:
     assert duty is not None
     loaded = [(place, item) for place, item in enumerate(duty.bins, start=1) if item in duty.loaded]
     total = sum(float(item.hours) for item in duty.bins)
-    said = [_step(duty, place, item, total) for place, item in loaded if not item.reverse]
+    ahead = [_step(duty, place, item, total) for place, item in loaded if not item.reverse]
+    back = [_step(duty, place, item, total) for place, item in loaded if item.reverse]
     if duty.starts:
         torque = number_text(float(array(duty.highest_torque_Nm) * array(duty.torque_factor)), 3)
-        said.append(f"{duty.starts} starts: {torque}{NO_BREAK}N·m")
-    said += [_step(duty, place, item, total) for place, item in loaded if item.reverse]
-    return tuple(said)
+        # they go forward where any step does
+        (ahead or back).append(f"{duty.starts} starts: {torque}{NO_BREAK}N·m")
+    return (*ahead, *back)
 
 
 def _step(duty: Duty, place: int, item: Bin, total: float) -> str:
@@ -143,11 +144,14 @@ def torque_that_stands_for_it(record: Record, damage: Damage, sums: tuple[Damage
     duty, found = record.duty, worse(sums)
     if duty is None or found is None:
         return None
-    ways = [way for way in (False, True) if any(item.reverse is way for item in duty.loaded)]
-    way = ways[[one is found for one in sums].index(True)]
-    torque = [float(item.torque_Nm) for item in duty.loaded if item.reverse is way]
-    if duty.starts and not way:
-        torque.append(float(duty.highest_torque_Nm))
+    ahead, back = (
+        [float(item.torque_Nm) for item in duty.loaded if item.reverse is way] for way in (False, True)
+    )
+    if duty.starts:
+        (ahead or back).append(float(duty.highest_torque_Nm))
+    ways = [way for way in (ahead, back) if way]
+    # the flanks of an idler carry both directions
+    torque = [*ahead, *back] if len(sums) == 1 else ways[[one is found for one in sums].index(True)]
     slope = float(np.ravel(array(found.slope))[0]) / (2 if damage is Damage.FLANK else 1)
     cycles = np.ravel(array(found.cycles))
     equal = equivalent_torque(torque_Nm=torque, cycles=cycles, exponent=slope)

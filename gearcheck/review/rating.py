@@ -176,7 +176,7 @@ def contact_at(record: Record, bare: MeshChain, factors: LoadFactors) -> FlankSt
 def _rated(
     record: Record, mesh: Mesh, bare: MeshChain, member: MemberChain, factors: LoadFactors, flank: FlankStress
 ) -> MemberChain:
-    beyond = _too_reliable(record.required)
+    beyond = too_reliable(record.required)
     rated = replace(
         member,
         limits=_as_reliable(record.required, member.limits),
@@ -196,7 +196,8 @@ def _rated(
     return rated
 
 
-def _too_reliable(required: Required | None) -> str:
+def too_reliable(required: Required | None) -> str:
+    """Say why strength limits of 99 % do not stand for the reliability required; empty where they do."""
     if required is None or required.reliability <= REFERENCE:
         return ""
     names = ("flank_strength_variation", "root_strength_variation")
@@ -210,7 +211,7 @@ def _too_reliable(required: Required | None) -> str:
 
 def _as_reliable(required: Required | None, limits: StrengthLimits | None) -> StrengthLimits | None:
     """Lower the limits for a reliability above that which they stand for, and say by which distribution."""
-    if required is None or limits is None or required.reliability <= REFERENCE or _too_reliable(required):
+    if required is None or limits is None or required.reliability <= REFERENCE or too_reliable(required):
         return limits
     flank, root = (
         float(reliability_factor(reliability=required.reliability, strength_variation=variation))

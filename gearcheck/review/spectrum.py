@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
 
+from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result
 from gearcheck.duty.damage import DamageSum, damage_sum
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.review.inputs import Mesh, Record
@@ -27,6 +30,7 @@ from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
 from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.flank_static import flank_static_safety
+from gearcheck.stress.inputs import Bending
 from gearcheck.stress.life import Damage
 from gearcheck.stress.life_curve import life_curve
 from gearcheck.stress.root_limit import RootSafety
@@ -58,9 +62,9 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
         at, share = _loads(record, record.duty, mesh, rated, bins)
         factors = factors_at(record, mesh, rated, at)
         flank = contact_at(record, rated, factors)
-        ways = [np.array([item.reverse is way for item in bins]) for way in (False, True)]
+        ways = [np.flatnonzero([item.reverse is way for item in bins]) for way in (False, True)]
         loads = _Loads(
-            at=at, share=share, factors=factors, flank=flank, ways=[way for way in ways if way.any()]
+            at=at, share=share, factors=factors, flank=flank, ways=[way for way in ways if way.size]
         )
         gear, mate = (_damaged(record, mesh, rated, member, loads) for member in (rated.gear, rated.mate))
         rated = replace(rated, gear=gear, mate=mate, duty_factors=factors)
@@ -73,7 +77,13 @@ def _with_starts(record: Record, duty: Duty) -> list[Bin]:
     if duty.starts and bins:
         speed = array(record.meshes[0].speed_rpm) / array(duty.speed_factor)
         # its time counts nothing: its load cycles are put in where they are counted
-        bins.append(Bin(torque_Nm=duty.highest_torque_Nm, speed_rpm=float(speed.flat[0]), hours=1.0))
+        start = Bin(
+            torque_Nm=duty.highest_torque_Nm,
+            speed_rpm=float(speed.flat[0]),
+            hours=1.0,
+            reverse=all(item.reverse for item in bins),
+        )
+        bins.append(start)
     return bins
 
 
@@ -85,7 +95,11 @@ class _Loads:
     share: Array
     factors: LoadFactors
     flank: FlankStress
-    ways: list[NDArray[np.bool_]]
+    ways: list[NDArray[np.intp]]
+
+    def ways_of(self, member: MemberChain) -> list[NDArray[np.intp]]:
+        """The steps that load one flank: of an idler, each mesh in one of the two directions."""
+        return [np.concatenate(self.ways)] if member.bending is Bending.IDLER else self.ways
 
 
 def _loads(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, bins: list[Bin]) -> tuple[At, Array]:
@@ -133,10 +147,10 @@ def _damaged(record: Record, mesh: Mesh, rated: MeshChain, member: MemberChain, 
         stress = array(loads.flank.stress_MPa(member.member))
         velocity = loads.factors.pitch_line_velocity_m_s
         pitting = pitting_at(record, rated, member, stress, counts, velocity)
-        member = replace(member, flank_damage=_sums(record, Damage.FLANK, pitting, counts, loads.ways))
+        member = replace(member, flank_damage=_sums(record, Damage.FLANK, pitting, counts, loads, member))
     if not member.missing_root:
         breaking = breakage_at(record, rated, member, bent_at(record, rated, member, loads.factors), counts)
-        member = replace(member, root_damage=_sums(record, Damage.ROOT, breaking, counts, loads.ways))
+        member = replace(member, root_damage=_sums(record, Damage.ROOT, breaking, counts, loads, member))
     return member
 
 
@@ -145,7 +159,8 @@ def _sums(
     damage: Damage,
     limit: FlankSafety | RootSafety,
     counts: Array,
-    ways: list[NDArray[np.bool_]],
+    loads: _Loads,
+    member: MemberChain,
 ) -> tuple[DamageSum, ...]:
     assert record.duty is not None
     assert record.methods is not None
@@ -162,7 +177,7 @@ def _sums(
     stress = array(limit.stress_MPa) * safety
     whole = np.broadcast_shapes(stress.shape, counts.shape)
 
-    def of(way: NDArray[np.bool_]) -> dict[str, Array]:
+    def of(way: NDArray[np.intp]) -> dict[str, Array]:
         """What has the bins on its first axis, for one direction."""
         given = {"stress_MPa": stress, "cycles": counts, **curve._asdict()}
         return {
@@ -172,7 +187,15 @@ def _sums(
             for name, value in given.items()
         }
 
-    return tuple(damage_sum(**of(way), below_knee=record.duty.below_knee) for way in ways)
+    found = (damage_sum(**of(way), below_knee=record.duty.below_knee) for way in loads.ways_of(member))
+    beyond = _beyond(loads.factors, loads.flank, limit)
+    return tuple(replace(one, notices=(*one.notices, *beyond)) for one in found)
+
+
+def _beyond(*steps: Result) -> tuple[Notice, ...]:
+    """What the steps of a duty find outside the ranges of the rating; no mere notes."""
+    said = chain.from_iterable(step.notices for step in steps)
+    return tuple(dict.fromkeys(notice for notice in said if notice.level is not Level.NOTE))
 
 
 def _static(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:

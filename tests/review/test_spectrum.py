@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from gearcheck.accuracy.inputs import Flank
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
@@ -233,3 +234,45 @@ def test_life_and_torque_that_stand_for_a_duty(fan):
     sums = sums_of(calculate(mixed).meshes[0].mate, Damage.ROOT)
     assert 0.5 < torque_that_stands_for_it(mixed, Damage.ROOT, sums) / fan.meshes[0].torque_Nm < 1
     assert life_under_duty(replace(mixed, required=fan.required), sums) is None
+
+
+def test_the_flanks_of_an_idler_carry_both_directions_of_a_duty(fan):
+    first = fan.meshes[0]
+    other = Flank.RIGHT if first.loaded_flank is Flank.LEFT else Flank.LEFT
+    idler = replace(fan, meshes=(first, replace(first, name="second", loaded_flank=other)))
+    both = on_duty(idler, step(fan, share=1.2), step(fan, share=1.2, reverse=True))
+    one = on_duty(idler, step(fan, share=1.2))
+    here, there = (calculate(record).meshes[0].gear for record in (one, both))
+    for damage in Damage:
+        (alone,), (together,) = sums_of(here, damage), sums_of(there, damage)
+        # forward one mesh loads a flank half the time, in reverse the other the rest
+        assert float(together.damage) == pytest.approx(float(alone.damage))
+        torque = torque_that_stands_for_it(both, damage, (together,))
+        assert torque == pytest.approx(1.2 * first.torque_Nm)
+    planet = replace(fan, meshes=(replace(first, mate_idler=True),))
+    mate = calculate(on_duty(planet, step(fan), step(fan, reverse=True))).meshes[0].mate
+    assert len(mate.flank_damage) == 1
+
+
+def test_starts_of_a_duty_in_reverse_are_in_reverse(fan):
+    back = on_duty(fan, step(fan, reverse=True), peak_torque_Nm=4000.0, starts=2000)
+    ahead = on_duty(fan, step(fan), peak_torque_Nm=4000.0, starts=2000)
+    drawn = [damage_by_bin(record, calculate(record).meshes[0], Damage.ROOT) for record in (back, ahead)]
+    assert drawn[0].gear == pytest.approx(drawn[1].gear)
+    for record in (back, ahead):
+        (found,) = calculate(record).meshes[0].gear.root_damage
+        assert found.cycles.size == 2
+
+
+def test_what_a_step_finds_outside_a_range_is_said(fan):
+    fast = on_duty(fan, step(fan, speed=100.0))
+    gear = calculate(fast).meshes[0].gear
+    for found in (*gear.flank_damage, *gear.root_damage):
+        assert any("N_L" in notice.text for notice in found.notices)
+
+
+def test_the_static_strength_too_needs_a_distribution_for_a_higher_reliability(fan):
+    required = replace(fan.required, reliability=0.999, static_flank_safety=1.0, static_root_safety=1.6)
+    found = stress(replace(fan, required=required))
+    assert all("no distribution" in item.reason for item in found.values())
+    assert "stress.static_root.wheel.gear" in found

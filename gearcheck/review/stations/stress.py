@@ -9,6 +9,7 @@ from gearcheck.basics.results import Result
 from gearcheck.duty.damage import DamageSum
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
+from gearcheck.review.rating import too_reliable
 from gearcheck.review.results import Chain, Line, MemberChain, MeshChain, stop_words
 from gearcheck.review.spectrum import governing
 from gearcheck.review.stations import surface
@@ -123,7 +124,7 @@ def _static(record: Record, mesh: MeshChain, member: MemberChain, role: str, sub
             least=agreed.static_flank_safety,
             kind=FlankStaticSafety,
             subject=subject,
-            reason=_reason(mesh, "", mesh.flank, member.limits, flank),
+            reason=_reason(mesh, too_reliable(agreed), mesh.flank, member.limits, flank),
         )
     if agreed.static_root_safety is not None:
         root = member.root_static
@@ -137,7 +138,7 @@ def _static(record: Record, mesh: MeshChain, member: MemberChain, role: str, sub
             least=agreed.static_root_safety,
             kind=RootStaticSafety,
             subject=subject,
-            reason=_reason(mesh, "", member.limits, member.root, root),
+            reason=_reason(mesh, too_reliable(agreed), member.limits, member.root, root),
         )
 
 
