@@ -16,7 +16,7 @@ from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, broken, frame, joined, layout, rows, words
 from gearcheck.gear.path import contact_path
 from gearcheck.review.pressure import pressure_along
-from gearcheck.review.results import MeshChain
+from gearcheck.review.results import MeshChain, stop_words
 
 _AXIS_PX = 64
 _CLOSE = 0.03  # of the path: letters closer than this are written as one
@@ -40,7 +40,8 @@ def along_path(mesh: MeshChain) -> AlongPath | None:
     marks = {letter: getattr(path, f"mark_{letter}_mm") for letter in "ABCDE"}
     if any(value is None for value in marks.values()):
         return None
-    pressed = None if mesh.factors is None or mesh.factors.stops else pressure_along(mesh)
+    stopped = mesh.factors is None or stop_words(mesh.factors, mesh.duty_factors)
+    pressed = None if stopped else pressure_along(mesh)
     nothing = np.array([])
     return AlongPath(
         marks_mm=marks,

@@ -10,8 +10,10 @@ import numpy as np
 from gearcheck.basics.numbers import Array, array
 from gearcheck.gear.path import ContactPath, contact_path
 from gearcheck.materials.inputs import Lubricant
-from gearcheck.review.pressure import POINTS, pressure_along
-from gearcheck.review.results import MeshChain
+from gearcheck.review.bins import step_words
+from gearcheck.review.inputs import Record
+from gearcheck.review.pressure import POINTS, heaviest, pressure_along
+from gearcheck.review.results import MeshChain, stop_words
 from gearcheck.review.surface import missing_film, missing_scuffing
 
 
@@ -64,22 +66,25 @@ class Courses:
         In reading order.
     missing : tuple of str
         A sentence for each quantity that is not known, with the reason.
+    loads : tuple of str
+        Under a duty, the step at which each quantity is drawn.
     """
 
     marks_mm: Mapping[str, float]
     known: tuple[Course, ...]
     missing: tuple[str, ...] = ()
+    loads: tuple[str, ...] = ()
 
 
-def courses(mesh: MeshChain, lubricant: Lubricant | None) -> Courses | None:
+def courses(record: Record, mesh: MeshChain) -> Courses | None:
     """Return what is known along the path of one mesh.
 
     Parameters
     ----------
+    record : Record
+        The inputs, without arrays of samples.
     mesh : MeshChain
-        Without arrays of samples.
-    lubricant : Lubricant or None
-        That of the record.
+        One of its meshes.
 
     Returns
     -------
@@ -90,7 +95,7 @@ def courses(mesh: MeshChain, lubricant: Lubricant | None) -> Courses | None:
     marks = {letter: getattr(path, f"mark_{letter}_mm") for letter in "ABCDE"}
     if any(value is None for value in marks.values()):
         return None
-    if mesh.factors is None or mesh.factors.stops:
+    if mesh.factors is None or stop_words(mesh.factors, mesh.duty_factors):
         why = mesh.missing or "a stop leaves no load factors"
         return Courses(marks_mm=marks, known=(), missing=(f"Pressure and sliding speed: {why}.",))
     pressed = pressure_along(mesh)
@@ -109,7 +114,8 @@ def courses(mesh: MeshChain, lubricant: Lubricant | None) -> Courses | None:
     return Courses(
         marks_mm=marks,
         known=tuple(one for one in known if np.isfinite(one.value).any()),
-        missing=_missing(mesh, lubricant),
+        missing=_missing(mesh, record.lubricant),
+        loads=_loads(record, mesh),
     )
 
 
@@ -124,6 +130,16 @@ def _missing(mesh: MeshChain, lubricant: Lubricant | None) -> tuple[str, ...]:
         if found is None and why:
             by_reason.setdefault(why, []).append(what)
     return tuple(f"Not known: {' and '.join(names)}; {why}." for why, names in by_reason.items())
+
+
+def _loads(record: Record, mesh: MeshChain) -> tuple[str, ...]:
+    """At which step of a duty each quantity is drawn: that which is worst for it."""
+    told = (
+        ("Pressure and sliding speed", mesh.heaviest_step),
+        ("Film", mesh.thinnest_step),
+        ("Temperature", mesh.hottest_step),
+    )
+    return tuple(f"{what}: {step_words(record, step)}." for what, step in told if step is not None)
 
 
 def _film(mesh: MeshChain) -> Iterator[Course]:
@@ -180,7 +196,7 @@ def _sliding(mesh: MeshChain, path: ContactPath) -> Course:
     """The sliding speed is that per unit of the speed at the working pitch circle."""
     assert mesh.factors is not None
     pinion = mesh.pair.pinion
-    at_pitch = array(mesh.factors.pitch_line_velocity_m_s) * (
+    at_pitch = array(heaviest(mesh).pitch_line_velocity_m_s) * (
         array(pinion.working_pitch_diameter_mm) / array(pinion.reference_diameter_mm)
     )
     return Course(

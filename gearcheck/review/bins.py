@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.digits import NO_BREAK, number_text
-from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.methods import Level, Notice
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.damage import DamageSum
 from gearcheck.duty.equivalent import equivalent_torque
 from gearcheck.duty.inputs import Bin, Duty
@@ -79,18 +81,56 @@ def _steps(record: Record) -> tuple[str, ...]:
     ahead = [_step(duty, place, item, total) for place, item in loaded if not item.reverse]
     back = [_step(duty, place, item, total) for place, item in loaded if item.reverse]
     if duty.starts:
-        torque = number_text(float(array(duty.highest_torque_Nm) * array(duty.torque_factor)), 3)
         # they go forward where any step does
-        (ahead or back).append(f"{duty.starts} starts: {torque}{NO_BREAK}N·m")
+        (ahead or back).append(f"{duty.starts} starts: {_torque(duty, duty.highest_torque_Nm)}")
     return (*ahead, *back)
 
 
 def _step(duty: Duty, place: int, item: Bin, total: float) -> str:
-    torque = number_text(float(array(item.torque_Nm) * array(duty.torque_factor)), 3)
-    speed = number_text(float(array(item.speed_rpm) * array(duty.speed_factor)), 3)
     share = number_text(100 * float(item.hours) / total, 2)
     back = ", back" if item.reverse else ""
-    return f"{place}: {torque}{NO_BREAK}N·m, {speed}{NO_BREAK}rpm, {share}{NO_BREAK}%{back}"
+    return f"{place}: {_torque(duty, item.torque_Nm)}, {_speed(duty, item)}, {share}{NO_BREAK}%{back}"
+
+
+def _torque(duty: Duty, torque_Nm: Number) -> str:
+    return f"{number_text(float(array(torque_Nm) * array(duty.torque_factor)), 3)}{NO_BREAK}N·m"
+
+
+def _speed(duty: Duty, item: Bin) -> str:
+    return f"{number_text(float(array(item.speed_rpm) * array(duty.speed_factor)), 3)}{NO_BREAK}rpm"
+
+
+def step_words(record: Record, step: NDArray[np.intp] | None) -> str:
+    """Say which step of the duty a result is worked out at.
+
+    Parameters
+    ----------
+    record : Record
+        Without arrays.
+    step : ndarray of int or None
+        Its place among the steps that carry load, the starts last.
+
+    Returns
+    -------
+    str
+        With its place in the duty, torque and speed; empty without a duty.
+    """
+    duty = record.duty
+    if step is None or duty is None:
+        return ""
+    place = int(step)
+    if place >= len(duty.loaded):
+        return f"the starts of the duty, {_torque(duty, duty.highest_torque_Nm)}"
+    item = duty.loaded[place]
+    number = duty.bins.index(item) + 1
+    return f"step {number} of the duty, {_torque(duty, item.torque_Nm)}, {_speed(duty, item)}"
+
+
+def step_note(record: Record, step: NDArray[np.intp] | None) -> tuple[Notice, ...]:
+    """The note that goes with a result that is worked out at one step of the duty; none for samples."""
+    if step is None or step.ndim:
+        return ()
+    return (Notice(Level.NOTE, "duty.step", f"Worked out at {step_words(record, step)}."),)
 
 
 def worse(sums: tuple[DamageSum, ...]) -> DamageSum | None:

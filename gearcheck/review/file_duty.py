@@ -9,14 +9,14 @@ from typing import Any
 
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.duty.inputs import Bin, Duty
-from gearcheck.review.file_loads import DIRECTIONS, DutySection
+from gearcheck.review.file_loads import DIRECTIONS, LEAST_TIME_H, DutySection
 from gearcheck.review.file_places import Place, place_words
 from gearcheck.review.file_table import TableFile, folded, number, rows, table_file
 from gearcheck.review.file_values import shown
 
 COLUMNS = ["torque_nm", "speed_rpm", "time_h", "direction"]
 MOST_BINS = 500
-_LIMITS = {"torque_Nm": (0.0, 1e8), "speed_rpm": (1e-3, 1e6), "time_h": (0.0, 1e8)}
+_LIMITS = {"torque_Nm": (0.0, 1e8), "speed_rpm": (1e-3, 1e6), "time_h": (LEAST_TIME_H, 1e8)}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -157,9 +157,10 @@ def _take(row: list[str], place: str, bins: list[Bin], found: list[Fault]) -> No
     for cell, (field, (low, high)) in zip(row, _LIMITS.items(), strict=False):
         value = number(cell)
         values.append(value)
-        if not low <= value <= high:
+        idle = field == "time_h" and value == 0
+        if not low <= value <= high and not idle:
             why = "write a decimal point, not a comma" if "," in cell else ""
-            needed = f"a number from {low:g} to {high:g}"
+            needed = f"a number from {low:g} to {high:g}{', or 0' if field == 'time_h' else ''}"
             found.append(Fault(f"{place}, {field}", shown(cell) if cell else "", needed, why))
     direction = row[3].lower()
     if direction not in DIRECTIONS:

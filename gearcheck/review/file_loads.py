@@ -17,6 +17,8 @@ Length = Annotated[float, BeforeValidator(Size("mm", 0, 20000))]
 Torque = Annotated[float, BeforeValidator(Size("N·m", 0, 1e8))]
 Speed = Annotated[float, BeforeValidator(Size("1/min", 1e-3, 1e6))]
 DIRECTIONS = ("forward", "reverse")
+LEAST_TIME_H = 1e-6
+"""A step that lasts at all lasts as long: less is a slip of the unit."""
 
 
 class BlankSection(Section):
@@ -73,7 +75,7 @@ class BinEntry(Section):
 
     torque: Torque
     speed: Speed
-    time: Annotated[float, BeforeValidator(Size("h", 0, 1e8))]
+    time: Annotated[float, BeforeValidator(Size("h", LEAST_TIME_H, 1e8, or_zero=True))]
     reverse: Annotated[bool, BeforeValidator(YesNo())] = False
 
 

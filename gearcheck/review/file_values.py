@@ -67,11 +67,12 @@ def _finite(value: object) -> float | None:
 
 @dataclass(frozen=True)
 class Size(Kind):
-    """A value with its unit, between two limits that are allowed themselves."""
+    """A value with its unit, between two limits that are allowed themselves; 0 too where it may be."""
 
     unit: str
     low: float
     high: float
+    or_zero: bool = False
 
     @property
     def needed(self) -> str:
@@ -81,7 +82,8 @@ class Size(Kind):
     @property
     def limits(self) -> str:
         """Its limits, in words."""
-        return f"{self.low:.10g} to {self.high:.10g} {_AS_WRITTEN.get(self.unit, self.unit)}"
+        zero = ", or 0" if self.or_zero else ""
+        return f"{self.low:.10g} to {self.high:.10g} {_AS_WRITTEN.get(self.unit, self.unit)}{zero}"
 
     def __call__(self, value: object) -> float:
         """Read it into the unit of the package."""
@@ -91,7 +93,7 @@ class Size(Kind):
             result = rounded(quantity(value, self.unit, ""))
         except InputError as error:
             raise InputError([replace(fault, given=shown(value)) for fault in error.faults]) from None
-        if not self.low <= result <= self.high:
+        if not self.low <= result <= self.high and not (self.or_zero and result == 0):
             self.refuse(value)
         return result
 

@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.tables import table
+from gearcheck.duty.damage import DamageSum
+from gearcheck.hardening.profile import CRITERION_HV
 from gearcheck.inspection.coverage import Gap, GapKind
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain, MeshChain
@@ -44,7 +48,7 @@ class FlawNeed:
 
 
 def flaw_needs(record: Record, chain: Chain) -> tuple[FlawNeed, ...]:
-    """Work out the flaw that root and flank of the gear tolerate at the nominal load.
+    """Work out the flaw that root and flank tolerate, at the nominal load or the highest of the duty.
 
     Parameters
     ----------
@@ -57,7 +61,9 @@ def flaw_needs(record: Record, chain: Chain) -> tuple[FlawNeed, ...]:
     -------
     tuple of FlawNeed
         Root surface and interior, flank surface and interior, by mesh; empty where the stress is not known.
-        No residual stress is credited: that of the case closes a flaw at the surface.
+        No residual stress is credited: that of the case closes a flaw at the surface. Inside the hardness is
+        the least that there can be: that of the core below the root, that at the end of the case below the
+        flank.
     """
     return tuple(need for mesh in chain.meshes for need in _of_mesh(record, mesh))
 
@@ -66,20 +72,29 @@ def _of_mesh(record: Record, mesh: MeshChain) -> Iterator[FlawNeed]:
     gear, agreed, steel = mesh.gear, record.required, record.gear.steel
     if agreed is None or steel is None:
         return
-    hardness = steel.surface_hardness_HV
-    if gear.root is not None and gear.root.stress_MPa is not None:
-        bent = gear.root.stress_MPa * agreed.root_safety
+    hardness = array(steel.surface_hardness_HV)
+    bent = _highest(gear.root_damage, gear.root and gear.root.stress_MPa, agreed.root_safety)
+    if bent is not None:
         both_ways = gear.bending is not Bending.ONE_WAY
         amplitude, mean = (bent, 0.0) if both_ways else (bent / 2, bent / 2)
+        there = {FlawPlace.SURFACE: hardness, FlawPlace.INTERIOR: array(steel.core_hardness_HV)}
         for place in FlawPlace:
-            yield _need(f"root {place} against {mesh.name}", place, amplitude, mean, hardness)
-    if gear.flank is not None and gear.flank.stress_MPa is not None:
-        pressure = gear.flank.stress_MPa * agreed.flank_safety
+            yield _need(f"root {place} against {mesh.name}", place, amplitude, mean, there[place])
+    pressure = _highest(gear.flank_damage, gear.flank and gear.flank.stress_MPa, agreed.flank_safety)
+    if pressure is not None:
         pulled = table("flaw_model").value("friction of the flanks") * pressure
         # behind the contact friction pulls with twice its share of the pressure, once in a pass
         yield _need(f"flank surface against {mesh.name}", FlawPlace.SURFACE, pulled, pulled, hardness)
         shear, title = ORTHOGONAL * pressure, f"flank below the surface against {mesh.name}"
-        yield _need(title, FlawPlace.INTERIOR, shear, 0.0, hardness, Driving.SHEAR)
+        inside = np.minimum(hardness, CRITERION_HV)
+        yield _need(title, FlawPlace.INTERIOR, shear, 0.0, inside, Driving.SHEAR)
+
+
+def _highest(sums: tuple[DamageSum, ...], nominal: Number, safety: float) -> float | None:
+    """The stress times its safety, the largest of the steps under a duty; None where it is not known."""
+    stresses = [array(one.stress_MPa).max() for one in sums] or [array(nominal) * safety]
+    highest = float(np.max(stresses))
+    return None if np.isnan(highest) else highest
 
 
 def _need(

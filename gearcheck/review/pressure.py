@@ -1,27 +1,111 @@
-"""Load and contact pressure along the path of one mesh, with all its load factors."""
+"""Load and contact pressure along the path of one mesh, at the nominal load or at a step of the duty."""
 
 from __future__ import annotations
 
-from gearcheck.basics.numbers import array
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.contact.sharing import PathPressure, path_pressure
-from gearcheck.gear.path import contact_path
+from gearcheck.gear.path import ContactPath, contact_path
 from gearcheck.review.results import MeshChain
+from gearcheck.stress.factors import LoadFactors
 
 POINTS = 41
 
 
-def pressure_along(mesh: MeshChain) -> PathPressure:
-    """The contact pressure along the path of contact of one mesh, with all its load factors."""
-    assert mesh.factors is not None
-    factors = mesh.factors
-    return path_pressure(
-        path=contact_path(pair=mesh.pair, points=POINTS),
-        pair=mesh.pair,
+@dataclass(frozen=True, kw_only=True)
+class PathLoad:
+    """What presses and moves the flanks of one mesh.
+
+    Parameters
+    ----------
+    tangential_force_N, load_factor : float or array
+        F_t, and K = K_A K_γ K_V K_Hβ K_Hα.
+    speed_rpm, pitch_line_velocity_m_s : float or array
+        Speed of the pinion and v.
+    tolerance_class : float or array
+        The coarser of both gears.
+    """
+
+    tangential_force_N: Number
+    load_factor: Number
+    speed_rpm: Number
+    pitch_line_velocity_m_s: Number
+    tolerance_class: Number
+
+    @property
+    def force_N(self) -> Array:  # noqa: N802 - carries its unit
+        """F_t K."""
+        return array(array(self.tangential_force_N) * array(self.load_factor))
+
+    def at(self, step: NDArray[np.intp]) -> PathLoad:
+        """Return the load at one step of those on the first axis, for each sample its own.
+
+        Parameters
+        ----------
+        step : ndarray of int
+            Shape of the samples.
+
+        Returns
+        -------
+        PathLoad
+            Without the axis of the steps.
+        """
+        samples = step.ndim
+
+        def picked(value: Number) -> Array:
+            known = array(value)
+            if known.ndim <= samples:  # the same at every step
+                return known
+            spread = np.broadcast_to(known, (known.shape[0], *step.shape))
+            return array(np.take_along_axis(spread, step[None], axis=0)[0])
+
+        return PathLoad(
+            tangential_force_N=picked(self.tangential_force_N),
+            load_factor=picked(self.load_factor),
+            speed_rpm=picked(self.speed_rpm),
+            pitch_line_velocity_m_s=picked(self.pitch_line_velocity_m_s),
+            tolerance_class=picked(self.tolerance_class),
+        )
+
+
+def load_of(factors: LoadFactors) -> PathLoad:
+    """The load along the path with all its load factors."""
+    return PathLoad(
         tangential_force_N=factors.tangential_force_N,
         load_factor=array(factors.application_factor)
         * array(factors.mesh_load_factor)
         * array(factors.dynamic_factor)
         * array(factors.face_load_factor)
         * array(factors.transverse_factor_contact),
+        speed_rpm=factors.speed_rpm,
+        pitch_line_velocity_m_s=factors.pitch_line_velocity_m_s,
         tolerance_class=factors.tolerance_class,
     )
+
+
+def heaviest(mesh: MeshChain) -> PathLoad:
+    """The load that presses the flanks hardest: the nominal one, or under a duty that of one of its steps."""
+    assert mesh.factors is not None
+    if mesh.duty_factors is None or mesh.heaviest_step is None:
+        return load_of(mesh.factors)
+    return load_of(mesh.duty_factors).at(mesh.heaviest_step)
+
+
+def pressure_of(mesh: MeshChain, load: PathLoad, path: ContactPath) -> PathPressure:
+    """The contact pressure along a path of contact at one load."""
+    return path_pressure(
+        path=path,
+        pair=mesh.pair,
+        tangential_force_N=load.tangential_force_N,
+        load_factor=load.load_factor,
+        tolerance_class=load.tolerance_class,
+    )
+
+
+def pressure_along(mesh: MeshChain) -> PathPressure:
+    """The contact pressure along the path of contact of one mesh at its heaviest load."""
+    return pressure_of(mesh, heaviest(mesh), contact_path(pair=mesh.pair, points=POINTS))

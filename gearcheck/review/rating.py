@@ -11,7 +11,7 @@ from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.cycles import LoadCycles, load_cycles
 from gearcheck.duty.equivalent import REFERENCE, reliability_factor
-from gearcheck.hardening.figures import case_depth_figures
+from gearcheck.hardening.figures import CaseDepthFigures, case_depth_figures
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.review.inputs import GearData, Mesh, Record, Required
 from gearcheck.review.results import MemberChain, MeshChain
@@ -83,15 +83,20 @@ def loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
     flank = contact_at(record, bare, factors)
     gear = _rated(record, mesh, bare, bare.gear, factors, flank)
     mate = _rated(record, mesh, bare, bare.mate, factors, flank)
-    assert record.gear.steel is not None
-    figures = case_depth_figures(
-        pair=bare.pair,
-        gear=bare.gear.geometry,
-        flank_stress_MPa=flank.stress_MPa(bare.gear.member),
-        quality=record.gear.steel.quality,
-    )
+    figures = depth_figures(record, bare, flank.stress_MPa(bare.gear.member))
     sharing = planet_load_factor(planets=mesh.mates) if mesh.mesh_load_factor is None else None
     return replace(bare, sharing=sharing, factors=factors, flank=flank, gear=gear, mate=mate, figures=figures)
+
+
+def depth_figures(record: Record, bare: MeshChain, stress: Number) -> CaseDepthFigures:
+    """Return the figures of the standards for the case depth of the gear at one contact stress."""
+    assert record.gear.steel is not None
+    return case_depth_figures(
+        pair=bare.pair,
+        gear=bare.gear.geometry,
+        flank_stress_MPa=stress,
+        quality=record.gear.steel.quality,
+    )
 
 
 def of_member(bare: MeshChain, member: Member) -> MemberChain:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gearcheck.accuracy.grade import AccuracyClass
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.accuracy.tolerances import Tolerances
@@ -65,7 +68,11 @@ class MemberChain:
 
 @dataclass(frozen=True, kw_only=True)
 class MeshChain:
-    """One mesh: geometry, load factors, contact stress, and its two gears."""
+    """One mesh: geometry, load factors, contact stress, and its two gears.
+
+    Under a duty scuffing, micropitting and case depth are those of its worst step; the place of a step is
+    that among the loaded ones in the order of the duty, the starts last.
+    """
 
     name: str
     pair: PairGeometry
@@ -77,6 +84,9 @@ class MeshChain:
     flash: FlashTemperature | None = None
     integral: IntegralTemperature | None = None
     micropitting: Micropitting | None = None
+    hottest_step: NDArray[np.intp] | None = None
+    thinnest_step: NDArray[np.intp] | None = None
+    heaviest_step: NDArray[np.intp] | None = None
     flank: FlankStress | None = None
     figures: CaseDepthFigures | None = None
     missing: str = ""

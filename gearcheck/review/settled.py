@@ -11,6 +11,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.gear.path import contact_path
 from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
+from gearcheck.review.bins import step_note
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.moves import with_torque
@@ -41,7 +42,7 @@ def settled(record: Record, chain: Chain) -> tuple[Settled, ...]:
 def _settled(record: Record, chain: Chain, place: int) -> Settled:
     mesh = chain.meshes[place]
     reason = mesh.missing or ("[required] missing" if record.required is None else "")
-    reason = reason or stop_words(mesh.pair, mesh.factors)
+    reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors)
     if reason:
         return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason)
     result, single = _relieved(record, mesh, _required(record, mesh))
@@ -67,7 +68,8 @@ def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:
     along = pressure_along(mesh)
     figure = None if mesh.figures is None else governing_depth(mesh.figures, record.methods.case_depth)
     result = _depth(record, array(along.half_width_mm), array(along.pressure_MPa), figure)
-    return replace(result, notices=(*along.notices, *result.notices))
+    told = step_note(record, mesh.heaviest_step)
+    return replace(result, notices=(*along.notices, *result.notices, *told))
 
 
 def _depth(record: Record, half_width: Array, pressure: Array, figure: Number = None) -> RequiredCaseDepth:

@@ -13,13 +13,16 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result
 from gearcheck.duty.damage import DamageSum, damage_sum
 from gearcheck.duty.inputs import Bin, Duty
+from gearcheck.review.bins import step_note
 from gearcheck.review.inputs import Mesh, Record
+from gearcheck.review.pressure import load_of
 from gearcheck.review.rating import (
     At,
     bent_at,
     breakage_at,
     contact_at,
     cycles_at,
+    depth_figures,
     factors_at,
     of_member,
     other_member,
@@ -52,7 +55,8 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
     Returns
     -------
     MeshChain
-        With `duty_factors`: those of the bins, on the first axis.
+        With `duty_factors`: those of the bins, on the first axis; the case depth by the standards is that of
+        the step that presses the flanks hardest.
     """
     if record.duty is None or rated.missing:
         return _static(record, mesh, rated)
@@ -68,6 +72,11 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
         )
         gear, mate = (_damaged(record, mesh, rated, member, loads) for member in (rated.gear, rated.mate))
         rated = replace(rated, gear=gear, mate=mate, duty_factors=factors)
+        heaviest = np.asarray(load_of(factors).force_N.argmax(axis=0))
+        stress = array(flank.stress_MPa(rated.gear.member)).max(axis=0)
+        figures = depth_figures(record, rated, stress)
+        figures = replace(figures, notices=(*figures.notices, *step_note(record, heaviest)))
+        rated = replace(rated, heaviest_step=heaviest, figures=figures)
     return _static(record, mesh, rated)
 
 
@@ -106,7 +115,7 @@ def _loads(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, bins: list[
     """The loads, bins first, and their share of the life; what has no load does no damage."""
     total = sum(float(item.hours) for item in duty.bins)
     torque, speed, hours = (
-        _first(np.array([getattr(item, name) for item in bins]), _rank(rated))
+        _first(np.array([getattr(item, name) for item in bins]), _rank(rated, duty))
         for name in ("torque_Nm", "speed_rpm", "hours")
     )
     first = record.meshes[0]
@@ -118,9 +127,10 @@ def _loads(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, bins: list[
     return at, hours / total
 
 
-def _rank(rated: MeshChain) -> int:
+def _rank(rated: MeshChain, duty: Duty) -> int:
     """How many axes of samples the results have."""
     sides = [rated.flank and rated.flank.pinion_stress_MPa, *(_strengths(rated))]
+    sides += [duty.torque_factor, duty.speed_factor]
     return max(array(value).ndim for value in sides)
 
 

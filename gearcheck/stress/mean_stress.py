@@ -25,7 +25,10 @@ METHOD = Method(
     valid=(Range("stress_ratio", "R", -1.2, 0),),
     implements=("idlers, planets and reversing drives, by the stress ratio or by the flat factor 0.7",),
     leaves_out=("the number of reversals of a reversing drive: each load counts as reversed", "shrink fits"),
-    departures=("A stress ratio above 0 earns nothing: Y_M is not above 1.",),
+    departures=(
+        "A stress ratio above 0 earns nothing: Y_M is not above 1.",
+        "Without a stress ratio the flat factor stands where the annex, at R = -1.2, does not ask for less.",
+    ),
 )
 
 
@@ -48,12 +51,14 @@ class MeanStress(Result):
         words="0.7 of a case; 0.6 induction-hardened; 0.5 through-hardened; 0.3 nitrided",
     )
     factor: Number = term(
-        "Mean stress factor", "Y_M", words="1/(1 - R·(1 - M)/(1 + M)); 0.7 where no R is given"
+        "Mean stress factor",
+        "Y_M",
+        words="1/(1 - R·(1 - M)/(1 + M)); no R given: 0.7, or that of R = -1.2 if less",
     )
     static_factor: Number = term(
         "Mean stress factor, static",
         "Y_Mstat",
-        words="1/(1 - R·(1 - M_stat)/(1 + M_stat)); 0.7 where no R is given",
+        words="1/(1 - R·(1 - M_stat)/(1 + M_stat)); no R given: 0.7, or that of R = -1.2 if less",
     )
 
 
@@ -145,7 +150,7 @@ def mean_stress(
     stress_correction_factor : float or array
         Y_S, with a grinding notch Y_Sg.
     stress_ratio : float, array or None
-        R of a root bent both ways; None takes the flat factor.
+        R of a root bent both ways; None takes the flat factor, or that of R = -1.2 where it is less.
     treatment : Treatment
         How the teeth are hardened.
 
@@ -170,7 +175,6 @@ def mean_stress(
     row = table("iso6336_3_treatments").row(treatment)
     line = row["mean_constant"] - row["mean_slope"] * array(stress_correction_factor)
     M, M_stat = np.clip(line, 0.0, 1.0), array(row["mean_static"])
-    flat = array(table("iso6336_3_mean_stress").value("reversed bending"))
     given = stress_ratio is not None
     return MeanStress(
         bending=bending,
@@ -178,18 +182,30 @@ def mean_stress(
         stress_ratio=stress_ratio,
         sensitivity=M,
         static_sensitivity=M_stat,
-        factor=mean_stress_factor(stress_ratio=stress_ratio, sensitivity=M) if given else flat,
-        static_factor=mean_stress_factor(stress_ratio=stress_ratio, sensitivity=M_stat) if given else flat,
+        factor=mean_stress_factor(stress_ratio=stress_ratio, sensitivity=M) if given else _flat(M),
+        static_factor=mean_stress_factor(stress_ratio=stress_ratio, sensitivity=M_stat)
+        if given
+        else _flat(M_stat),
         notices=METHOD.outside(stress_ratio=stress_ratio) + _notices(bending, given),
+    )
+
+
+def _flat(sensitivity: Array) -> Array:
+    """The flat factor, or that of full load both ways where that is less."""
+    flat = table("iso6336_3_mean_stress").value("reversed bending")
+    return array(
+        np.minimum(
+            flat,
+            mean_stress_factor(stress_ratio=reversed_stress_ratio(load_ratio=1.0), sensitivity=sensitivity),
+        )
     )
 
 
 def _notices(bending: Bending, given: bool) -> tuple[Notice, ...]:
     if given or bending is not Bending.REVERSING:
         return ()
-    flat = table("iso6336_3_mean_stress").value("reversed bending")
     text = (
-        f"No stress ratio is given for a reversing drive: {flat:g} stands, as for full load both ways; "
+        "No stress ratio is given for a reversing drive: the factor stands as for full load both ways; "
         "a smaller load in reverse, or few reversals, would let it rise towards 1."
     )
     return (Notice(Level.NOTE, "iso6336_3.reversing", text),)

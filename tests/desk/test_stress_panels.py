@@ -70,13 +70,13 @@ def chain(whole):
 
 
 def test_the_charts_share_their_axis_and_keep_the_record(state):
-    now = courses(state.shown.chain.meshes[0], state.record.lubricant)
+    now = courses(state.shown.record, state.shown.chain.meshes[0])
     assert [one.key for one in now.known][:2] == ["pressure", "sliding"]
     sliding = now.known[1]
     assert sliding.value.min() < 0.1
     assert sliding.position_mm[sliding.value.argmin()] == pytest.approx(now.marks_mm["C"], abs=0.4)
     state.move("torque", 1600.0)
-    drafted = courses(state.shown.chain.meshes[0], state.record.lubricant)
+    drafted = courses(state.shown.record, state.shown.chain.meshes[0])
     first, second = (course_drawing(drafted, key, now) for key in ("pressure", "sliding"))
     assert first.rows["record"]["value"].max() < first.rows["lines"]["value"].max()
     ends = [one.rows["frame"]["at"].tolist() for one in (first, second)]
@@ -87,7 +87,7 @@ def test_the_charts_share_their_axis_and_keep_the_record(state):
 def test_a_known_oil_adds_film_and_temperature():
     tram = Sheet(read_gear_file(scenarios() / "tram_bogie" / "gear.toml"))
     mesh = tram.shown.chain.meshes[0]
-    found = courses(mesh, tram.record.lubricant)
+    found = courses(tram.record, mesh)
     assert [one.key for one in found.known] == ["pressure", "sliding", "film", "specific film", "temperature"]
     assert found.missing == ()
     by_key = {one.key: one for one in found.known}
@@ -102,7 +102,7 @@ def test_a_known_oil_adds_film_and_temperature():
 
 
 def test_what_the_oil_lacks_is_named(state):
-    found = courses(state.shown.chain.meshes[0], state.record.lubricant)
+    found = courses(state.shown.record, state.shown.chain.meshes[0])
     assert "Not known: oil film and contact temperature; [lubricant] viscosity_100C" in found.missing[0]
     known = replace(
         state.record.lubricant,
@@ -113,7 +113,7 @@ def test_what_the_oil_lacks_is_named(state):
         supply=OilSupply.DIP,
     )
     oiled = Sheet(replace(state.record, lubricant=known)).shown
-    found = courses(oiled.chain.meshes[0], known)
+    found = courses(oiled.record, oiled.chain.meshes[0])
     assert found.missing == ("Not known: contact temperature; [lubricant] fzg_stage missing.",)
     assert "film" in {one.key for one in found.known}
 

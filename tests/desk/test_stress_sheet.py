@@ -145,7 +145,7 @@ def test_a_missing_section_is_said_in_place_of_its_steps(record):
     said = words(chain(bare.shown, bare.ghost))
     assert "Not worked out: [methods] missing." in said
     assert "mesh at this centre distance" in said
-    found = courses(bare.shown.chain.meshes[0], bare.record.lubricant)
+    found = courses(bare.record, bare.shown.chain.meshes[0])
     assert found.known == ()
     assert found.missing == ("Pressure and sliding speed: [methods] missing.",)
     assert all(question.work(bare.record) is None for question in QUESTIONS)

@@ -34,7 +34,7 @@ def test_the_duty_is_read_from_its_file(tram):
     assert tram.duty.bins[0].torque_Nm == 2500
     assert [step.reverse for step in tram.duty.bins] == [False] * 6 + [True] * 6
     assert tram.duty.below_knee is BelowKnee.LONG_LIFE
-    assert tram.duty.peak_torque_Nm == 3300
+    assert tram.duty.peak_torque_Nm == 2700
     shaft = tram.meshes[0].shaft
     assert (shaft.layout, shaft.lead_modification) == (ShaftLayout.TOWARDS_TORQUE, LeadModification.CROWNING)
     assert tram.meshes[0].face_load_factor is None
@@ -96,6 +96,7 @@ def test_what_is_wrong_is_named(tram, old, new, field, needed):
         ("2500,420,9,0,forward", "duty.csv", "four values", "decimal comma"),
         ("-1,420,90,forward", "duty.csv", "from 0 to 1e+08", ""),
         ("2500,0,90,forward", "duty.csv", "from 0.001", ""),
+        ("2500,420,1e-9,forward", "duty.csv", "from 1e-06 to 1e+08, or 0", ""),
         ("2500,420,90,sideways", "duty.csv", "forward or reverse", ""),
     ],
 )
@@ -105,6 +106,17 @@ def test_rows_that_cannot_be_read_are_named(tram, row, field, needed, why):
     assert where == field
     assert needed in asked
     assert why in because
+
+
+def test_a_bin_that_hardly_lasts_is_refused_and_an_idle_one_is_not(tram):
+    def bins(time):
+        entry = '[[duty.bin]]\ntorque = "900 N·m"\nspeed = "400 rpm"\ntime = "{}"\n'
+        return lambda text: text.replace('file = "duty.csv"\n', entry.format("9 h") + entry.format(time))
+
+    ((where, needed, _),) = faults(tram, bins("0.000001 s"))
+    assert where == "duty.bin[2].time"
+    assert "or 0" in needed
+    assert len(read(tram, bins("0 h")).duty.loaded) == 1
 
 
 def test_a_duty_without_time_is_refused(tram):

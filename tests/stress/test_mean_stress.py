@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.basics.errors import InputError
+from gearcheck.materials.inputs import Treatment
 from gearcheck.stress.inputs import Bending, Member, StressEdition
 from gearcheck.stress.mean_stress import mean_stress, mean_stress_factor, reversed_stress_ratio
 from gearcheck.stress.root import root_stress
@@ -59,6 +60,17 @@ def test_without_a_stress_ratio_the_flat_factor_stands(bending):
     assert disagreements(found)[0] == disagreements(found.mean_stress)[0] == []
     keys = [notice.key for notice in found.notices]
     assert keys == (["iso6336_3.reversing"] if bending is Bending.REVERSING else [])
+
+
+@pytest.mark.parametrize("treatment", ["case-carburised", "gas-nitrided", "through-hardened"])
+@pytest.mark.parametrize("stress_correction", [1.4, 2.0, 2.8])
+def test_the_flat_factor_never_allows_more_than_full_load_both_ways(treatment, stress_correction):
+    given = {"bending": Bending.IDLER, "stress_correction_factor": stress_correction}
+    given["treatment"] = Treatment(treatment)
+    flat, annex = mean_stress(**given), mean_stress(**given, stress_ratio=-1.2)
+    assert flat.factor == pytest.approx(min(0.7, annex.factor))
+    assert flat.static_factor == pytest.approx(min(0.7, annex.static_factor))
+    assert disagreements(flat)[0] == []
 
 
 def test_a_case_at_a_stress_correction_of_2_comes_near_the_flat_factor():

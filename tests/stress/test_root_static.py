@@ -55,7 +55,9 @@ def test_formulas_hold_for_every_treatment_bending_and_edition(treatment, bendin
     limits = treated(treatment, core_hardness_HV=300.0)
     found = static_of(peak(), limits, bending=bending, edition=edition)
     assert disagreements(found)[0] == []
-    assert found.static_mean_stress_factor == (1 if bending is Bending.ONE_WAY else 0.7)
+    # M of a nitrided case, static, is 0.3: at R = -1.2 less is left than the flat factor
+    both_ways = 1 / (1 + 1.2 * 0.7 / 1.3) if treatment == "gas-nitrided" else 0.7
+    assert found.static_mean_stress_factor == pytest.approx(1 if bending is Bending.ONE_WAY else both_ways)
     assert found.method.cite.startswith(edition.replace(":", "-3:"))
 
 

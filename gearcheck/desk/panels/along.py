@@ -48,10 +48,10 @@ class Along:
 
     def _both(self) -> tuple[Courses | None, Courses | None]:
         shown, ghost, place = self.state.shown, self.state.ghost, self._mesh()
-        now = courses(shown.chain.meshes[place], shown.record.lubricant)
+        now = courses(shown.record, shown.chain.meshes[place])
         if shown is ghost:
             return now, None
-        return now, courses(ghost.chain.meshes[place], ghost.record.lubricant)
+        return now, courses(ghost.record, ghost.chain.meshes[place])
 
     def follow(self) -> None:
         """Draw again, as when another mesh is chosen."""
@@ -67,11 +67,14 @@ class Along:
     def _words(self, _: Folds) -> str:
         shown = self.state.shown
         mesh = shown.chain.meshes[self._mesh()]
-        found = courses(mesh, shown.record.lubricant)
+        found = courses(shown.record, mesh)
         head = '<h2 id="along">Along the path of contact</h2>'
         if found is None:
             return f"{head}<p>The pair against {text(mesh.name)} has no path of contact.</p>"
         lines = "".join(f"<p>{text(line)}</p>" for line in found.missing)
+        if found.loads:
+            worst = " ".join(text(line) for line in found.loads)
+            lines = f"<p>Each at the step of the duty that is worst for it. {worst}</p>{lines}"
         grey = " Grey and dotted: the record." if self.state.draft else ""
         return (
             f"{head}<p>Against {text(mesh.name)}, from the root of the pinion at the left to its tip at the "

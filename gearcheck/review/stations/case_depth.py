@@ -49,13 +49,14 @@ def _needed(record: Record, mesh: MeshChain) -> Line:
     reason = mesh.missing
     if mesh.figures is not None and record.methods is not None:
         depth = governing_depth(mesh.figures, record.methods.case_depth)
-        reason = stop_words(mesh.pair, mesh.factors, mesh.flank, mesh.figures)
+        reason = stop_words(mesh.pair, mesh.factors, mesh.duty_factors, mesh.flank, mesh.figures)
     rule = "" if record.methods is None else f" by {record.methods.case_depth}"
+    steps = ", at every step of the duty" if mesh.duty_factors is not None else ""
     return Line(
         key=f"case.needed.{mesh.name}",
         station=NAME,
         title=f"Case depth, finished, against {mesh.name}",
-        sentence=f"The least finished case depth of the drawing reaches the depth needed{rule}.",
+        sentence=f"The least finished case depth of the drawing reaches the depth needed{rule}{steps}.",
         demand=depth,
         capacity=_drawn(record.gear, "finished_min_mm"),
         demand_words="case depth needed",

@@ -42,13 +42,15 @@ def _scuffing(record: Record, mesh: MeshChain, least: float) -> Line:
         capacity = None if hot is None else hot.permissible_C
         native = ("S_B", None if hot is None else hot.safety, least)
         words = ("highest contact temperature", "permissible contact temperature")
-    reason = mesh.missing or missing_scuffing(record.lubricant) or stop_words(mesh.pair, mesh.factors, hot)
+    steps = " at every step of the duty and at its starts" if mesh.duty_factors is not None else ""
+    reason = mesh.missing or missing_scuffing(record.lubricant)
+    reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors, hot)
     return Line(
         key=f"stress.scuffing.{mesh.name}",
         station=NAME,
         title=f"Scuffing, the gear with {mesh.name}",
         sentence="The flanks stay cool enough for the oil to keep them apart at the agreed safety against "
-        "scuffing.",
+        f"scuffing{steps}.",
         demand=demand,
         capacity=capacity,
         demand_words=words[0],
@@ -63,13 +65,15 @@ def _scuffing(record: Record, mesh: MeshChain, least: float) -> Line:
 
 def _micropitting(record: Record, mesh: MeshChain, least: float, permissible: float | None) -> Line:
     film = mesh.micropitting
-    reason = mesh.missing or missing_film(record.lubricant) or stop_words(mesh.pair, mesh.factors, film)
+    steps = " at every step of the duty" if mesh.duty_factors is not None else ""
+    reason = mesh.missing or missing_film(record.lubricant)
+    reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors, film)
     return Line(
         key=f"stress.micropitting.{mesh.name}",
         station=NAME,
         title=f"Micropitting, the gear with {mesh.name}",
         sentence="The oil film over the roughness reaches what the reference test of the lubricant asks for, "
-        "at the agreed safety.",
+        f"at the agreed safety{steps}.",
         demand=None if permissible is None else permissible * least,
         capacity=None if film is None else film.least_film,
         demand_words="specific film of the reference test, times the safety agreed",
