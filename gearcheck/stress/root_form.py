@@ -232,7 +232,7 @@ def root_form(
     values |= _load(values, load_point)
     values |= _rolling(values)
     values |= _section(values)
-    values |= _factors(values, edition)
+    values |= factors_of_section(values, edition)
     kind = RootForm if edition is StressEdition.ISO_6336_2019 else RootForm2006
     return kind(**values, notices=_notices(values, load_point, kind.method))
 
@@ -315,7 +315,21 @@ def _section(values: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _factors(values: dict[str, Any], edition: StressEdition) -> dict[str, Any]:
+def factors_of_section(values: dict[str, Any], edition: StressEdition) -> dict[str, Any]:
+    """Return form factor and stress correction of a critical section, external or on a replacement rack.
+
+    Parameters
+    ----------
+    values : dict
+        What was given and worked out so far, by the fields of the result.
+    edition : StressEdition
+        Edition of ISO 6336-3.
+
+    Returns
+    -------
+    dict
+        By the fields of the result.
+    """
     module, alpha = values["normal_module_mm"], np.radians(values["pressure_angle_deg"])
     chord, arm = values["root_chord_mm"], values["bending_arm_mm"]
     slenderness, notch = chord / arm, chord / (2 * values["root_radius_mm"])

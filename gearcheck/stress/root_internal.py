@@ -8,13 +8,12 @@ from typing import Any, ClassVar
 import numpy as np
 
 from gearcheck.basics.methods import Level, Method, Notice
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import term
 from gearcheck.gear.involute import arc_cosine, root
 from gearcheck.gear.notices import flagged
 from gearcheck.stress import root_form as external
 from gearcheck.stress.inputs import StressEdition
-from gearcheck.stress.root_factors import load_distribution_factor
 from gearcheck.stress.root_form import LoadPoint, RootForm
 from gearcheck.stress.root_virtual import notices_of_load, virtual_gear
 
@@ -182,7 +181,7 @@ def internal_root_form(
     values |= virtual_gear(values)
     values |= _load(values, load_point)
     values |= _section(values)
-    values |= _factors(values, edition)
+    values |= external.factors_of_section(values, edition)
     kind = InternalRootForm if edition is StressEdition.ISO_6336_2019 else InternalRootForm2006
     return kind(**values, notices=_notices(values, load_point, kind.method))
 
@@ -223,23 +222,6 @@ def _section(values: dict[str, Any]) -> dict[str, Any]:
         "root_chord_mm": np.where(sound, chord, np.nan),
         "root_radius_mm": np.where(sound, radius, np.nan),
         "bending_arm_mm": np.where(sound, arm, np.nan),
-    }
-
-
-def _factors(values: dict[str, Any], edition: StressEdition) -> dict[str, Array]:
-    module, chord, arm = values["normal_module_mm"], values["root_chord_mm"], values["bending_arm_mm"]
-    slenderness, notch = chord / arm, chord / (2 * values["root_radius_mm"])
-    sharing = np.ones(())
-    if edition is StressEdition.ISO_6336_2019:
-        sharing = load_distribution_factor(
-            virtual_contact_ratio=values["virtual_contact_ratio"], overlap_ratio=values["overlap_ratio"]
-        )
-    return {
-        "slenderness": slenderness,
-        "notch_parameter": notch,
-        "load_distribution_factor": sharing,
-        "form_factor": 6 * arm / module / (chord / module) ** 2 * sharing,
-        "stress_correction_factor": (1.2 + 0.13 * slenderness) * notch ** (1 / (1.21 + 2.3 / slenderness)),
     }
 
 

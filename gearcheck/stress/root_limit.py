@@ -166,7 +166,7 @@ def root_safety(
     bending : Bending
         How the root is bent over its life; a planet as an idler.
     stress_ratio : float, array or None
-        R of a root bent both ways; None takes the flat factor 0.7.
+        R of a root bent both ways; None takes the flat factor, or that of R = -1.2 where less.
 
     Returns
     -------

@@ -114,7 +114,7 @@ def root_static_safety(
     bending : Bending
         How the root is bent by the peaks.
     stress_ratio : float, array or None
-        R of a root that peaks bend both ways; None takes the flat factor 0.7.
+        R of a root that peaks bend both ways; None takes the flat factor, or that of R = -1.2 where less.
 
     Returns
     -------
