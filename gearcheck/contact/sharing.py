@@ -251,7 +251,7 @@ def path_pressure(
     """
     position = _with_marks(path)
     F_t, K, X = array(tangential_force_N), array(load_factor), _sharing(position, path, pair)
-    rho, b = _reduced_radius(position, path), array(pair.common_face_width_mm)
+    rho, b = _reduced_radius(position, path, pair.side), array(pair.common_face_width_mm)
     alpha_t = np.radians(array(pair.transverse_pressure_angle_deg))
     E_c = contact_modulus_MPa(
         modulus_1_MPa=modulus_MPa, modulus_2_MPa=modulus_MPa, poisson_1=poisson, poisson_2=poisson
@@ -287,8 +287,9 @@ def _with_marks(path: ContactPath) -> Array:
     return np.sort(np.concatenate(tuple(parts), axis=-1), axis=-1)
 
 
-def _reduced_radius(position: Array, path: ContactPath) -> Array:
-    line = (array(path.pinion_radius_mm) + array(path.wheel_radius_mm))[..., :1]
+def _reduced_radius(position: Array, path: ContactPath, side: float) -> Array:
+    # of an internal pair the difference of both radii stays along the path, not their sum
+    line = (array(path.pinion_radius_mm) + side * array(path.wheel_radius_mm))[..., :1]
     rho_1 = array(path.pinion_start_radius_mm)[..., None] + position
     rho = rho_1 * (line - rho_1) / (line * np.cos(np.radians(array(path.base_helix_angle_deg)))[..., None])
     return array(np.where(rho > 0, rho, np.nan))

@@ -46,6 +46,11 @@ READINGS_MARGIN = (
     "ISO and AGMA do not share their stresses: only safeties may be held side by side. AGMA decides nothing "
     "here.",
 )
+UNDER_A_DUTY = (
+    " Flank and root are worked out here at the torque and speed of the record, as an example: what decides "
+    'is the damage of all steps of the <a href="#duty">duty</a>, summed below. The highest torque, scuffing '
+    "and micropitting are those of the step that is worst for each; the margin says which."
+)
 ADVICE_MARGIN = (
     "The sum of shifts and the centre distance are held: what one gear takes the other gives back.",
     "Balance is one aim among several: tips must not get sharp, nor roots undercut.",
@@ -123,7 +128,7 @@ class OpenStress(DraftSheet):
 
     def _outcome(self) -> str:
         said = station_sentence(self.state.shown, STATION)
-        trouble = trouble_html(self._here())
+        trouble = trouble_html(self.state.shown, self._here())
         return f'<p class="gc-outcome" role="status">{text(said)}</p><p>{ASKS[STATION]}</p>{trouble}'
 
     def _here(self) -> list[Requirement]:
@@ -207,7 +212,7 @@ class OpenStress(DraftSheet):
             if place != self.mesh
         )
         duty = self.state.shown.record.duty
-        under = "" if duty is None else ' What the <a href="#duty">duty</a> does is summed below.'
+        under = "" if duty is None else UNDER_A_DUTY
         return (
             '<div class="gc-row gc-part gc-lead"><div class="gc-main">'
             '<h2 id="chain">The rating, step by step</h2>'

@@ -42,7 +42,8 @@ class Duty:
         Highest torque that comes a few times in a life, as at a start or a jam; None where it is that of the
         spectrum.
     starts : int
-        How often the highest torque comes in the life required; each time loads each tooth once.
+        How often the highest torque comes in the life required; each time loads each tooth once. A peak
+        torque that is given comes once at least.
     torque_factor, speed_factor : float or array
         Factors on every torque of the duty, also the highest, and on every speed.
     source, source_text : str
@@ -63,6 +64,11 @@ class Duty:
         """The highest torque, before its factor."""
         largest = max(item.torque_Nm for item in self.bins)
         return largest if self.peak_torque_Nm is None else max(largest, self.peak_torque_Nm)
+
+    @property
+    def times_highest(self) -> int:
+        """How often the highest torque comes: at each start, and once where one is given without starts."""
+        return self.starts or int(self.peak_torque_Nm is not None)
 
     @property
     def loaded(self) -> tuple[Bin, ...]:

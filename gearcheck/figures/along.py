@@ -64,7 +64,8 @@ def course_drawing(now: Courses, key: str, record: Courses | None = None) -> Dra
 
 def _titled(course: Course) -> str:
     title = course.title[:1].upper() + course.title[1:]
-    return f"{title}, {course.unit}" if course.unit else title
+    named = f"{title}, {course.unit}" if course.unit else title
+    return f"{named}, at {course.at_step}" if course.at_step else named
 
 
 def _top(course: Course, before: Course | None) -> float:

@@ -15,10 +15,10 @@ from gearcheck.figures.drawing import Drawing, frame, joined, layout, own_tone, 
 from gearcheck.review.bins import DamageByBin
 from gearcheck.stress.life import Damage
 
-_STEP_PX = 32
+_STEP_PX = 38
 _BAR_PX = 11
 _TOLD = 0.02  # of the most that any step does: what is less has no number beside it
-_ROOM = 1.22  # beyond the longest bar, for its label
+_ROOM = 1.35  # beyond the longest bar, for its label
 _WORDS = {Damage.FLANK: "pitting of the flank", Damage.ROOT: "breakage of the root"}
 
 
@@ -88,7 +88,7 @@ def _ghosts(bars: pd.DataFrame, record: pd.DataFrame | None) -> pd.DataFrame:
 
 @cache
 def _layout(steps: int, title: str) -> dict[str, Any]:
-    plain = alt.Axis(domain=False, ticks=False, labelPadding=8, labelLimit=300, grid=False)
+    plain = alt.Axis(domain=False, ticks=False, labelPadding=8, labelLimit=0, grid=False)
     y = alt.Y("step:N", title=None, sort=alt.EncodingSortField("place", op="min"), axis=plain)
     scale = alt.Scale(zero=True, nice=False)
     x = alt.X("damage:Q", title=title, scale=scale, axis=alt.Axis(format="~g", tickCount=4))

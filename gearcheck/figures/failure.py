@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import altair as alt
 import numpy as np
 import pandas as pd
 
+from gearcheck.basics.digits import THIN, number_text
 from gearcheck.basics.numbers import Array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, broken, frame, joined, layout, own_tone, rows, words
-from gearcheck.figures.labels import spread
+from gearcheck.figures.labels import spread_within
 from gearcheck.review.failure_map import Against, FailureMap, Mode
 
 _HIGHEST = 4.0  # reserves beyond are told in words
+_LOWEST = 0.3  # lines below run along the foot of the drawing: they would leave no room for the others
 _HEIGHT = 320
 _LINE_PX = 19  # between two labels
 _DECADES = 30.0  # a wider range is marked by its powers of ten alone
@@ -30,6 +33,10 @@ _KINDS = (
     ("case.solved", "yielding below the surface", tones.MEASURED),
     ("stress.scuffing", "scuffing", tones.INK),
     ("stress.micropitting", "micropitting", tones.QUIET),
+)
+_WHOLE = (  # thin spaces between thousands, as everywhere else on the page
+    "datum.value < 10000 ? format(datum.value, '~r') : "
+    f"replace(format(datum.value, ',~r'), regexp(',', 'g'), '{THIN}')"
 )
 _TITLES = {Against.SPEED: "speed of the gear, rpm", Against.LIFE: "life, h"}
 
@@ -116,15 +123,26 @@ def failure_drawing(found: FailureMap, now: float | None = None) -> Drawing | No
     right = values[-1] * (values[-1] / values[0]) ** _ROOM
     least = np.nanmin(np.stack([mode.reserve for mode in modes]), axis=0)
     return Drawing(
-        layout=_layout(_TITLES[found.against], _ticks(float(values[0]), float(values[-1]))),
+        layout=_layout(
+            _TITLES[found.against],
+            _ticks(float(values[0]), float(values[-1])),
+            max(_HEIGHT, _LINE_PX * len(found.modes)),
+        ),
         rows={
             "frame": frame({"at": [values[0], right], "reserve": [low, high]}),
-            "least": frame({"at": values, "reserve": least}),
-            "lines": _lines(modes, values),
+            "least": frame({"at": values, "reserve": np.maximum(least, low)}),
+            "lines": _lines(modes, values, low),
+            "foot": _foot(values, least, low),
             "names": _names(found, modes, values, (low, high)),
             "now": frame({"at": [] if now is None else [now], "label": "" if now is None else ["now"]}),
             "one": frame(
-                {"at": [values[0]], "reserve": [1.0], "label": ["torque of the record"], "tone": [tones.INK]}
+                {
+                    "at": [values[0]],
+                    "end": [values[-1]],
+                    "reserve": [1.0],
+                    "label": ["torque of the record"],
+                    "tone": [tones.INK],
+                }
             ),
         },
         words=f"Torque reserve over {_TITLES[found.against]}: {first_words(found)}",
@@ -146,8 +164,25 @@ def first_words(found: FailureMap) -> str:
     if len(runs) > 2:
         *others, last_one = dict.fromkeys(name for name, *_ in runs)
         return f"{', '.join(others)} and {last_one} come first by turns"
-    (one, _, last), (other, *_) = runs
-    return f"{one} comes first up to {last:.0f} {found.unit}, then {other}"
+    (one, *_), (other, *_) = runs
+    turn = number_text(float(f"{_turn(found):.1e}"))
+    return f"{one} comes first up to about {turn} {found.unit}, then {other}"
+
+
+def _turn(found: FailureMap) -> float:
+    """Where one mode takes over from another: where the straight lines between the values cross."""
+    titles = [mode.title for mode in found.modes]
+    place = next(n for n, pair in enumerate(pairwise(found.first)) if pair[0] != pair[1])
+    here, there = (float(value) for value in found.values[place : place + 2])
+    if not {found.first[place], found.first[place + 1]} <= set(titles):
+        return here
+    one, other = (
+        np.log(found.modes[titles.index(found.first[number])].reserve[place : place + 2])
+        for number in (place, place + 1)
+    )
+    before, after = other - one
+    share = before / (before - after) if np.isfinite(before - after) and before > after else 0.0
+    return float(here * (there / here) ** share)
 
 
 def _in_words(name: str) -> str:
@@ -158,15 +193,17 @@ def _in_words(name: str) -> str:
 
 def _ends(modes: tuple[Mode, ...]) -> tuple[float, float]:
     known = np.concatenate([mode.reserve[~np.isnan(mode.reserve)] for mode in modes])
-    return min(0.9, 0.92 * float(known.min())), min(_HIGHEST, max(1.15, 1.08 * float(known.max())))
+    return min(0.9, max(_LOWEST, 0.92 * float(known.min()))), min(
+        _HIGHEST, max(1.15, 1.08 * float(known.max()))
+    )
 
 
-def _lines(modes: tuple[Mode, ...], values: Array) -> pd.DataFrame:
+def _lines(modes: tuple[Mode, ...], values: Array, low: float) -> pd.DataFrame:
     parts = [
         frame(
             {
                 "at": values,
-                "reserve": np.where(mode.reserve < _HIGHEST, mode.reserve, np.nan),
+                "reserve": np.where(mode.reserve < _HIGHEST, np.maximum(mode.reserve, low), np.nan),
                 "mode": mode.key,
                 "role": "mate" if mode.key.endswith(".mate") else "gear",
                 "tone": _tone(mode),
@@ -177,23 +214,42 @@ def _lines(modes: tuple[Mode, ...], values: Array) -> pd.DataFrame:
     return joined(parts, ("at", "reserve", "mode", "role", "tone"))
 
 
+def _foot(values: Array, least: Array, low: float) -> pd.DataFrame:
+    """Words where a line runs along the foot of the drawing, since its reserve lies below it."""
+    under = values[least < low]
+    said = [f"under {low:.2f}"] if under.size else []
+    return frame(
+        {"at": under[:1], "reserve": [low] * len(said), "label": said, "tone": [tones.QUIET] * len(said)}
+    )
+
+
 def _names(
     found: FailureMap, modes: tuple[Mode, ...], values: Array, ends_of_scale: tuple[float, float]
 ) -> pd.DataFrame:
     """A name right of each line, moved apart where lines run close."""
     low, high = ends_of_scale
     known = dict(zip((mode.key for mode in found.modes), names(found), strict=True))
-    ends = [float(np.clip(mode.reserve[~np.isnan(mode.reserve)][-1], low, high)) for mode in modes]
-    decades = np.log(high / low)
-    apart = spread(list(np.log(ends)), decades * _LINE_PX / _HEIGHT)
+    ends = [float(mode.reserve[~np.isnan(mode.reserve)][-1]) for mode in modes]
+    gap = np.log(high / low) * _LINE_PX / max(_HEIGHT, _LINE_PX * len(found.modes))
+    places = list(np.log(np.clip(ends, low, high)))
+    apart = spread_within(places, gap, np.log(low) + gap / 3, np.log(high) - gap / 3)
     return frame(
         {
             "at": values[-1],
-            "reserve": np.exp(np.clip(apart, np.log(low), np.log(high))),
-            "label": [f"{known[mode.key]} {end:.2f}" for mode, end in zip(modes, ends, strict=True)],
+            "reserve": np.exp(apart),
+            "label": [
+                f"{known[mode.key]} {_reserve(end, low)}" for mode, end in zip(modes, ends, strict=True)
+            ],
             "tone": [_tone(mode) for mode in modes],
         }
     )
+
+
+def _reserve(value: float, low: float) -> str:
+    """A reserve as it is written, and in words where it lies beyond the scale."""
+    if value < low:
+        return f"under {low:.2f}"
+    return f"over {_HIGHEST:.0f}" if value > _HIGHEST else f"{value:.2f}"
 
 
 def _ticks(low: float, high: float) -> tuple[float, ...]:
@@ -205,15 +261,15 @@ def _ticks(low: float, high: float) -> tuple[float, ...]:
 
 
 @cache
-def _layout(title: str, at: tuple[float, ...]) -> dict[str, Any]:
-    ticks = alt.Axis(grid=False, format=",~r", values=list(at), labelOverlap=False)
+def _layout(title: str, at: tuple[float, ...], height: int) -> dict[str, Any]:
+    ticks = alt.Axis(grid=False, labelExpr=_WHOLE, values=list(at), tickCount=len(at), labelOverlap=False)
     x = alt.X("at:Q", title=title, scale=alt.Scale(type="log", nice=False), axis=ticks)
-    values = [0.2, 0.5, 0.8, 1.0, 1.25, 1.5, 2.0, 3.0, 4.0]
+    values = [0.3, 0.5, 0.8, 1.0, 1.25, 1.5, 2.0, 3.0, 4.0]
     y = alt.Y(
         "reserve:Q",
         title="torque reserve",
         scale=alt.Scale(type="log", nice=False),
-        axis=alt.Axis(values=values, format="~g"),
+        axis=alt.Axis(values=values, tickCount=len(values), format="~g"),
     )
     least = rows("least").mark_line(strokeWidth=11, color=tones.RULE, opacity=0.75)
     return layout(
@@ -223,11 +279,12 @@ def _layout(title: str, at: tuple[float, ...]) -> dict[str, Any]:
         rows("now")
         .mark_text(baseline="bottom", dy=-3, color=tones.QUIET)
         .encode(x=x, y=alt.value(0), text="label:N"),
-        rows("one").mark_rule(color=tones.INK).encode(y=y),
+        rows("one").mark_rule(color=tones.INK).encode(x=x, x2="end:Q", y=y),  # not through the names
         words("one", x, y, dx=4, dy=9),
         rows("lines")
         .mark_line(strokeWidth=2.5)
         .encode(x=x, y=y, detail="mode:N", color=own_tone(), strokeDash=broken("role", "gear", "mate")),
+        words("foot", x, y, dx=6, dy=-12),
         words("names", x, y, dx=9),
-        height=_HEIGHT,
+        height=height,
     )

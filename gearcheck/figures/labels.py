@@ -47,5 +47,39 @@ def spread(places: Sequence[float], least: float) -> Array:
     return apart
 
 
+def spread_within(places: Sequence[float], least: float, low: float, high: float) -> Array:
+    """Move places apart as `spread` does, and keep all of them between two ends.
+
+    Parameters
+    ----------
+    places : sequence of float
+        Along one axis, in any order.
+    least : float
+        The gap wanted; less where there is no room for so many.
+    low, high : float
+        The ends of the axis.
+
+    Returns
+    -------
+    ndarray of float
+        In the order given.
+
+    Examples
+    --------
+    >>> print(spread_within([3.0, 3.0, 9.0], 1.0, 3.0, 9.0))
+    [3. 4. 9.]
+    """
+    apart = spread(places, least)
+    gap = min(least, (high - low) / max(len(apart) - 1, 1))
+    order = np.argsort(apart, kind="stable")
+    steps = gap * np.arange(len(apart))
+    # no lower than what stands below it, then no higher than what stands above it leaves
+    up = np.maximum.accumulate(np.maximum(apart[order], low) - steps) + steps
+    down = np.minimum.accumulate((np.minimum(up, high) - steps)[::-1])[::-1] + steps
+    kept = np.empty_like(apart)
+    kept[order] = down
+    return kept
+
+
 def _touch(one: list[float], other: list[float], least: float) -> bool:
     return other[0] - (other[1] - 1) / 2 * least < one[0] + (one[1] - 1) / 2 * least + least

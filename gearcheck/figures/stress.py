@@ -157,7 +157,11 @@ def life_drawing(lines: Sequence[LifeLine], damage: Damage) -> Drawing:
 @cache
 def _layout(title: str) -> dict[str, Any]:
     axis = alt.Axis(
-        labelExpr=_POWER, values=[10.0**power for power in (4, 6, 8, 10)], grid=False, labelOverlap=False
+        labelExpr=_POWER,
+        values=[10.0**power for power in (4, 6, 8, 10)],
+        tickCount=4,  # else a narrow drawing keeps the ends alone
+        grid=False,
+        labelOverlap=False,
     )
     scale = alt.Scale(type="log", domain=[1e4, 1e11], nice=False)
     x = alt.X("cycles:Q", title="load cycles", scale=scale, axis=axis)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,6 +35,8 @@ class Course:
         What that limit is.
     digits : int
         Decimals shown.
+    at_step : str
+        Under a duty, the step at which it is drawn.
     """
 
     key: str
@@ -46,6 +48,7 @@ class Course:
     limit: float | None = None
     limit_words: str = ""
     digits: int = 0
+    at_step: str = ""
 
     @property
     def at_worst(self) -> int:
@@ -67,7 +70,7 @@ class Courses:
     missing : tuple of str
         A sentence for each quantity that is not known, with the reason.
     loads : tuple of str
-        Under a duty, the step at which each quantity is drawn.
+        Under a duty, a sentence for each step at which something is drawn.
     """
 
     marks_mm: Mapping[str, float]
@@ -108,12 +111,12 @@ def courses(record: Record, mesh: MeshChain) -> Courses | None:
             value=array(pressed.pressure_MPa),
         ),
         _sliding(mesh, path),
-        *_film(mesh),
+        *_film(record, mesh),
         *_temperature(mesh),
     )
     return Courses(
         marks_mm=marks,
-        known=tuple(one for one in known if np.isfinite(one.value).any()),
+        known=tuple(_stepped(record, mesh, one) for one in known if np.isfinite(one.value).any()),
         missing=_missing(mesh, record.lubricant),
         loads=_loads(record, mesh),
     )
@@ -132,17 +135,27 @@ def _missing(mesh: MeshChain, lubricant: Lubricant | None) -> tuple[str, ...]:
     return tuple(f"Not known: {' and '.join(names)}; {why}." for why, names in by_reason.items())
 
 
+def _stepped(record: Record, mesh: MeshChain, course: Course) -> Course:
+    """The course with the step of the duty at which it is drawn."""
+    steps = {
+        "film": mesh.thinnest_step,
+        "specific film": mesh.thinnest_step,
+        "temperature": mesh.hottest_step,
+    }
+    return replace(course, at_step=step_words(record, steps.get(course.key, mesh.heaviest_step)))
+
+
 def _loads(record: Record, mesh: MeshChain) -> tuple[str, ...]:
     """At which step of a duty each quantity is drawn: that which is worst for it."""
     told = (
-        ("Pressure and sliding speed", mesh.heaviest_step),
-        ("Film", mesh.thinnest_step),
-        ("Temperature", mesh.hottest_step),
+        ("The pressure is largest at {}; the sliding speed is that of the same load.", mesh.heaviest_step),
+        ("The film is thinnest at {}.", mesh.thinnest_step),
+        ("The contact is hottest at {}.", mesh.hottest_step),
     )
-    return tuple(f"{what}: {step_words(record, step)}." for what, step in told if step is not None)
+    return tuple(said.format(step_words(record, step)) for said, step in told if step is not None)
 
 
-def _film(mesh: MeshChain) -> Iterator[Course]:
+def _film(record: Record, mesh: MeshChain) -> Iterator[Course]:
     """The oil film and the specific film, where micropitting was rated; no load leaves no film to tell of."""
     found = mesh.micropitting
     if found is None or found.film_um is None:
@@ -161,7 +174,12 @@ def _film(mesh: MeshChain) -> Iterator[Course]:
         worst="smallest",
         digits=3,
     )
-    limit = found.permissible_film
+    limit, least = (
+        found.permissible_film,
+        None if record.required is None else record.required.micropitting_safety,
+    )
+    # as for the temperature: the line where the requirement turns
+    agreed = None if limit is None or least is None else float(array(limit) * least)
     yield Course(
         key="specific film",
         title="specific film λ",
@@ -169,9 +187,9 @@ def _film(mesh: MeshChain) -> Iterator[Course]:
         position_mm=position,
         value=specific,
         worst="smallest",
-        limit=None if limit is None else float(limit),
-        limit_words="permissible",
-        digits=2,
+        limit=agreed,
+        limit_words="with the safety agreed at least",
+        digits=3,
     )
 
 
@@ -188,7 +206,7 @@ def _temperature(mesh: MeshChain) -> Iterator[Course]:
         position_mm=array(found.position_mm),
         value=array(found.contact_temperature_C),
         limit=None if limit is None else float(limit),
-        limit_words="permissible",
+        limit_words="with the safety agreed at most",
     )
 
 

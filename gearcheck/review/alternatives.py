@@ -6,11 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 
+import numpy as np
+
 from gearcheck.basics.numbers import array, plain
 from gearcheck.basics.tables import table
+from gearcheck.duty.damage import DamageSum
 from gearcheck.review.agma import agma_beside
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Methods, Record
+from gearcheck.review.reserves import reserve_factors
 from gearcheck.review.stations import calculated
 from gearcheck.stress.inputs import PRIMARY, StressEdition
 
@@ -21,7 +25,11 @@ SAME = 5e-5
 
 @dataclass(frozen=True, kw_only=True)
 class Effect:
-    """What another reading does to one margin: capacity over demand, or a safety of the rating beside."""
+    """What another reading does to one margin: capacity over demand, or a safety of the rating beside.
+
+    The margin of a life under a duty is its torque reserve: a damage sum, in its high power of torque, would
+    stand beside safeties like a stranger.
+    """
 
     key: str
     title: str
@@ -133,7 +141,15 @@ def _alternative(
 def _margins(record: Record) -> dict[str, tuple[str, float]]:
     """The title and the margin of each requirement that can be assessed, and of AGMA beside it."""
     found, chain = {}, calculate(record)
-    for line in calculated(record, chain):
+    known = tuple(calculated(record, chain))
+    lives = tuple(line for line in known if line.method is DamageSum.method and not line.reason)
+    for key, factor in reserve_factors(record, lives, chain).items():
+        if np.isfinite(factor):
+            title = next(line.title for line in lives if line.key == key)
+            found[key] = title, float(factor)
+    for line in known:
+        if line.method is DamageSum.method:
+            continue
         demand, capacity = plain(line.demand), plain(line.capacity)
         if not line.reason and demand is not None and capacity is not None and demand > 0 and capacity > 0:
             found[line.key] = line.title, float(array(capacity) / array(demand))

@@ -80,9 +80,10 @@ def _steps(record: Record) -> tuple[str, ...]:
     total = sum(float(item.hours) for item in duty.bins)
     ahead = [_step(duty, place, item, total) for place, item in loaded if not item.reverse]
     back = [_step(duty, place, item, total) for place, item in loaded if item.reverse]
-    if duty.starts:
+    if duty.times_highest:
         # they go forward where any step does
-        (ahead or back).append(f"{duty.starts} starts: {_torque(duty, duty.highest_torque_Nm)}")
+        often = f"{duty.starts} starts" if duty.starts else "highest torque, once"
+        (ahead or back).append(f"{often}: {_torque(duty, duty.highest_torque_Nm)}")
     return (*ahead, *back)
 
 
@@ -108,7 +109,7 @@ def step_words(record: Record, step: NDArray[np.intp] | None) -> str:
     record : Record
         Without arrays.
     step : ndarray of int or None
-        Its place among the steps that carry load, the starts last.
+        Its place among the steps that carry load, the highest torque last.
 
     Returns
     -------
@@ -120,17 +121,19 @@ def step_words(record: Record, step: NDArray[np.intp] | None) -> str:
         return ""
     place = int(step)
     if place >= len(duty.loaded):
-        return f"the starts of the duty, {_torque(duty, duty.highest_torque_Nm)}"
+        what = "starts" if duty.starts else "highest torque"
+        speed = number_text(float(array(record.meshes[0].speed_rpm)), 3)
+        return f"the {what} of the duty, {_torque(duty, duty.highest_torque_Nm)}, {speed}{NO_BREAK}rpm"
     item = duty.loaded[place]
     number = duty.bins.index(item) + 1
     return f"step {number} of the duty, {_torque(duty, item.torque_Nm)}, {_speed(duty, item)}"
 
 
-def step_note(record: Record, step: NDArray[np.intp] | None) -> tuple[Notice, ...]:
+def step_note(record: Record, what: str, step: NDArray[np.intp] | None) -> tuple[Notice, ...]:
     """The note that goes with a result that is worked out at one step of the duty; none for samples."""
     if step is None or step.ndim:
         return ()
-    return (Notice(Level.NOTE, "duty.step", f"Worked out at {step_words(record, step)}."),)
+    return (Notice(Level.NOTE, "duty.step", f"{what}: worked out at {step_words(record, step)}."),)
 
 
 def worse(sums: tuple[DamageSum, ...]) -> DamageSum | None:
@@ -187,7 +190,7 @@ def torque_that_stands_for_it(record: Record, damage: Damage, sums: tuple[Damage
     ahead, back = (
         [float(item.torque_Nm) for item in duty.loaded if item.reverse is way] for way in (False, True)
     )
-    if duty.starts:
+    if duty.times_highest:
         (ahead or back).append(float(duty.highest_torque_Nm))
     ways = [way for way in (ahead, back) if way]
     # the flanks of an idler carry both directions

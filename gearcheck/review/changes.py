@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from gearcheck.basics.numbers import Number, array
+from gearcheck.basics.numbers import Number
 from gearcheck.review import moves
-from gearcheck.review.inputs import GearData, Mesh, Record
+from gearcheck.review.inputs import Record
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,8 +36,9 @@ class Change:
         What no what-if goes beyond.
     goes_with : str
         What moves along with it; empty where everything else is held.
-    traded : bool
-        Whether it stands in the trade table and among the remedies; else on the stress sheet alone.
+    traded, mends : bool
+        Whether it stands in the trade table, and whether it is looked at among the remedies; its slider is on
+        the stress sheet in any case.
     read : callable
         The value of a record; None where the record lacks it.
     write : callable
@@ -55,6 +56,7 @@ class Change:
     write: Callable[[Record, Number], Record]
     goes_with: str = ""
     traded: bool = True
+    mends: bool = True
     whole: bool = False
     relative: bool = False
     least: float = -np.inf
@@ -73,99 +75,6 @@ class Change:
         return max(value - below * scale, self.least), min(value + above * scale, self.most)
 
 
-def _with_tooth(data: GearData, **values: Number) -> GearData:
-    return replace(data, tooth=replace(data.tooth, **values))
-
-
-def _each_mate(record: Record, change: Callable[[GearData], GearData]) -> tuple[Mesh, ...]:
-    return tuple(replace(mesh, mate=change(mesh.mate)) for mesh in record.meshes)
-
-
-def _write_torque(record: Record, value: Number) -> Record:
-    """All meshes, and all steps of a duty, keep their share of the torque."""
-    return moves.with_torque(record, array(value) / array(record.meshes[0].torque_Nm))
-
-
-def _write_face_width(record: Record, value: Number) -> Record:
-    """The mates grow by the same length, so that the common width follows."""
-    longer = array(value) - array(record.gear.tooth.face_width_mm)
-
-    def wider(data: GearData) -> GearData:
-        return _with_tooth(data, face_width_mm=array(data.tooth.face_width_mm) + longer)
-
-    return replace(record, gear=wider(record.gear), meshes=_each_mate(record, wider))
-
-
-def _write_shift(record: Record, value: Number) -> Record:
-    """At the given centre distance the mates give back what the gear takes; tip circles move along."""
-    more = array(value) - array(record.gear.tooth.profile_shift)
-
-    def shifted(sign: float) -> Callable[[GearData], GearData]:
-        def shift(data: GearData) -> GearData:
-            tooth = data.tooth
-            outwards = -sign if tooth.internal else sign
-            return _with_tooth(
-                data,
-                profile_shift=array(tooth.profile_shift) + sign * more,
-                tip_diameter_mm=array(tooth.tip_diameter_mm)
-                + outwards * 2 * array(record.normal_module_mm) * more,
-            )
-
-        return shift
-
-    return replace(record, gear=shifted(1.0)(record.gear), meshes=_each_mate(record, shifted(-1.0)))
-
-
-def _write_class(record: Record, value: Number) -> Record:
-    """The mates keep their distance in class."""
-    assert record.gear.accuracy is not None
-    coarser = array(value) - array(record.gear.accuracy.tolerance_class)
-
-    def classed(data: GearData) -> GearData:
-        if data.accuracy is None:
-            return data
-        moved = np.clip(array(data.accuracy.tolerance_class) + coarser, 1, 11)
-        return replace(data, accuracy=replace(data.accuracy, tolerance_class=moved))
-
-    return replace(record, gear=classed(record.gear), meshes=_each_mate(record, classed))
-
-
-_WINDOW = ("as_treated_min_mm", "as_treated_max_mm", "finished_min_mm", "finished_max_mm")
-_STOCK = ("left_stock_min_mm", "left_stock_max_mm", "right_stock_min_mm", "right_stock_max_mm")
-
-
-def _write_case_depth(record: Record, value: Number) -> Record:
-    """The whole window moves, as treated and finished."""
-    case = record.gear.case
-    assert case is not None
-    deeper = array(value) - array(case.finished_min_mm)
-    moved = {name: array(getattr(case, name)) + deeper for name in _WINDOW}
-    return replace(record, gear=replace(record.gear, case=replace(case, **moved)))
-
-
-def _write_stock(record: Record, value: Number) -> Record:
-    """The whole range of stock moves on both flanks, not below zero."""
-    case = record.gear.case
-    assert case is not None
-    more = array(value) - array(case.left_stock_max_mm)
-    moved = {name: np.maximum(array(getattr(case, name)) + more, 0.0) for name in _STOCK}
-    tooth = record.gear.tooth
-    gear = _with_tooth(
-        replace(record.gear, case=replace(case, **moved)),
-        stock_min_mm=np.maximum(array(tooth.stock_min_mm) + more, 0.0),
-        stock_max_mm=np.maximum(array(tooth.stock_max_mm) + more, 0.0),
-    )
-    return replace(record, gear=gear)
-
-
-def _read_class(record: Record) -> Number:
-    return None if record.gear.accuracy is None else record.gear.accuracy.tolerance_class
-
-
-def _read_case(name: str) -> Callable[[Record], Number]:
-    return lambda record: None if record.gear.case is None else getattr(record.gear.case, name)
-
-
 CHANGES = (
     Change(
         key="torque",
@@ -177,8 +86,8 @@ CHANGES = (
         reach=(0.5, 0.5),
         relative=True,
         read=lambda record: record.meshes[0].torque_Nm,
-        write=_write_torque,
-        goes_with="all meshes keep their share of the torque",
+        write=moves.write_torque,
+        goes_with="all meshes, and all steps of a duty, keep their share of the torque",
     ),
     Change(
         key="speed",
@@ -191,8 +100,9 @@ CHANGES = (
         relative=True,
         read=lambda record: record.meshes[0].speed_rpm,
         write=moves.write_speed,
-        goes_with="the torque is held, the load cycles follow",
+        goes_with="the torque is held, all steps of a duty and the load cycles follow",
         traded=False,
+        mends=False,
     ),
     Change(
         key="teeth",
@@ -208,6 +118,7 @@ CHANGES = (
         write=moves.write_teeth,
         goes_with="centre distance and ratio are held as far as whole teeth allow, so the module follows",
         traded=False,
+        mends=False,
     ),
     Change(
         key="module",
@@ -222,6 +133,7 @@ CHANGES = (
         write=moves.write_module,
         goes_with="the numbers of teeth are held, so tip circles and centre distance grow with it",
         traded=False,
+        mends=False,
     ),
     Change(
         key="helix",
@@ -237,6 +149,7 @@ CHANGES = (
         write=moves.write_helix,
         goes_with="the normal module is held, so tip circles and centre distance follow",
         traded=False,
+        mends=False,
     ),
     Change(
         key="face_width",
@@ -248,7 +161,7 @@ CHANGES = (
         reach=(0.4, 0.6),
         relative=True,
         read=lambda record: record.gear.tooth.face_width_mm,
-        write=_write_face_width,
+        write=moves.write_face_width,
         goes_with="the mates grow by the same length",
     ),
     Change(
@@ -260,7 +173,7 @@ CHANGES = (
         step=0.05,
         reach=(0.4, 0.4),
         read=lambda record: record.gear.tooth.profile_shift,
-        write=_write_shift,
+        write=moves.write_shift,
         goes_with="the mates give back the shift, tip circles move along, the centre distance is held",
     ),
     Change(
@@ -275,6 +188,7 @@ CHANGES = (
         write=moves.write_shift_sum,
         goes_with="the mates take what is more, their tip circles and the centre distance follow",
         traded=False,
+        mends=False,
     ),
     Change(
         key="class",
@@ -287,8 +201,8 @@ CHANGES = (
         whole=True,
         least=1,
         most=11,
-        read=_read_class,
-        write=_write_class,
+        read=moves.read_class,
+        write=moves.write_class,
         goes_with="the mates keep their distance in class",
     ),
     Change(
@@ -304,6 +218,7 @@ CHANGES = (
         write=moves.write_relief,
         goes_with="the mates are relieved by as much more",
         traded=False,
+        mends=False,
     ),
     Change(
         key="hardness",
@@ -319,6 +234,49 @@ CHANGES = (
         write=moves.write_hardness,
         goes_with="the mates keep theirs",
         traded=False,
+        mends=False,
+    ),
+    Change(
+        key="roughness",
+        label="Flank roughness of the gear",
+        symbol="Rz",
+        unit="µm",
+        digits=1,
+        step=-0.25,
+        reach=(0.8, 1.0),
+        relative=True,
+        read=lambda record: None if record.gear.finish is None else record.gear.finish.flank_roughness_um,
+        write=moves.write_roughness,
+        goes_with="the flanks of the mates follow by the same share",
+        traded=False,
+    ),
+    Change(
+        key="viscosity",
+        label="Viscosity of the oil at 40 °C",
+        symbol="ν₄₀",
+        unit="mm²/s",
+        digits=0,
+        step=0.45,
+        reach=(0.6, 2.2),
+        relative=True,
+        read=lambda record: None if record.lubricant is None else record.lubricant.viscosity_40C_mm2_s,
+        write=moves.write_viscosity,
+        goes_with="at 100 °C it grows by the power 2/3 of that, common practice for oils of one line",
+        traded=False,
+    ),
+    Change(
+        key="oil_temperature",
+        label="Oil temperature",
+        symbol="θ",
+        unit="°C",
+        digits=0,
+        step=-10,
+        reach=(40, 30),
+        least=-20,
+        most=150,
+        read=lambda record: None if record.lubricant is None else record.lubricant.oil_temperature_C,
+        write=moves.write_oil_temperature,
+        traded=False,
     ),
     Change(
         key="case_depth",
@@ -329,8 +287,8 @@ CHANGES = (
         step=0.1,
         reach=(0.6, 1.0),
         least=0.1,
-        read=_read_case("finished_min_mm"),
-        write=_write_case_depth,
+        read=moves.read_case("finished_min_mm"),
+        write=moves.write_case_depth,
         goes_with="the whole window moves, as treated and finished",
     ),
     Change(
@@ -342,8 +300,8 @@ CHANGES = (
         step=-0.05,
         reach=(0.3, 0.2),
         least=0.0,
-        read=_read_case("left_stock_max_mm"),
-        write=_write_stock,
+        read=moves.read_case("left_stock_max_mm"),
+        write=moves.write_stock,
         goes_with="the whole range of stock moves, on both flanks",
     ),
 )
@@ -356,8 +314,13 @@ def open_changes(record: Record) -> tuple[Change, ...]:
 
 
 def traded_changes(record: Record) -> tuple[Change, ...]:
-    """Return those of them that stand in the trade table and among the remedies."""
+    """Return those of them that stand in the trade table."""
     return tuple(change for change in open_changes(record) if change.traded)
+
+
+def mending_changes(record: Record) -> tuple[Change, ...]:
+    """Return those of them that are looked at among the remedies."""
+    return tuple(change for change in open_changes(record) if change.mends)
 
 
 def changed(record: Record, values: Mapping[str, Number]) -> Record:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -108,7 +108,8 @@ def _need(
     result = tolerated_flaw(
         amplitude_MPa=amplitude, mean_MPa=mean, hardness_HV=hardness, place=place, driving=driving
     )
-    return FlawNeed(title=title, result=result, finest=detections(place)[0])
+    told = tuple(replace(one, text=f"Flaw tolerated, {title}: {one.text}") for one in result.notices)
+    return FlawNeed(title=title, result=replace(result, notices=told), finest=detections(place)[0])
 
 
 def flaw_gaps(needs: tuple[FlawNeed, ...]) -> Iterator[Gap]:

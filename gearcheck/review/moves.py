@@ -164,3 +164,127 @@ def _close(record: Record, mesh: Mesh) -> Array:
     working = involute_angle(involute(transverse) + 2 * shift * np.tan(normal) / teeth)
     reference = array(record.normal_module_mm) * teeth / (2 * np.cos(helix))
     return np.asarray(reference * np.cos(transverse) / np.cos(working))
+
+
+def _with_tooth(data: GearData, **values: Number) -> GearData:
+    return replace(data, tooth=replace(data.tooth, **values))
+
+
+def _each_mate(record: Record, change: Callable[[GearData], GearData]) -> tuple[Mesh, ...]:
+    return tuple(replace(mesh, mate=change(mesh.mate)) for mesh in record.meshes)
+
+
+def write_torque(record: Record, value: Number) -> Record:
+    """All meshes, and all steps of a duty, keep their share of the torque."""
+    return with_torque(record, array(value) / array(record.meshes[0].torque_Nm))
+
+
+def write_face_width(record: Record, value: Number) -> Record:
+    """The mates grow by the same length, so that the common width follows."""
+    longer = array(value) - array(record.gear.tooth.face_width_mm)
+
+    def wider(data: GearData) -> GearData:
+        return _with_tooth(data, face_width_mm=array(data.tooth.face_width_mm) + longer)
+
+    return replace(record, gear=wider(record.gear), meshes=_each_mate(record, wider))
+
+
+def write_shift(record: Record, value: Number) -> Record:
+    """At the given centre distance the mates give back what the gear takes; tip circles move along."""
+    more = array(value) - array(record.gear.tooth.profile_shift)
+
+    def shifted(sign: float) -> Callable[[GearData], GearData]:
+        def shift(data: GearData) -> GearData:
+            tooth = data.tooth
+            outwards = -sign if tooth.internal else sign
+            return _with_tooth(
+                data,
+                profile_shift=array(tooth.profile_shift) + sign * more,
+                tip_diameter_mm=array(tooth.tip_diameter_mm)
+                + outwards * 2 * array(record.normal_module_mm) * more,
+            )
+
+        return shift
+
+    return replace(record, gear=shifted(1.0)(record.gear), meshes=_each_mate(record, shifted(-1.0)))
+
+
+def write_class(record: Record, value: Number) -> Record:
+    """The mates keep their distance in class."""
+    assert record.gear.accuracy is not None
+    coarser = array(value) - array(record.gear.accuracy.tolerance_class)
+
+    def classed(data: GearData) -> GearData:
+        if data.accuracy is None:
+            return data
+        moved = np.clip(array(data.accuracy.tolerance_class) + coarser, 1, 11)
+        return replace(data, accuracy=replace(data.accuracy, tolerance_class=moved))
+
+    return replace(record, gear=classed(record.gear), meshes=_each_mate(record, classed))
+
+
+_WINDOW = ("as_treated_min_mm", "as_treated_max_mm", "finished_min_mm", "finished_max_mm")
+_STOCK = ("left_stock_min_mm", "left_stock_max_mm", "right_stock_min_mm", "right_stock_max_mm")
+
+
+def write_case_depth(record: Record, value: Number) -> Record:
+    """The whole window moves, as treated and finished."""
+    case = record.gear.case
+    assert case is not None
+    deeper = array(value) - array(case.finished_min_mm)
+    moved = {name: array(getattr(case, name)) + deeper for name in _WINDOW}
+    return replace(record, gear=replace(record.gear, case=replace(case, **moved)))
+
+
+def write_stock(record: Record, value: Number) -> Record:
+    """The whole range of stock moves on both flanks, not below zero."""
+    case = record.gear.case
+    assert case is not None
+    more = array(value) - array(case.left_stock_max_mm)
+    moved = {name: np.maximum(array(getattr(case, name)) + more, 0.0) for name in _STOCK}
+    tooth = record.gear.tooth
+    gear = _with_tooth(
+        replace(record.gear, case=replace(case, **moved)),
+        stock_min_mm=np.maximum(array(tooth.stock_min_mm) + more, 0.0),
+        stock_max_mm=np.maximum(array(tooth.stock_max_mm) + more, 0.0),
+    )
+    return replace(record, gear=gear)
+
+
+def read_class(record: Record) -> Number:
+    """The tolerance class of the gear."""
+    return None if record.gear.accuracy is None else record.gear.accuracy.tolerance_class
+
+
+def read_case(name: str) -> Callable[[Record], Number]:
+    """Read one value of the case of the gear."""
+    return lambda record: None if record.gear.case is None else getattr(record.gear.case, name)
+
+
+def write_viscosity(record: Record, value: Number) -> Record:
+    """Another oil of the same line: at 100 °C it is thicker by the power 2/3, as mineral oils are."""
+    oil = record.lubricant
+    assert oil is not None
+    thicker = array(value) / array(oil.viscosity_40C_mm2_s)
+    hot = None if oil.viscosity_100C_mm2_s is None else array(oil.viscosity_100C_mm2_s) * thicker ** (2 / 3)
+    return replace(record, lubricant=replace(oil, viscosity_40C_mm2_s=array(value), viscosity_100C_mm2_s=hot))
+
+
+def write_oil_temperature(record: Record, value: Number) -> Record:
+    """The oil alone."""
+    assert record.lubricant is not None
+    return replace(record, lubricant=replace(record.lubricant, oil_temperature_C=array(value)))
+
+
+def write_roughness(record: Record, value: Number) -> Record:
+    """The flanks of the mates become finer, or coarser, by the same share."""
+    assert record.gear.finish is not None
+    share = array(value) / array(record.gear.finish.flank_roughness_um)
+
+    def finished(data: GearData) -> GearData:
+        if data.finish is None:
+            return data
+        rough = array(data.finish.flank_roughness_um) * share
+        return replace(data, finish=replace(data.finish, flank_roughness_um=rough))
+
+    return replace(record, gear=finished(record.gear), meshes=_each_mate(record, finished))

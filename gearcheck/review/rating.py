@@ -120,7 +120,7 @@ def factors_at(record: Record, mesh: Mesh, bare: MeshChain, at: At) -> LoadFacto
     )
     ratio = array(mesh.mate.tooth.teeth) / record.gear.tooth.teeth
     to_pinion = 1.0 if bare.gear.member is Member.PINION else ratio
-    return load_factors(
+    factors = load_factors(
         pair=bare.pair,
         load=Load(
             torque_Nm=array(at.torque_Nm) * to_pinion / mesh.mates,
@@ -142,6 +142,22 @@ def factors_at(record: Record, mesh: Mesh, bare: MeshChain, at: At) -> LoadFacto
         pinion_blank=of_member(bare, Member.PINION).data.blank,
         wheel_blank=of_member(bare, Member.WHEEL).data.blank,
     )
+    return replace(factors, notices=(*factors.notices, *_several_meshes(record, mesh, bare)))
+
+
+def _several_meshes(record: Record, mesh: Mesh, bare: MeshChain) -> tuple[Notice, ...]:
+    """The shaft is that of a pinion with one mesh: each further one twists, and may bend, it more."""
+    if mesh.face_load_factor is not None or mesh.shaft is None:
+        return ()
+    by_gear, by_mate = sum(each.mates for each in record.meshes), mesh.mate_contacts + mesh.mate_idler
+    number = by_gear if bare.gear.member is Member.PINION else by_mate
+    if number < 2:
+        return ()
+    text = (
+        f"K_Hβ follows from the shaft of a pinion with one mesh; this one has {number}: how the others twist "
+        "and bend it is not counted, and K_Hβ can be too small. Give a face_load_factor that counts them all."
+    )
+    return (Notice(Level.CAUTION, "iso6336_1.face_load.several_meshes", text),)
 
 
 def _mesh_load_factor(mesh: Mesh) -> Number:

@@ -11,7 +11,7 @@ from gearcheck.basics.numbers import Array
 from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Requirement
 from gearcheck.review.chain import calculate
-from gearcheck.review.changes import Change, changed, traded_changes
+from gearcheck.review.changes import Change, changed, mending_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines
@@ -60,7 +60,7 @@ def remedies(record: Record, key: str) -> tuple[Remedy, ...]:
         One for each input that may change, those that help first.
     """
     now = judged(record)
-    found = [_remedy(record, key, change, now) for change in traded_changes(record)]
+    found = [_remedy(record, key, change, now) for change in mending_changes(record)]
     return tuple(sorted(found, key=lambda remedy: remedy.after is None))
 
 

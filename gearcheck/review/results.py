@@ -71,7 +71,7 @@ class MeshChain:
     """One mesh: geometry, load factors, contact stress, and its two gears.
 
     Under a duty scuffing, micropitting and case depth are those of its worst step; the place of a step is
-    that among the loaded ones in the order of the duty, the starts last.
+    that among the loaded ones in the order of the duty, the highest torque last.
     """
 
     name: str

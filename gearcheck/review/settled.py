@@ -18,6 +18,7 @@ from gearcheck.review.moves import with_torque
 from gearcheck.review.pressure import POINTS, pressure_along
 from gearcheck.review.reserves import reserve, turning_factors
 from gearcheck.review.results import Chain, MeshChain, Settled, stop_words
+from gearcheck.review.spectrum import not_loaded
 from gearcheck.stress.inputs import Member
 
 
@@ -42,7 +43,7 @@ def settled(record: Record, chain: Chain) -> tuple[Settled, ...]:
 def _settled(record: Record, chain: Chain, place: int) -> Settled:
     mesh = chain.meshes[place]
     reason = mesh.missing or ("[required] missing" if record.required is None else "")
-    reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors)
+    reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors) or not_loaded(record)
     if reason:
         return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason)
     result, single = _relieved(record, mesh, _required(record, mesh))
@@ -68,7 +69,7 @@ def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:
     along = pressure_along(mesh)
     figure = None if mesh.figures is None else governing_depth(mesh.figures, record.methods.case_depth)
     result = _depth(record, array(along.half_width_mm), array(along.pressure_MPa), figure)
-    told = step_note(record, mesh.heaviest_step)
+    told = step_note(record, f"Case depth solved, {mesh.name}", mesh.heaviest_step)
     return replace(result, notices=(*along.notices, *result.notices, *told))
 
 

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from gearcheck.basics.digits import MINUS
 from gearcheck.basics.numbers import Array, array
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import CHANGES, changed
@@ -110,7 +111,7 @@ def _advice(record: Record, place: int, goal: Goal, low: float, high: float) -> 
     found = _balance(sides, low, high)
     if found is None:
         why = _why_none(record, place, goal, here)
-        reason = why or f"no balance between x = {low:.2f} and {high:.2f}"
+        reason = why or f"no balance between x = {low:.2f} and {high:.2f}".replace(" -", f" {MINUS}")
         return ShiftAdvice(
             mesh=name, goal=goal, now=now, gear_value=here[0], mate_value=here[1], reason=reason
         )

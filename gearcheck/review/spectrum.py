@@ -39,6 +39,16 @@ from gearcheck.stress.life_curve import life_curve
 from gearcheck.stress.root_limit import RootSafety
 from gearcheck.stress.root_static import root_static_safety
 
+NO_LOAD = "no step of the duty carries a load"
+OF_THE_OIL = (
+    "viscosity_40C_mm2_s",
+    "viscosity_100C_mm2_s",
+    "density_15C_kg_m3",
+    "oil_temperature_C",
+    "fzg_stage",
+)
+"""What of the lubricant may be an array of samples."""
+
 
 def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
     """Return a mesh with the damage of the duty in both gears, and their safety at the highest torque.
@@ -60,7 +70,7 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
     """
     if record.duty is None or rated.missing:
         return _static(record, mesh, rated)
-    bins = _with_starts(record, record.duty)
+    bins = _with_starts(record.duty)
     if bins:
         # both directions in one pass: the flanks have the same stress, but each its own damage
         at, share = _loads(record, record.duty, mesh, rated, bins)
@@ -75,20 +85,30 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
         heaviest = np.asarray(load_of(factors).force_N.argmax(axis=0))
         stress = array(flank.stress_MPa(rated.gear.member)).max(axis=0)
         figures = depth_figures(record, rated, stress)
-        figures = replace(figures, notices=(*figures.notices, *step_note(record, heaviest)))
+        figures = replace(
+            figures,
+            notices=(
+                *figures.notices,
+                *step_note(record, f"Case depth by the standards, {rated.name}", heaviest),
+            ),
+        )
         rated = replace(rated, heaviest_step=heaviest, figures=figures)
     return _static(record, mesh, rated)
 
 
-def _with_starts(record: Record, duty: Duty) -> list[Bin]:
+def not_loaded(record: Record) -> str:
+    """Say that a duty loads nothing, so that the nominal load does not stand for it; empty where it does."""
+    return "" if record.duty is None or record.duty.loaded else NO_LOAD
+
+
+def _with_starts(duty: Duty) -> list[Bin]:
     """The steps that carry load, and last the highest torque at the nominal speed, as often as it comes."""
     bins = list(duty.loaded)
-    if duty.starts and bins:
-        speed = array(record.meshes[0].speed_rpm) / array(duty.speed_factor)
-        # its time counts nothing: its load cycles are put in where they are counted
+    if duty.times_highest and bins:
+        # its time counts nothing: its load cycles are put in where they are counted, its speed with the loads
         start = Bin(
             torque_Nm=duty.highest_torque_Nm,
-            speed_rpm=float(speed.flat[0]),
+            speed_rpm=1.0,
             hours=1.0,
             reverse=all(item.reverse for item in bins),
         )
@@ -115,22 +135,30 @@ def _loads(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, bins: list[
     """The loads, bins first, and their share of the life; what has no load does no damage."""
     total = sum(float(item.hours) for item in duty.bins)
     torque, speed, hours = (
-        _first(np.array([getattr(item, name) for item in bins]), _rank(rated, duty))
+        _first(np.array([getattr(item, name) for item in bins]), _rank(record, rated, duty))
         for name in ("torque_Nm", "speed_rpm", "hours")
     )
     first = record.meshes[0]
+    turns = speed * array(duty.speed_factor) * (array(mesh.speed_rpm) / array(first.speed_rpm))
+    if duty.times_highest:
+        turns = np.concatenate([turns[:-1], np.broadcast_to(array(mesh.speed_rpm), turns[-1:].shape)])
     at = At(
         torque_Nm=torque * array(duty.torque_factor) * (array(mesh.torque_Nm) / array(first.torque_Nm)),
-        speed_rpm=speed * array(duty.speed_factor) * (array(mesh.speed_rpm) / array(first.speed_rpm)),
+        speed_rpm=turns,
         application_factor=1.0,
     )
     return at, hours / total
 
 
-def _rank(rated: MeshChain, duty: Duty) -> int:
+def _rank(record: Record, rated: MeshChain, duty: Duty) -> int:
     """How many axes of samples the results have."""
     sides = [rated.flank and rated.flank.pinion_stress_MPa, *(_strengths(rated))]
     sides += [duty.torque_factor, duty.speed_factor]
+    # the rating does not feel them, but film and temperature of each step do
+    sides += [getattr(record.lubricant, name, None) for name in OF_THE_OIL]
+    sides += [
+        member.data.finish and member.data.finish.flank_roughness_um for member in (rated.gear, rated.mate)
+    ]
     return max(array(value).ndim for value in sides)
 
 
@@ -151,8 +179,8 @@ def _damaged(record: Record, mesh: Mesh, rated: MeshChain, member: MemberChain, 
     if cycles is None:
         return member
     counts = array(cycles.load_cycles)
-    if record.duty is not None and record.duty.starts:
-        counts = np.concatenate([counts[:-1], np.full_like(counts[-1:], record.duty.starts)])
+    if record.duty is not None and record.duty.times_highest:
+        counts = np.concatenate([counts[:-1], np.full_like(counts[-1:], record.duty.times_highest)])
     if not member.missing_flank:
         stress = array(loads.flank.stress_MPa(member.member))
         velocity = loads.factors.pitch_line_velocity_m_s
@@ -198,12 +226,12 @@ def _sums(
         }
 
     found = (damage_sum(**of(way), below_knee=record.duty.below_knee) for way in loads.ways_of(member))
-    beyond = _beyond(loads.factors, loads.flank, limit)
-    return tuple(replace(one, notices=(*one.notices, *beyond)) for one in found)
+    outside = beyond(loads.factors, loads.flank, limit)
+    return tuple(replace(one, notices=(*one.notices, *outside)) for one in found)
 
 
-def _beyond(*steps: Result) -> tuple[Notice, ...]:
-    """What the steps of a duty find outside the ranges of the rating; no mere notes."""
+def beyond(*steps: Result) -> tuple[Notice, ...]:
+    """Return what the steps of a duty find outside the ranges of a method; no mere notes."""
     said = chain.from_iterable(step.notices for step in steps)
     return tuple(dict.fromkeys(notice for notice in said if notice.level is not Level.NOTE))
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from gearcheck.basics.methods import Notice
 from gearcheck.basics.numbers import Number, array
 from gearcheck.gear.path import ContactPath, contact_path
 from gearcheck.materials.inputs import Lubricant
@@ -15,6 +16,7 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.pressure import POINTS, PathLoad, load_of, pressure_of
 from gearcheck.review.rating import lacking, of_member
 from gearcheck.review.results import MeshChain
+from gearcheck.review.spectrum import beyond
 from gearcheck.stress.inputs import Member, ScuffingMethod
 from gearcheck.stress.micropitting import Micropitting, micropitting
 from gearcheck.stress.scuffing_flash import FlashTemperature, flash_temperature
@@ -60,7 +62,7 @@ def with_surface(record: Record, rated: MeshChain) -> MeshChain:
     MeshChain
         As it was where the lubricant is not known well enough, or where a stop stands before. Under a duty
         scuffing is that of the hottest step, and micropitting that of the step with the thinnest film;
-        `hottest_step` and `thinnest_step` are their places. The starts count for scuffing alone:
+        `hottest_step` and `thinnest_step` are their places. The highest torque counts for scuffing alone:
         micropitting takes load cycles.
     """
     if rated.missing or rated.factors is None or missing_film(record.lubricant) or rated.factors.stops:
@@ -73,32 +75,44 @@ def with_surface(record: Record, rated: MeshChain) -> MeshChain:
         return rated
     path, whole = contact_path(pair=rated.pair, points=COARSE), load_of(steps)
     assert record.duty is not None
-    lasting = array(whole.force_N).shape[0] - (1 if record.duty.starts else 0)
-    film = array(_film(record, rated, whole, path).least_film)[:lasting]
-    thinnest = np.asarray(film.argmin(axis=0))
-    rated = _with_film(record, replace(rated, thinnest_step=thinnest), whole.at(thinnest))
+    lasting = array(whole.force_N).shape[0] - (1 if record.duty.times_highest else 0)
+    films = _film(record, rated, whole, path)
+    thinnest = np.asarray(array(films.least_film)[:lasting].argmin(axis=0))
+    rated = _with_film(record, replace(rated, thinnest_step=thinnest), whole.at(thinnest), beyond(films))
     if missing_scuffing(record.lubricant):
         return rated
     flash, integral = _heat(record, rated, whole, path)
     by_integral = record.methods is not None and record.methods.scuffing is ScuffingMethod.INTEGRAL
     heat = array(integral.integral_temperature_C if by_integral else flash.highest_contact_C)
     hottest = np.asarray(heat.argmax(axis=0))
-    return _with_scuffing(record, replace(rated, hottest_step=hottest), whole.at(hottest))
+    rated = replace(rated, hottest_step=hottest)
+    return _with_scuffing(record, rated, whole.at(hottest), beyond(flash))
 
 
-def _with_film(record: Record, rated: MeshChain, load: PathLoad) -> MeshChain:
+def _with_film(
+    record: Record, rated: MeshChain, load: PathLoad, others: tuple[Notice, ...] = ()
+) -> MeshChain:
+    """The film at one load; `others` is what the other steps find outside a range."""
     path = contact_path(pair=rated.pair, points=POINTS)
-    film, told = _film(record, rated, load, path), step_note(record, rated.thinnest_step)
-    return replace(rated, micropitting=replace(film, notices=(*film.notices, *told)))
+    film, told = (
+        _film(record, rated, load, path),
+        step_note(record, f"Oil film, {rated.name}", rated.thinnest_step),
+    )
+    said = tuple(dict.fromkeys((*film.notices, *others, *told)))
+    return replace(rated, micropitting=replace(film, notices=said))
 
 
-def _with_scuffing(record: Record, rated: MeshChain, load: PathLoad) -> MeshChain:
+def _with_scuffing(
+    record: Record, rated: MeshChain, load: PathLoad, others: tuple[Notice, ...] = ()
+) -> MeshChain:
+    """The heat at one load; `others` is what the other steps find outside a range."""
     if missing_scuffing(record.lubricant):
         return rated
     path = contact_path(pair=rated.pair, points=POINTS)
     flash, integral = _heat(record, rated, load, path)
-    told = step_note(record, rated.hottest_step)
-    return replace(rated, flash=replace(flash, notices=(*flash.notices, *told)), integral=integral)
+    told = step_note(record, f"Scuffing, {rated.name}", rated.hottest_step)
+    said = tuple(dict.fromkeys((*flash.notices, *others, *told)))
+    return replace(rated, flash=replace(flash, notices=said), integral=integral)
 
 
 def _film(record: Record, rated: MeshChain, load: PathLoad, path: ContactPath) -> Micropitting:

@@ -13,6 +13,7 @@ from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.pair import pair_geometry
 from gearcheck.gear.path import contact_path
 from tests.checks import cases, holds
+from tests.stress.pairs import internal
 
 
 def pair_of(*, helix_angle_deg=0.0, face_width_mm=32.0, addendum=1.0, teeth=(20, 40)):
@@ -230,3 +231,14 @@ def test_a_class_it_does_not_know_is_a_caution():
 def test_a_negative_force_stops():
     assert np.isnan(pressure_of(pair_of(), force=-1.0).pressure_MPa).all()
     assert "F_t = -1 N" in pressure_of(pair_of(), force=-1.0).stops[0].text
+
+
+@pytest.mark.parametrize("helix_angle_deg", [0, 15])
+@pytest.mark.parametrize("wheel", [30, 70])
+def test_the_radii_under_the_pressure_are_those_of_the_path_with_an_internal_gear_too(helix_angle_deg, wheel):
+    pair = internal(helix_angle_deg=helix_angle_deg, teeth=(20, wheel), shifts=(0.3, -0.3))
+    path, along = contact_path(pair=pair, points=41), pressure_of(pair)
+    at_marks = np.interp(along.position_mm, path.position_mm, path.reduced_radius_mm)
+    assert along.reduced_radius_mm == pytest.approx(at_marks, rel=2e-3)
+    at_pitch = np.interp(path.mark_C_mm, along.position_mm, along.reduced_radius_mm)
+    assert at_pitch == pytest.approx(pair.reduced_radius_mm, rel=2e-3)

@@ -236,9 +236,12 @@ def test_what_moves_along_with_an_input_is_said_beside_it(lift):
 
 
 @pytest.mark.parametrize("change", CHANGES, ids=lambda change: change.key)
-@pytest.mark.parametrize("name", ["tunnel_fan", "ship_lift"])
+@pytest.mark.parametrize("name", ["tram_bogie", "tunnel_fan", "ship_lift"])
 def test_a_slider_can_stand_at_the_value_of_the_record(change, name):
     record = record_of(name)
+    if change.read(record) is None:
+        assert (change.key, name) in {("oil_temperature", "tunnel_fan"), ("oil_temperature", "ship_lift")}
+        return
     value = float(change.read(record))
     low, high, step = grid(change, value, *change.bounds(record))
     least, most = change.bounds(record)

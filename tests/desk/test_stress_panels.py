@@ -242,7 +242,28 @@ def test_the_first_to_fail_is_named_on_its_line(found):
         ),
     )
     said = first_words(mixed)
-    assert re.fullmatch(r"the flank of the gear comes first up to \d+ rpm, then the root of w", said)
+    assert re.fullmatch(r"the flank of the gear comes first up to about \d+ rpm, then the root of w", said)
+
+
+def test_a_reserve_far_below_leaves_room_for_the_names_of_the_others(found):
+    over_speed, _ = found.maps
+    keys = [
+        f"stress.{kind}.w.{whose}" for kind in ("flank", "root", "static_flank") for whose in ("gear", "mate")
+    ]
+    steady = [Mode(key=key, title=key, reserve=np.full(9, 3.9)) for key in keys]
+    falling = Mode(key="stress.micropitting.w", title="M", reserve=np.geomspace(0.05, 1.1, 9)[::-1])
+    beyond = Mode(key="stress.scuffing.w", title="S", reserve=np.geomspace(2.0, 9.0, 9))
+    drawing = failure_drawing(replace(over_speed, modes=(*steady, falling, beyond)))
+    names = drawing.rows["names"]
+    low, high = drawing.rows["frame"]["reserve"]
+    assert low == 0.3
+    assert drawing.rows["lines"]["reserve"].min() == 0.3
+    px = np.sort(np.log(names["reserve"])) * drawing.layout["height"] / np.log(high / low)
+    assert np.diff(px).min() > 14
+    said = names["label"].tolist()
+    assert {"micropitting under 0.30", "scuffing over 4"} <= set(said)
+    assert {"under 0.30", "0.3", "1"} <= set(written(drawing))
+    assert drawing.rows["one"]["end"].tolist() == [over_speed.values[-1]]  # no name is struck through
 
 
 def test_the_advice_says_where_both_gears_are_alike(found):
@@ -314,7 +335,7 @@ def test_the_treatments_stand_side_by_side_and_the_agreed_one_is_named(on_duty):
     panel = Spent(on_duty, lambda: 0, quiet)
     said = words(panel._said.html)
     assert "a sum of 0.8 is agreed" in said
-    assert "slope 2k - 1, agreed" in said
+    assert "slope 2k − 1, agreed" in said
     mesh = on_duty.shown.chain.meshes[0]
     worst = max(float(one.no_damage) for one in mesh.gear.flank_damage)
     assert f"no damage {number_text(worst, 3)}" in said

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from gearcheck.figures import tones
 from gearcheck.figures.depth import DepthCurve, DepthLine, depth_curves, depth_drawing
-from gearcheck.figures.labels import spread
+from gearcheck.figures.labels import spread, spread_within
 from gearcheck.figures.path import AlongPath, pressure_drawing, sliding_drawing
 from gearcheck.figures.pitch import FlankPitch, cumulative_drawing, reach_of, single_drawing
 from gearcheck.figures.stress import LifeLine, life_drawing
@@ -31,6 +31,23 @@ def test_labels_are_moved_apart_and_keep_their_order(places, least):
 
 def test_labels_that_have_room_stay():
     np.testing.assert_allclose(spread([5.0, 1.0, 9.0], 2.0), [5.0, 1.0, 9.0])
+
+
+@given(st.lists(st.floats(-1e3, 1e3), min_size=1, max_size=12), st.floats(0.1, 10))
+def test_labels_stay_between_the_ends_and_never_lie_on_one_another(places, least):
+    low, high = -20.0, 30.0
+    moved = spread_within(places, least, low, high)
+    order = np.argsort(places, kind="stable")
+    assert np.all(moved >= low - 1e-9)
+    assert np.all(moved <= high + 1e-9)
+    room = min(least, (high - low) / max(len(places) - 1, 1))
+    assert np.all(np.diff(moved[order]) >= room * (1 - 1e-6))
+
+
+@pytest.mark.parametrize("width", [240, 640])
+def test_a_narrow_drawing_keeps_every_power_of_ten(width):
+    drawn = svg(life_drawing([life()], Damage.FLANK), width)
+    assert all(f">10{power}<" in drawn for power in ("⁴", "⁶", "⁸", "¹⁰"))
 
 
 def life(stress=1350.0, **changes):

@@ -17,7 +17,7 @@ from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.judge import judged
 from gearcheck.review.moves import with_torque, write_speed
 from gearcheck.review.shift_advice import Goal, shift_advice
-from gearcheck.stress.inputs import PRIMARY, HelixFactor, Readings
+from gearcheck.stress.inputs import PRIMARY, HelixFactor, LimitedLife, Readings
 
 
 @pytest.fixture(scope="module")
@@ -59,6 +59,20 @@ def test_an_effect_is_what_the_review_says_with_that_reading(fan):
     assert {effect.key for effect in found.effects} == moved  # AGMA does not know this factor
     changes = [abs(effect.change) for effect in found.effects]
     assert changes == sorted(changes, reverse=True)
+
+
+def test_the_margin_of_a_life_under_a_duty_is_its_torque_reserve():
+    tram = read_gear_file(scenarios() / "tram_bogie" / "gear.toml")
+    found = next(item for item in alternatives(tram) if item.name == "limited_life")
+    (reading,) = set(LimitedLife) - {PRIMARY.limited_life}
+    readings = replace(tram.methods.readings, limited_life=reading)
+    other = replace(tram, methods=replace(tram.methods, readings=readings))
+    here, there = ({item.key: item.reserve for item in judged(one)} for one in (tram, other))
+    lives = [effect for effect in found.effects if effect.key.startswith(("stress.flank", "stress.root"))]
+    assert lives
+    for effect in lives:
+        assert effect.now == pytest.approx(here[effect.key].factor, rel=1e-6)
+        assert effect.other == pytest.approx(there[effect.key].factor, rel=1e-6)
 
 
 def test_a_record_of_another_reading_says_that_it_left_the_primary_one(fan):

@@ -88,3 +88,16 @@ def test_one_pass_moves_as_many_as_are_asked():
             calculate(changed(record, {change.key: one})).meshes[0].gear.root_safety.safety for one in values
         ]
         np.testing.assert_allclose(np.broadcast_to(both, 2), alone, rtol=1e-12, err_msg=change.key)
+
+
+def test_a_finer_flank_a_thicker_and_a_cooler_oil_each_thicken_the_film_over_the_roughness():
+    tram = read_gear_file(scenarios() / "tram_bogie" / "gear.toml")
+    here = calculate(tram).meshes[0].micropitting.least_film
+    for key, value in (("roughness", 2.0), ("viscosity", 220.0), ("oil_temperature", 75.0)):
+        moved = changed(tram, {key: value})
+        assert calculate(moved).meshes[0].micropitting.least_film > 1.05 * here
+    finer = changed(tram, {"roughness": 2.0})
+    assert float(finer.meshes[0].mate.finish.flank_roughness_um) == pytest.approx(2.0)
+    thicker = changed(tram, {"viscosity": 220.0}).lubricant
+    # from memory: mineral oils of ISO VG 150 and 220 have about 15.0 and 19.4 mm²/s at 100 °C
+    assert float(thicker.viscosity_100C_mm2_s) == pytest.approx(19.4, rel=0.02)

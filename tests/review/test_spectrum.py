@@ -204,9 +204,11 @@ def test_a_soft_mate_takes_its_own_knees_and_gains_from_the_hard_pinion(fan):
 def test_each_start_loads_each_tooth_once_at_the_highest_torque(fan):
     few = on_duty(fan, step(fan, share=0.9), step(fan, share=0.5, reverse=True), peak_torque_Nm=4000.0)
     many = replace(few, duty=replace(few.duty, starts=2000))
-    here, there = (calculate(record).meshes[0].gear for record in (few, many))
+    none = replace(few, duty=replace(few.duty, peak_torque_Nm=None))
+    here, once, there = (calculate(record).meshes[0].gear for record in (none, few, many))
     forward, reverse = there.root_damage
     assert forward.cycles.ravel()[-1] == 2000
+    assert once.root_damage[0].cycles.ravel()[-1] == 1
     assert float(reverse.damage) == pytest.approx(float(here.root_damage[1].damage))
     assert float(forward.damage) > float(here.root_damage[0].damage)
     twice = calculate(replace(few, duty=replace(few.duty, starts=4000))).meshes[0].gear.root_damage[0]

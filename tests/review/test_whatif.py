@@ -113,6 +113,15 @@ def test_a_remedy_meets_and_half_of_it_does_not(failing):
                 assert _answer(changed(failing, {remedy.change.key: short}), item.key) is Calculation.FAILS
 
 
+def test_a_thin_film_is_mended_by_flank_and_oil():
+    tram, key = read_gear_file(scenarios() / "tram_bogie" / "gear.toml"), "stress.micropitting.wheel"
+    found = {remedy.change.key: remedy.after for remedy in remedies(tram, key) if remedy.after is not None}
+    assert {"roughness", "viscosity", "oil_temperature"} <= found.keys()
+    assert found["roughness"] < 3 and found["viscosity"] > 150 and found["oil_temperature"] < 85
+    for change, value in found.items():
+        assert _answer(changed(tram, {change: value}), key) is Calculation.MEETS
+
+
 def test_a_remedy_says_what_it_costs(failing):
     thin = changed(failing, {"stock": 0.35})
     assert _answer(thin, "case.left.left") is Calculation.FAILS

@@ -74,7 +74,7 @@ class Along:
         lines = "".join(f"<p>{text(line)}</p>" for line in found.missing)
         if found.loads:
             worst = " ".join(text(line) for line in found.loads)
-            lines = f"<p>Each at the step of the duty that is worst for it. {worst}</p>{lines}"
+            lines = f"<p>The curves belong to different steps of the duty. {worst}</p>{lines}"
         grey = " Grey and dotted: the record." if self.state.draft else ""
         return (
             f"{head}<p>Against {text(mesh.name)}, from the root of the pinion at the left to its tip at the "

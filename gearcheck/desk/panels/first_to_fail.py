@@ -41,7 +41,10 @@ class FirstToFail:
     MARGIN = (
         "Each line: the factor on torque at which that mode reaches its limit. The lowest, shaded, is the "
         "one that fails first.",
-        "Full lines: the gear under review. Broken lines: its mates.",
+        "Full lines: the gear under review. Broken lines: its mates. The number beside a name is the reserve "
+        "at the right end of its line.",
+        "Under a duty the torque and the speed of all its steps go along, and scuffing, micropitting, case "
+        "depth and yielding are those of the step that is worst for each at that speed.",
         "A mode that this record does not reach has no line; that it is missing does not mean it is safe.",
     )
 

@@ -24,6 +24,7 @@ from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
 from gearcheck.review.whole import blocking_words, outcome
 from gearcheck.review.words import lower_first
+from gearcheck.review.worst_step import worst_step
 
 PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
 
@@ -110,21 +111,26 @@ def outcome_html(shown: Review, conceded: frozenset[str] = frozenset()) -> str:
     covers = conceded_words(shown, conceded)
     said = f"<p>{text(covers)}</p>" if covers else ""
     main = f'<p class="gc-outcome" role="status">{text(outcome(shown))}</p>'
-    return f"{main}{trouble_html(shown.requirements)}{_blocks(shown)}{said}"
+    return f"{main}{trouble_html(shown, shown.requirements)}{_blocks(shown)}{said}"
 
 
-def trouble_html(items: Sequence[Requirement]) -> str:
+def trouble_html(shown: Review, items: Sequence[Requirement]) -> str:
     """Return a line for each requirement that fails, is stopped, contradicted, stale or open."""
-    said = [*_failing(items), *_stopped(items), *_by_evidence(items)]
+    said = [*_failing(shown, items), *_stopped(items), *_by_evidence(items)]
     return f'<ul class="gc-list gc-said">{"".join(f"<li>{line}</li>" for line in said)}</ul>' if said else ""
 
 
-def _failing(items: Iterable[Requirement]) -> list[str]:
+def _failing(shown: Review, items: Iterable[Requirement]) -> list[str]:
     return [
-        f"<b>Fails:</b> {text(lower_first(item.title))}: {marked(item.native.rstrip('.'))}."
+        f"<b>Fails:</b> {text(lower_first(item.title))}: {marked(item.native.rstrip('.'))}"
+        f"{_where(worst_step(shown, item.key))}."
         for item in items
         if item.by_calculation is Calculation.FAILS
     ]
+
+
+def _where(step: str) -> str:
+    return f"; worst at {text(step)}" if step else ""
 
 
 def _stopped(items: Iterable[Requirement]) -> list[str]:

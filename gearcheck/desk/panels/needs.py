@@ -23,12 +23,15 @@ from gearcheck.desk.panels.numbers import (
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import answer, text
+from gearcheck.duty.damage import DamageSum
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement
 from gearcheck.review.changes import Change
 from gearcheck.review.inspected import waits_for
 from gearcheck.review.remedies import Remedy
 from gearcheck.review.words import share_text
+from gearcheck.review.worst_step import worst_step
+from gearcheck.stress.micropitting import Micropitting
 
 
 def needs_html(state: Sheet, station: str, folds: Folds, kept: Kept | None = None) -> str:
@@ -69,6 +72,7 @@ def _need(
     where, written = beside
     trouble = " data-trouble" if wants_a_look(item) else ""
     evidence = "".join(_finding(finding, alone=len(item.findings) == 1) for finding in item.findings)
+    told = "".join(f"<p>{text(said)}</p>" for said in _told(state, item))
     reason = "".join(f"<p>Not assessed: {marked(one)}</p>" for one in reasons(item))
     open_ = (
         f"<p>{answer(Evidence.OPEN)} {marked(waits_for(state.shown.inspected, item))}.</p>"
@@ -79,10 +83,27 @@ def _need(
     return (
         f'<div class="gc-row gc-need" id="{anchor(place)}" data-key="{text(item.key)}"{trouble}>'
         f'<div class="gc-main">{answers(item)}<div><b>{text(item.title)}</b><p>{marked(item.sentence)}</p>'
-        f"{reason}{evidence}{open_}{fix}{written}</div>"
+        f"{told}{reason}{evidence}{open_}{fix}{written}</div>"
         f'<div class="gc-native">{_margin(item, before)}</div></div>'
         f'<div class="gc-margin">{where}</div></div>'
     )
+
+
+def _told(state: Sheet, item: Requirement) -> Iterator[str]:
+    """Which step of a duty decides; and why margin and torque reserve of some do not go in step."""
+    if item.by_calculation is Calculation.NOT_ASSESSED:
+        return
+    step = worst_step(state.shown, item.key)
+    if step:
+        yield f"Worst at {step}; the numbers are those there."
+    reserve = item.reserve
+    if item.method == DamageSum.method.key and reserve is not None and reserve.factor is not None:
+        yield (
+            f"At {value(reserve.factor, 2)} times the torque the sum comes to what is agreed: damage grows "
+            "with a high power of torque."
+        )
+    if item.method == Micropitting.method.key and item.by_calculation is Calculation.FAILS:
+        yield "The film hangs on speed, oil, its temperature and roughness far more than on torque."
 
 
 def _margin(item: Requirement, before: Requirement) -> str:

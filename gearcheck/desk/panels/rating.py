@@ -73,7 +73,8 @@ class Chained:
         if result is None or "{" not in step.sentence:
             return step.sentence
         self.line(step, member)  # so that the lines are there
-        known = {name: line.value for name, line in self._lines[id(result)].items()}
+        # a sentence says rpm, as do the inputs
+        known = {name: line.value.replace("1/min", "rpm") for name, line in self._lines[id(result)].items()}
         return step.sentence.format_map({**known, "gear": "the gear", "mate": self.mesh.name})
 
 

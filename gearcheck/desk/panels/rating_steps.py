@@ -218,7 +218,7 @@ FLANK_LIMIT = Group(
         _own("flank", "limit_MPa", "So this flank stands this pressure."),
         _own("flank", "safety", "Over its stress that is its safety; {required_safety} is agreed."),
     ),
-    ("hardness",),
+    ("hardness", "roughness", "viscosity", "oil_temperature"),
     "missing_flank",
 )
 
@@ -316,6 +316,11 @@ SCUFFING = Group(
         Step("flash", "highest_contact_C", "With the flash of its hottest point the contact comes to this."),
         Step("flash", "scuffing_temperature_C", "Such oil, at its load stage, seizes at this temperature."),
         Step("flash", "safety", "That is the safety by the flash temperature."),
+        Step(
+            "integral",
+            "bulk_temperature_C",
+            "The integral method reckons the temperature of the teeth in its own way.",
+        ),
         Step(
             "integral",
             "integral_temperature_C",

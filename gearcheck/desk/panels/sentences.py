@@ -13,6 +13,7 @@ from gearcheck.figures.depths import depth_lines
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.report.sections import station_sentence
 from gearcheck.review.results import MeshChain
+from gearcheck.review.worst_step import steps_in_words, worst_step
 
 ASKS = {
     "geometry": "The active flank must end where clean involute still stands, whatever the grinding stock.",
@@ -126,9 +127,25 @@ def _stress(state: Sheet) -> Iterator[str]:
         )
         at_root = f"; at the root the last two are {' and '.join(root)}" if len(root) == 2 else ""
         yield f"The load is raised by {', '.join(flank)}{at_root}."
-        if mesh.flank is not None and mesh.flank.stress_MPa is not None:
-            yield "The margin is the distance from each point up to its limit."
+        yield from _points_of(state, mesh)
     yield 'Step by step, with more sliders, it stands on the <a href="stress.ipynb">stress sheet</a>.'
+
+
+def _points_of(state: Sheet, mesh: MeshChain) -> Iterator[str]:
+    """What the charts of stress over load cycles show, and what they leave out under a duty."""
+    drawn = mesh.flank is not None and mesh.flank.stress_MPa is not None
+    if state.shown.record.duty is None:
+        if drawn:
+            yield "The margin is the distance from each point up to its limit."
+        return
+    if drawn:
+        yield (
+            "That is the torque and speed of the record, and so are the points in the charts of stress over "
+            "load cycles. What decides is the duty: the damage of its steps is drawn first."
+        )
+    worst = steps_in_words(state.shown, mesh)
+    if worst:
+        yield f"Of its steps the worst decides: {text('; '.join(worst))}."
 
 
 def _thousandth(number: float | None) -> float | None:
@@ -142,7 +159,9 @@ def _case_depth(state: Sheet) -> Iterator[str]:
         known = {line.label: line.depth_mm for line in depth_lines(state.drawn, state.drawn, place)}
         if "needed" in known:
             needed = value(known["needed"], 2, "mm")
-            yield f"Against {text(mesh.name)} a finished case of {needed} is needed{rule}."
+            step = worst_step(state.drawn, f"case.needed.{mesh.name}")
+            at = f", at {text(step)}, which presses the flanks hardest" if step else ""
+            yield f"Against {text(mesh.name)} a finished case of {needed} is needed{rule}{at}."
         if state.drawn.settled:
             waits = "" if state.settled or not state.draft else ' class="gc-settling"'
             yield from (f"<span{waits}>{said}</span>" for said in _beside(state, place))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import asdict
 
-from gearcheck.basics.digits import NO_BREAK
+from gearcheck.basics.digits import NO_BREAK, value_text
 from gearcheck.basics.methods import Status
 from gearcheck.desk.panels.numbers import marked, whole
 from gearcheck.desk.panels.piece import Folds
@@ -70,7 +70,7 @@ def _required(record: Record) -> str:
             f"{marked('S_H')} ≥ {agreed.flank_safety:.2f}".replace(" ", NO_BREAK),
             f"{marked('S_F')} ≥ {agreed.root_safety:.2f}".replace(" ", NO_BREAK),
             f"against yielding below the surface ≥{NO_BREAK}{agreed.subsurface_safety:.2f}",
-            f"life {agreed.life_h:g}{NO_BREAK}h at a reliability of {agreed.reliability:g}",
+            f"life {value_text(float(agreed.life_h), 'h')} at a reliability of {agreed.reliability:g}",
             f"accuracy class {agreed.accuracy_class:g}",
         )
     )

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 import ipywidgets as widgets
 
-from gearcheck.basics.digits import number_text, value_text
+from gearcheck.basics.digits import MINUS, number_text, value_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
@@ -22,7 +22,7 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.results import MeshChain
 from gearcheck.stress.life import Damage
 
-CORNER = "Below the knee, the worse direction"
+CORNER = "Damage sum, by what counts below the knee"
 NO_DUTY = (
     "The record names no duty: it is rated at one torque and one speed, with an application factor for what "
     "the machines do to it. A section [duty] in the gear file, with a spectrum of torque, speed and time, "
@@ -44,7 +44,11 @@ class Spent:
     """
 
     MARGIN = (
-        "Damage 1 is a life spent. The sum holds with each stress times the safety agreed.",
+        "Damage 1 is a life spent. The sum holds with each stress times the safety agreed; of "
+        "both directions the larger counts.",
+        "Damage grows with a high power of torque: a small sum may leave a small torque reserve. The reserve "
+        "stands with the margins.",
+        "Equivalent torque: held throughout, it does the same damage in as many load cycles.",
         "Each step: torque, speed, share of the time, and whether the other flank is loaded. It has load "
         "factors of its own.",
         "What stresses below the knee of the curve do is not settled: four treatments stand side by side, "
@@ -80,7 +84,7 @@ class Spent:
         least = "no sum is agreed" if agreed is None else f"a sum of {number_text(agreed)} is agreed"
         return (
             f"{head}<p>{len(duty.bins)} steps, scaled to the life required; {text(least)}, "
-            f"by the treatment “{text(duty.below_knee)}”.</p>{_table(shown.record, mesh, duty.below_knee)}"
+            f"by the treatment “{_named(duty.below_knee)}”.</p>{_table(shown.record, mesh, duty.below_knee)}"
         )
 
 
@@ -116,11 +120,17 @@ def _row(words: str, cells: Iterator[str]) -> str:
 def _life(hours: float | None) -> str:
     if hours is None:
         return "no value"
-    return "no end" if hours > 1e9 else value_text(hours, "h", 3)
+    # three digits also where a number keeps its whole part
+    return "no end" if hours > 1e9 else value_text(float(f"{hours:.2e}"), "h", 3)
 
 
 def _treated(treatment: BelowKnee, agreed: BelowKnee) -> str:
-    return f"<b>{text(treatment)}, agreed</b>" if treatment is agreed else text(treatment)
+    return f"<b>{_named(treatment)}, agreed</b>" if treatment is agreed else _named(treatment)
+
+
+def _named(treatment: BelowKnee) -> str:
+    """The words of the gear file, with a minus that is one."""
+    return text(treatment.replace(" - ", f" {MINUS} "))
 
 
 def _columns(mesh: MeshChain) -> Iterator[tuple[str, Damage, tuple[DamageSum, ...]]]:

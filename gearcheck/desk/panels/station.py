@@ -22,6 +22,9 @@ from gearcheck.desk.words import text
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.figures.stations import Column, Named, drawings
 
+STEP = "duty.step"
+"""The key of the notices that say at which step of a duty a result is worked out."""
+
 
 class Station:
     """One station of a sheet.
@@ -130,7 +133,9 @@ class Station:
     def _notes(self, _: Folds) -> str:
         shown = self.state.shown
         steps = [step.result for step in shown.workings if step.station == self.name]
-        found = dict.fromkeys(notice for result in steps for notice in result.notices)
+        # the sentences say which step of a duty decides, and for what
+        every = (notice for result in steps for notice in result.notices)
+        found = dict.fromkeys(notice for notice in every if notice.key != STEP)
         return f"{_evidence(self.state, self.name)}{notices(found)}{self._grey()}"
 
     def _grey(self) -> str:

@@ -12,6 +12,7 @@ from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.results import Chain, Line, MeshChain, stop_words
+from gearcheck.review.spectrum import not_loaded
 
 NAME = "case depth"
 
@@ -50,6 +51,7 @@ def _needed(record: Record, mesh: MeshChain) -> Line:
     if mesh.figures is not None and record.methods is not None:
         depth = governing_depth(mesh.figures, record.methods.case_depth)
         reason = stop_words(mesh.pair, mesh.factors, mesh.duty_factors, mesh.flank, mesh.figures)
+        reason = reason or not_loaded(record)
     rule = "" if record.methods is None else f" by {record.methods.case_depth}"
     steps = ", at every step of the duty" if mesh.duty_factors is not None else ""
     return Line(

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gearcheck.basics.numbers import Number
+import numpy as np
+
+from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result
 from gearcheck.duty.damage import DamageSum
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
 from gearcheck.review.rating import too_reliable
 from gearcheck.review.results import Chain, Line, MemberChain, MeshChain, stop_words
-from gearcheck.review.spectrum import governing
+from gearcheck.review.spectrum import NO_LOAD, governing
 from gearcheck.review.stations import surface
 from gearcheck.stress.flank_limit import FlankSafety
 from gearcheck.stress.flank_static import FlankStaticSafety
@@ -20,7 +22,6 @@ from gearcheck.stress.root_static import RootStaticSafety
 
 NAME = "stress"
 NO_SUM = "[required] damage_sum missing"
-NO_LOAD = "no step of the duty carries a load"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
@@ -38,9 +39,12 @@ def _flank(record: Record, mesh: MeshChain, member: MemberChain, role: str, subj
     result = member.flank
     key, title = f"stress.flank.{mesh.name}.{role}", f"Flank stress, {subject}"
     reason = _reason(mesh, member.missing_flank, mesh.flank, member.limits, result)
+    agreed, sums = record.required, member.flank_damage
+    least = None if agreed is None else agreed.flank_safety
     if record.duty is not None:
-        return _damage(record, key, f"Flank life, {subject}", member.flank_damage, "pitting", subject, reason)
-    least = None if record.required is None else record.required.flank_safety
+        if agreed is not None and agreed.static_flank_safety is None:
+            reason = reason or _above_static(sums, agreed.flank_safety, "static_flank_safety")
+        return _damage(record, key, f"Flank life, {subject}", sums, "pitting", subject, reason)
     value = None if result is None else result.safety
     return Line(
         key=key,
@@ -63,10 +67,12 @@ def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subje
     result = member.root_safety
     key, title = f"stress.root.{mesh.name}.{role}", f"Root stress, {subject}"
     reason = _reason(mesh, member.missing_root, member.limits, member.root, result)
+    agreed, sums = record.required, member.root_damage
+    least = None if agreed is None else agreed.root_safety
     if record.duty is not None:
-        sums = member.root_damage
+        if agreed is not None and agreed.static_root_safety is None:
+            reason = reason or _above_static(sums, agreed.root_safety, "static_root_safety")
         return _damage(record, key, f"Root life, {subject}", sums, "tooth breakage", subject, reason)
-    least = None if record.required is None else record.required.root_safety
     value = None if result is None else result.safety
     return Line(
         key=key,
@@ -83,6 +89,15 @@ def _root(record: Record, mesh: MeshChain, member: MemberChain, role: str, subje
         native=("S_F", value, least),
         reason=reason,
     )
+
+
+def _above_static(sums: tuple[DamageSum, ...], safety: float, wanted: str) -> str:
+    """A damage sum does not answer for a step that breaks the tooth at once: its line goes on above that."""
+    for one in sums:
+        above = array(one.stress_MPa) / safety > array(one.static_limit_MPa)
+        if bool(np.all(np.any(above, axis=0))):
+            return f"a step exceeds the static strength, and [required] {wanted} is missing"
+    return ""
 
 
 def _damage(

@@ -8,6 +8,7 @@ from gearcheck.basics.numbers import array
 from gearcheck.requirements.types import Scale
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Line, MeshChain, stop_words
+from gearcheck.review.spectrum import not_loaded
 from gearcheck.review.surface import missing_film, missing_scuffing
 from gearcheck.stress.inputs import ScuffingMethod
 from gearcheck.stress.micropitting import Micropitting
@@ -42,8 +43,8 @@ def _scuffing(record: Record, mesh: MeshChain, least: float) -> Line:
         capacity = None if hot is None else hot.permissible_C
         native = ("S_B", None if hot is None else hot.safety, least)
         words = ("highest contact temperature", "permissible contact temperature")
-    steps = " at every step of the duty and at its starts" if mesh.duty_factors is not None else ""
-    reason = mesh.missing or missing_scuffing(record.lubricant)
+    steps = " at every step of the duty and at its highest torque" if mesh.duty_factors is not None else ""
+    reason = mesh.missing or missing_scuffing(record.lubricant) or not_loaded(record)
     reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors, hot)
     return Line(
         key=f"stress.scuffing.{mesh.name}",
@@ -66,7 +67,7 @@ def _scuffing(record: Record, mesh: MeshChain, least: float) -> Line:
 def _micropitting(record: Record, mesh: MeshChain, least: float, permissible: float | None) -> Line:
     film = mesh.micropitting
     steps = " at every step of the duty" if mesh.duty_factors is not None else ""
-    reason = mesh.missing or missing_film(record.lubricant)
+    reason = mesh.missing or missing_film(record.lubricant) or not_loaded(record)
     reason = reason or stop_words(mesh.pair, mesh.factors, mesh.duty_factors, film)
     return Line(
         key=f"stress.micropitting.{mesh.name}",
