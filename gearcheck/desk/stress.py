@@ -41,7 +41,7 @@ NEEDS = "needs"
 READINGS_MARGIN = (
     "A margin is strength over stress as agreed: at 1 it just meets. Each cell: its change by the other "
     "reading.",
-    "Under a duty it is the damage sum agreed over the one spent, which moves with a high power of stress.",
+    "Under a duty the margin of a life is its torque reserve.",
     "The reading that is followed stands in the gear file, [methods.readings]; another makes a new revision.",
     "ISO and AGMA do not share their stresses: only safeties may be held side by side. AGMA decides nothing "
     "here.",

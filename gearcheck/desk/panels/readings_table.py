@@ -35,10 +35,7 @@ def readings_html(found: Iterable[Alternative]) -> str:
     told = {one.clause for one in every if one.effects}
     same = dict.fromkeys(one.clause for one in every if one.clause not in told)
     rest = f"<p>This gear does not feel: {marked('; '.join(same))}.</p>" if same else ""
-    return (
-        _table(_felt(every, beside=False), "Margin as followed; of lives under a duty their torque reserve")
-        + rest
-    )
+    return _table(_felt(every, beside=False), "Margin as followed") + rest
 
 
 def beside_html(found: Iterable[Alternative]) -> str:
