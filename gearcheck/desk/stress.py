@@ -7,37 +7,28 @@ from collections.abc import Callable
 import ipywidgets as widgets
 
 from gearcheck.basics.errors import InputError
-from gearcheck.desk.draft_sheet import DraftSheet
 from gearcheck.desk.guard import guarded
 from gearcheck.desk.opening import Opened, opened
-from gearcheck.desk.panels import blocked
 from gearcheck.desk.panels.advice import advice_html
 from gearcheck.desk.panels.agma_table import agma_html
 from gearcheck.desk.panels.along import Along
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.first_to_fail import FirstToFail, waiting_html
-from gearcheck.desk.panels.guesses import Guesses
-from gearcheck.desk.panels.head import KEYS, trouble_html
-from gearcheck.desk.panels.ladder import ladder_html
 from gearcheck.desk.panels.later import Found, Later
-from gearcheck.desk.panels.needs import needs_html, tried
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
 from gearcheck.desk.panels.readings_table import beside_html, readings_html
-from gearcheck.desk.panels.sentences import ASKS
 from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
+from gearcheck.desk.station_sheet import StationSheet
 from gearcheck.desk.words import text
-from gearcheck.figures.ladder import wants_a_look
-from gearcheck.report.sections import station_sentence
-from gearcheck.requirements.types import Requirement
+from gearcheck.review.guesses import QUESTIONS
 from gearcheck.review.results import Review
 from gearcheck.review.shift_advice import KEY
 
 SHEET = "stress.ipynb"
 STATION = "stress"
-NEEDS = "needs"
 READINGS_MARGIN = (
     "A margin is strength over stress as agreed: at 1 it just meets. Each cell: its change by the other "
     "reading.",
@@ -86,10 +77,11 @@ def open_stress(query: str = "") -> OpenStress | RefusedStress:
         return RefusedStress(error)
 
 
-class OpenStress(DraftSheet):
-    """The stress sheet with its panels; takes what `DraftSheet` takes."""
+class OpenStress(StationSheet):
+    """The stress sheet with its panels; takes what `StationSheet` takes."""
 
-    FOOT = STATION
+    SHEET, PLACES, QUESTIONS = SHEET, PLACES, QUESTIONS
+    STATION = FOOT = STATION
 
     def __init__(self, found: Opened, query: str = "") -> None:
         super().__init__(found, query)
@@ -98,7 +90,6 @@ class OpenStress(DraftSheet):
         self._later = Later(self.state, self._say)
         self._groups: list[Piece] = []
         self._lines: list[Chained] = []
-        self._needs: Piece | None = None
         self._of_mesh: list[Along | Spent] = []
 
     @property
@@ -112,54 +103,9 @@ class OpenStress(DraftSheet):
             if found.result(step.result, found.mesh.gear) and not found.line(step, found.mesh.gear)
         )
 
-    def head(self) -> None:
-        """Show the part line, the outcome of the station, and the draft."""
-        self._show_head(lambda _: self._line(), self._outcome, *self._own_draft())
-
-    def _line(self) -> str:
-        part, kept = self.state.record.part, self.kept
-        if kept is not None:
-            return blocked.head_html(kept, SHEET, PLACES, KEYS)
-        links = "".join(f'<a href="#{key}">{label}</a>' for key, label in PLACES)
-        return (
-            f'<header class="gc-head"><p><b>{text(part.number)}</b>{text(part.title)}</p>'
-            f'<nav aria-label="Places on this sheet">{links}</nav>{KEYS}</header>'
-        )
-
-    def _outcome(self) -> str:
-        said = station_sentence(self.state.shown, STATION)
-        trouble = trouble_html(self.state.shown, self._here())
-        return f'<p class="gc-outcome" role="status">{text(said)}</p><p>{ASKS[STATION]}</p>{trouble}'
-
-    def _here(self) -> list[Requirement]:
-        return [item for item in self.requirements if item.station == STATION]
-
-    def margins(self) -> None:
-        """Show the ladder of this station, and its requirements."""
-        state = self.state
-        ladder = self._following(
-            lambda folds: ladder_html(state.shown, state.ghost, folds, self._conceded(), STATION)
-        )
-        self._needs = self._following(self._in_full)
-        if any(wants_a_look(item) for item in self._here()):
-            self._open_needs()
-        show(widgets.HTML('<span id="margins"></span>'), ladder, self._needs)
-
-    def _in_full(self, folds: Folds) -> str:
-        return folds.fold(NEEDS, "The requirements in full", lambda: needs_html(self.state, STATION, folds))
-
-    def _open_needs(self) -> None:
-        if self._needs is not None:
-            self._needs.folds.opened.add(NEEDS)
-            self._needs.refresh()
-
     def _act(self, act: str) -> None:
         kind, _, what = act.partition(":")
-        if kind == "open":
-            self._open_needs()
-        elif kind == "try":
-            self.state.move(*tried(what))
-        elif kind == "mesh":
+        if kind == "mesh":
             self.mesh = int(what)
             for piece in self._groups:
                 piece.refresh()
@@ -267,12 +213,6 @@ class OpenStress(DraftSheet):
         piece = Piece(html, self._say, self._act)
         self._later.observe(guarded(lambda _: piece.refresh(), self._say), ["found", "waits"])
         show_row(piece, margin)
-
-    def guesses(self) -> None:
-        """Ask three questions: guess first, then see what the calculation says of this gear."""
-        panel = Guesses(self.state, self._say)
-        show_row(panel.piece, panel.MARGIN)
-        self.state.observe(guarded(lambda _: panel.piece.refresh(), self._say), "shown")
 
 
 class RefusedStress(RefusedRecordSheet):

@@ -122,7 +122,7 @@ def test_what_the_oil_lacks_is_named(state):
 
 
 def test_a_guess_comes_before_the_answer(state):
-    panel = Guesses(state, quiet)
+    panel = Guesses(state, quiet, QUESTIONS)
     assert "You guessed" not in panel.piece.html
     assert all(text not in panel.piece.html for text in ("S_F =", "K<sub>V</sub> ="))
     panel._act("guess:class:1")
@@ -148,7 +148,7 @@ def test_what_a_record_lacks_stops_no_panel_and_is_said(record, lacks):
     sheet._later.found = found_for(bare)
     for panel in (sheet.readings, sheet.first_to_fail, sheet.advice):
         panel()
-    panel = Guesses(sheet.state, quiet)
+    panel = Guesses(sheet.state, quiet, QUESTIONS)
     panel._act("guess:class:0")
     panel.piece.refresh()
     assert f"cannot answer on this record: [{lacks}] missing." in words(panel.piece.html)

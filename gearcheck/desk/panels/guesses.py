@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from gearcheck.desk.guard import Say
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.review.guesses import QUESTIONS, Answer, Question, Tried
+from gearcheck.review.guesses import Answer, Question, Tried
 
 
 class Guesses:
@@ -21,6 +21,8 @@ class Guesses:
         The state of the sheet; the answers are those of its record, whatever draft stands.
     say : Say
         Where trouble is told.
+    questions : sequence of Question
+        What is asked.
     """
 
     MARGIN = (
@@ -28,8 +30,8 @@ class Guesses:
         "The answers are worked out on the record; its draft is put aside when you take one of these up.",
     )
 
-    def __init__(self, state: Sheet, say: Say) -> None:
-        self.state = state
+    def __init__(self, state: Sheet, say: Say, questions: Sequence[Question]) -> None:
+        self.state, self._questions = state, questions
         self._guessed: dict[str, int] = {}
         self._known: dict[str, Answer | None] = {}
         self.piece = Piece(self._html, say, self._act)
@@ -42,7 +44,7 @@ class Guesses:
         elif kind == "again":
             self._guessed.pop(key, None)
         elif kind == "draft":
-            answer = self._answer(next(one for one in QUESTIONS if one.key == key))
+            answer = self._answer(next(one for one in self._questions if one.key == key))
             if answer is not None:
                 self.state.take(answer.tried[int(place)].values)
 
@@ -56,7 +58,7 @@ class Guesses:
         return mesh.missing or mesh.gear.missing_flank or mesh.gear.missing_root or "a stop leaves no value"
 
     def _html(self, _: Folds) -> str:
-        asked = "".join(self._question(number, one) for number, one in enumerate(QUESTIONS, start=1))
+        asked = "".join(self._question(number, one) for number, one in enumerate(self._questions, start=1))
         return f'<h2 id="guesses">Three guesses</h2><div class="gc-guesses">{asked}</div>'
 
     def _question(self, number: int, one: Question) -> str:
