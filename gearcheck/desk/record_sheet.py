@@ -112,6 +112,14 @@ def show_row(main: widgets.Widget, margin: Iterable[str]) -> None:
     show(widgets.Box([main.add_class("gc-main"), beside]).add_class("gc-row").add_class("gc-part"))
 
 
+def controls_row(sliders: Iterable[widgets.Widget]) -> widgets.Widget:
+    """Return a row of sliders, two abreast where there is room."""
+    controls = widgets.VBox(tuple(sliders)).add_class("gc-control").add_class("gc-control-two")
+    beside = widgets.HTML().add_class("gc-margin")
+    main = widgets.VBox([controls]).add_class("gc-main")
+    return widgets.Box([main, beside]).add_class("gc-row").add_class("gc-moves")
+
+
 def show(*parts: widgets.Widget, live: bool = False) -> None:
     """Show parts of a sheet one below the other; the first of a page is its `live` one."""
     box = widgets.VBox(parts).add_class("gc-sheet")

@@ -20,7 +20,7 @@ from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
 from gearcheck.desk.panels.readings_table import beside_html, readings_html
 from gearcheck.desk.panels.spent import Spent
-from gearcheck.desk.record_sheet import RefusedRecordSheet, show, show_row
+from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import StationSheet
 from gearcheck.desk.words import text
 from gearcheck.review.guesses import QUESTIONS
@@ -128,10 +128,7 @@ class OpenStress(StationSheet):
             parts.append(piece)
             moving = sliders_of(self.state, group.inputs, self._say)
             if moving:
-                controls = widgets.VBox(moving).add_class("gc-control").add_class("gc-control-two")
-                beside = widgets.HTML().add_class("gc-margin")
-                main = widgets.VBox([controls]).add_class("gc-main")
-                parts.append(widgets.Box([main, beside]).add_class("gc-row").add_class("gc-moves"))
+                parts.append(controls_row(moving))
         show(*parts)
 
     def _group(self, group: Group) -> Callable[[Folds], str]:

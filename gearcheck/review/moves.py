@@ -38,6 +38,18 @@ def write_hardness(record: Record, value: Number) -> Record:
     return replace(record, gear=replace(record.gear, steel=steel))
 
 
+def read_core(record: Record) -> Number:
+    """The least core hardness of the gear."""
+    return None if record.gear.steel is None else record.gear.steel.core_hardness_HV
+
+
+def write_core(record: Record, value: Number) -> Record:
+    """The gear alone: its mates keep theirs."""
+    assert record.gear.steel is not None
+    steel = replace(record.gear.steel, core_hardness_HV=array(value))
+    return replace(record, gear=replace(record.gear, steel=steel))
+
+
 def write_relief(record: Record, value: Number) -> Record:
     """The mates are relieved by as much more, never by less than nothing."""
     more = array(value) - array(record.gear.tip_relief_um)

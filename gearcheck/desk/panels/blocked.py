@@ -17,6 +17,7 @@ from gearcheck.review.whole import outcome
 SHEETS = (
     ("review.ipynb", "Review"),
     ("stress.ipynb", "Stress"),
+    ("case_depth.ipynb", "Case depth"),
     ("inspection.ipynb", "Inspection"),
     ("sign_off.ipynb", "Sign-off"),
     ("verify.ipynb", "Verify"),

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from gearcheck.basics.digits import NO_BREAK, decimals_text
 from gearcheck.basics.methods import Notice, Status
 from gearcheck.basics.numbers import Number
+from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.report.sections import symbols
 from gearcheck.requirements.types import CONFIRMED, Requirement
@@ -24,6 +25,13 @@ _WITH_UNIT = re.compile(rf"{_UNIT}|{_EQUAL}|(?<=\bclass) (?=\d)|(?<=\btooth) (?=
 def value(number: Number, decimals: int, unit: str = "") -> str:
     """Return a number with its unit as HTML."""
     return text(decimals_text(None if number is None else float(number), decimals, unit))
+
+
+def settling(state: Sheet) -> str:
+    """Say, while a draft moves, that the slower work is still that of before; what stands by it is greyed."""
+    if state.settled or not state.draft:
+        return ""
+    return '<p class="gc-settling">What is solved follows when the slider rests</p>'
 
 
 def marked(words: str) -> str:

@@ -1,0 +1,107 @@
+"""The case-depth sheet: what the shear asks for, what the case gives, how deep by which rule."""
+
+from __future__ import annotations
+
+from gearcheck.basics.errors import InputError
+from gearcheck.desk.opening import Opened, opened
+from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.depth_table import depths_html
+from gearcheck.desk.panels.hardness_picture import HardnessPicture
+from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
+from gearcheck.desk.station_sheet import StationSheet
+from gearcheck.desk.words import text
+from gearcheck.review.case_guesses import CASE_QUESTIONS
+
+SHEET = "case_depth.ipynb"
+STATION = "case depth"
+SLIDERS = ("torque", "hardness", "core", "case_depth", "stock", "profile_shift")
+DEPTHS_MARGIN = (
+    "One of these governs, as [methods] names it; the others are shown and never decide.",
+    "All are depths at 550 HV on the finished flank at the pitch line.",
+    "Steep in its constant means weak evidence.",
+)
+PLACES = (
+    ("picture", "Hardness over depth"),
+    ("depths", "How deep"),
+    ("margins", "Margins"),
+    ("guesses", "Three guesses"),
+)
+
+
+def open_case_depth(query: str = "") -> OpenCaseDepth | RefusedCaseDepth:
+    """Open the case-depth sheet of a record.
+
+    Parameters
+    ----------
+    query : str
+        The query of the address: the record, and a draft of it.
+
+    Returns
+    -------
+    OpenCaseDepth or RefusedCaseDepth
+        The sheet; or one that says what is wrong, where neither record nor gear file can be read.
+    """
+    try:
+        return OpenCaseDepth(opened(query), query)
+    except InputError as error:
+        return RefusedCaseDepth(error)
+
+
+class OpenCaseDepth(StationSheet):
+    """The case-depth sheet with its panels; takes what `StationSheet` takes."""
+
+    SHEET, PLACES, QUESTIONS = SHEET, PLACES, CASE_QUESTIONS
+    STATION = FOOT = STATION
+
+    def __init__(self, found: Opened, query: str = "") -> None:
+        super().__init__(found, query)
+        self.mesh = _deepest(self)
+        self._picture: HardnessPicture | None = None
+        self._depths: Piece | None = None
+
+    def picture(self) -> None:
+        """Show hardness and shear stress over depth, with the sliders that move them."""
+        self._picture = HardnessPicture(self.state, lambda: self.mesh, self._say)
+        show_row(self._picture.widget, self._picture.MARGIN)
+        show(controls_row(sliders_of(self.state, SLIDERS, self._say)))
+
+    def depths(self) -> None:
+        """Show the depths that are asked for, side by side."""
+        self._depths = self._following(self._table)
+        show_row(self._depths, DEPTHS_MARGIN)
+
+    def _table(self, _: Folds) -> str:
+        meshes = self.state.shown.chain.meshes
+        others = "".join(
+            f' <button type="button" class="gc-do" data-act="mesh:{place}">against {text(mesh.name)}</button>'
+            for place, mesh in enumerate(meshes)
+            if place != self.mesh
+        )
+        asked = f"<p>Against {text(meshes[self.mesh].name)}.{others}</p>" if others else ""
+        return f"{depths_html(self.state, self.mesh)}{asked}"
+
+    def _act(self, act: str) -> None:
+        kind, _, what = act.partition(":")
+        if kind != "mesh":
+            super()._act(act)
+            return
+        self.mesh = int(what)
+        if self._picture is not None:
+            self._picture.follow()
+        if self._depths is not None:
+            self._depths.refresh()
+
+
+def _deepest(sheet: StationSheet) -> int:
+    """The mesh that asks for the deepest case by the governing figure."""
+    needed = [item for item in sheet.state.ghost.requirements if item.key.startswith("case.needed.")]
+    places = range(len(sheet.state.ghost.chain.meshes))
+    demands = [float(item.demand) if item.demand is not None else 0.0 for item in needed]
+    return max(places, key=lambda place: demands[place] if place < len(demands) else 0.0)
+
+
+class RefusedCaseDepth(RefusedRecordSheet):
+    """The same without a record that can be read."""
+
+    margins = picture = depths = guesses = RefusedRecordSheet._nothing

@@ -1,0 +1,84 @@
+"""The depths that are asked for, side by side: solved, and by the figures of the standards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gearcheck.desk.panels.numbers import marked, settling, value
+from gearcheck.desk.state import Sheet
+from gearcheck.desk.words import text
+from gearcheck.hardening.inputs import CaseDepthRule
+
+SPREAD = (
+    "They differ because they ask different questions. The figures of the standards are drawn from what has "
+    "held: they want the case to reach past the shear with room to spare. The solved depth is the least that "
+    "keeps the metal from yielding at the agreed safety; it knows nothing of fatigue or of inclusions."
+)
+
+
+def depths_html(state: Sheet, place: int) -> str:
+    """Return the table of the depths asked for in one mesh.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    place : int
+        Which mesh.
+
+    Returns
+    -------
+    str
+        HTML; the governing figure is marked, and what has no value says why.
+    """
+    head = '<h2 id="depths">How deep, and by what</h2>'
+    rows = "".join(
+        f'<tr><th scope="row">{name}</th><td class="num">{depth}</td><td>{said}</td></tr>'
+        for name, depth, said in _rows(state, place)
+    )
+    if not rows:
+        return f"{head}<p>No depth follows: the record does not reach the contact stress.</p>"
+    columns = (
+        '<tr><th scope="col">By</th><th scope="col" class="num">depth at 550 HV</th>'
+        '<th scope="col">What it is</th></tr>'
+    )
+    return (
+        f'{head}<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table><p>{SPREAD}</p>'
+        f"{settling(state)}"
+    )
+
+
+def _rows(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
+    shown = state.drawn
+    mesh, methods = shown.chain.meshes[place], shown.record.methods
+    figures = mesh.figures
+    if figures is not None:
+        for rule, depth, said in (
+            (CaseDepthRule.ISO_6336_5, figures.crushing_mm, "case crushing, from the contact stress"),
+            (CaseDepthRule.AGMA_2101_SHEAR, figures.shear_mm, "from the contact stress, at 50 HRC"),
+            (CaseDepthRule.AGMA_2101_NORMAL, figures.normal_mm, "from the module alone, common loads"),
+            (CaseDepthRule.AGMA_2101_HEAVY, figures.heavy_mm, "from the module alone, heavy loads"),
+        ):
+            governs = methods is not None and methods.case_depth is rule
+            name = f"<b>{text(rule)}, governs</b>" if governs else text(rule)
+            yield name, value(depth, 2, "mm"), text(said)
+    yield from _solved(state, place)
+
+
+def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
+    if not state.drawn.settled:
+        return
+    found = state.drawn.settled[place]
+    if found.required is None:
+        yield "Yielding below the surface, solved", "no value", marked(found.reason)
+        return
+    for result, where in ((found.required, ""), (found.single_contact, ", single contact alone")):
+        if result is None:
+            continue
+        name = f"Yielding below the surface, solved{where}"
+        if result.depth_mm is None:
+            yield name, "no depth suffices", " ".join(text(notice.text) for notice in result.stops)
+            continue
+        per_cent = abs(float(result.change_per_percent_mm or 0.0))
+        said = f"1 % on its constant moves it by {value(per_cent, 3, 'mm')}"
+        yield name, value(result.depth_mm, 2, "mm"), said

@@ -1,0 +1,135 @@
+"""The case-depth sheet without a browser: the picture, the depths side by side, what is guessed."""
+
+import re
+import shutil
+from dataclasses import replace
+
+import pytest
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.places import scenarios
+from gearcheck.desk.case_depth import SLIDERS, OpenCaseDepth, RefusedCaseDepth
+from gearcheck.desk.kept import Kept
+from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.depth_table import depths_html
+from gearcheck.desk.panels.guesses import Guesses
+from gearcheck.desk.panels.hardness_picture import HardnessPicture
+from gearcheck.desk.state import Sheet
+from gearcheck.hardening.figures import CaseDepthRule
+from gearcheck.record.events import Person
+from gearcheck.record.steps import open_record
+from gearcheck.record.workspace import Workspace
+from gearcheck.review.case_guesses import CASE_QUESTIONS
+from gearcheck.review.chain import calculate
+from gearcheck.review.changes import changed
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.settled import settled
+from gearcheck.review.whole import review
+
+LIFT = scenarios() / "ship_lift" / "gear.toml"
+NAMES = ("ship_lift", "tram_bogie", "tunnel_fan", "harvester")
+
+
+def record_of(name):
+    return read_gear_file(scenarios() / name / "gear.toml")
+
+
+@pytest.fixture(scope="module")
+def opened(tmp_path_factory):
+    file, record = tmp_path_factory.mktemp("case") / "workspace.sqlite", record_of("ship_lift")
+    return file, record, open_record(Workspace(file), record, by=Person(name="M. Teal")).record
+
+
+@pytest.fixture
+def sheet(opened, tmp_path):
+    file, record, name = opened
+    workspace = Workspace(shutil.copy(file, tmp_path / "workspace.sqlite"))
+    kept = Kept(workspace, workspace.book(name), Person(name="M. Teal"))
+    return OpenCaseDepth(Opened(record=record, kept=kept, file=LIFT))
+
+
+def words(html):
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html)).replace("\xa0", " ").strip()
+
+
+def quiet(who, lines):
+    assert not lines, lines
+
+
+def test_every_part_of_the_sheet_can_be_shown(sheet):
+    for part in (sheet.head, sheet.picture, sheet.depths, sheet.margins, sheet.guesses):
+        part()
+    assert all(item.by_calculation and item.by_evidence for item in sheet.requirements)
+    assert "Case depth" in sheet._line()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_depths_stand_side_by_side_and_one_governs(name):
+    record = record_of(name)
+    whole = review(record)
+    state = Sheet(record)
+    state.shown = state.ghost = whole
+    said = words(depths_html(state, 0))
+    figures = whole.chain.meshes[0].figures
+    if figures is None:
+        assert "No depth follows" in said
+        return
+    assert said.count("governs") == 1
+    assert f"{record.methods.case_depth}, governs" in said
+    assert f"{figures.heavy_mm:.2f} mm from the module alone, heavy loads" in said
+    assert all(str(rule) in said for rule in CaseDepthRule)
+
+
+def test_a_draft_moves_the_picture_and_keeps_the_record(sheet):
+    panel = HardnessPicture(sheet.state, lambda: 0, quiet)
+    before, told = panel._hardness.spec, panel._hardness.words
+    sheet.state.move("case_depth", 1.9)
+    assert sheet.state.draft == {"case_depth": 1.9}
+    assert "drawn, finished, least 1.60 mm" in told
+    assert "drawn, finished, least 1.90 mm" in panel._hardness.words
+    assert panel._hardness.spec != before
+
+
+def test_the_sliders_are_those_of_inputs_that_the_record_has(sheet):
+    assert len(sliders_of(sheet.state, SLIDERS, quiet)) == len(SLIDERS)
+    bare = Sheet(replace(sheet.state.record, gear=replace(sheet.state.record.gear, case=None)))
+    assert len(sliders_of(bare, SLIDERS, quiet)) == len(SLIDERS) - 2
+    assert "sections [gear.case]" in HardnessPicture(bare, lambda: 0, quiet)._words(None)
+
+
+@pytest.mark.parametrize("question", CASE_QUESTIONS, ids=lambda one: one.key)
+@pytest.mark.parametrize("name", NAMES)
+def test_each_answer_is_that_of_the_calculation(question, name):
+    record = record_of(name)
+    answer = question.work(record)
+    if answer is None:
+        return
+    assert 0 <= answer.right < len(question.guesses)
+    for tried in answer.tried:
+        moved = changed(record, tried.values)
+        found = settled(moved, calculate(moved))
+        depths = [one.required.depth_mm for one in found if one.required is not None]
+        factors = [one.reserve.factor for one in found if one.reserve is not None]
+        numbers = [f"{value:.2f}" for value in (*depths, *factors) if value is not None]
+        assert any(number in tried.said for number in numbers), tried.said
+
+
+def test_some_gear_answers_each_question():
+    for question in CASE_QUESTIONS:
+        assert any(question.work(record_of(name)) is not None for name in NAMES), question.key
+
+
+def test_a_guess_is_answered_on_the_sheet(sheet):
+    panel = Guesses(sheet.state, quiet, CASE_QUESTIONS)
+    panel._act("guess:loaded:1")
+    said = words(panel._html(None))
+    assert "You guessed: by about a tenth." in said
+    assert "needed against yielding" in said
+
+
+def test_without_a_record_it_says_why():
+    sheet = RefusedCaseDepth(InputError([]))
+    for part in (sheet.head, sheet.picture, sheet.depths, sheet.margins, sheet.guesses):
+        part()
+    assert sheet.requirements == ()
