@@ -22,7 +22,11 @@ from gearcheck.hardening.exposure import subsurface_exposure
 from gearcheck.hardening.figures import case_depth_limits
 from gearcheck.hardening.finished import as_treated_case
 from gearcheck.hardening.profile import hardness_profile
+from gearcheck.hardening.quenched import martensite_hardness
+from gearcheck.hardening.tempering import equivalent_temper, tempering_parameter
 from gearcheck.hardening.traverse import traverse_case_depth
+from gearcheck.materials.composition import steel_composition
+from gearcheck.materials.hardenability import jominy_band
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality, Steel, Treatment
 from gearcheck.stress.agma_inputs import Enclosure
@@ -42,6 +46,8 @@ from gearcheck.stress.micropitting import micropitting
 from gearcheck.stress.planets import planet_load_factor
 from gearcheck.stress.scuffing_flash import flash_temperature
 from gearcheck.stress.scuffing_integral import integral_temperature
+from tests.hardening import furnaces
+from tests.hardening import passes as grinding
 from tests.stress import agma, pairs
 
 STEEL = {"modulus_1_MPa": 206000.0, "modulus_2_MPa": 206000.0, "poisson_1": 0.3, "poisson_2": 0.3}
@@ -232,6 +238,53 @@ def on_its_own() -> Iterator[Any]:
     )
     yield case_depth_limits(normal_module_mm=4.0, tip_thickness_mm=2.4)
     yield as_treated_case(finished_min_mm=0.8, finished_max_mm=1.2, stock_min_mm=0.1, stock_max_mm=0.16)
+    yield from grinding.examples()
+
+
+def of_a_quench() -> Iterator[Any]:
+    """Core and case as quenched, cold treated and tempered."""
+    yield jominy_band(band="SAE 9310 H", distance_mm=8.0)
+    yield martensite_hardness(carbon_percent=0.7)
+    core = gearcheck.core_hardness(band="SAE 9310 H", section_mm=30.0, severity_min=0.3, severity_max=0.5)
+    yield core
+    carbon = [0.85, 0.6, 0.3, 0.1]
+    start = gearcheck.martensite_start(carbon_percent=carbon, composition=steel_composition(grade="SAE 9310"))
+    yield start
+    left = gearcheck.retained_austenite(
+        start_least_C=start.least_C, start_greatest_C=start.greatest_C, quench_temperature_C=50.0
+    )
+    yield left
+    cold = gearcheck.cold_treated_austenite(
+        before_least_percent=left.least_percent,
+        before_greatest_percent=left.greatest_percent,
+        quench_temperature_C=50.0,
+        cold_temperature_C=-84.0,
+        delay_h=0.5,
+        tempered_before=False,
+    )
+    yield cold
+    case = gearcheck.quenched_case(
+        depth_mm=[0.0, 0.5, 1.0, 2.0],
+        carbon_percent=carbon,
+        core_carbon_percent=0.1,
+        core_least_HRC=core.least_HRC,
+        core_greatest_HRC=core.greatest_HRC,
+        austenite_least_percent=cold.least_percent,
+        austenite_greatest_percent=cold.greatest_percent,
+    )
+    yield case
+    yield gearcheck.effective_case_depths(
+        depth_mm=case.depth_mm, hardness_HV=case.hardest_HV, criteria_HV=[550.0, 513.0]
+    )
+    temper = tempering_parameter(temperature_C=150.0, time_h=4.0)
+    yield temper
+    yield gearcheck.tempered_hardness(
+        hardness_HV=case.hardest_HV, parameter=temper.parameter, before_parameter=0.0
+    )
+    yield equivalent_temper(temperature_C=150.0, time_h=4.0, at_temperature_C=191.0)
+    yield gearcheck.bake_against_temper(
+        temper_temperature_C=150.0, temper_time_h=4.0, bake_temperature_C=191.0, bake_time_h=4.0
+    )
 
 
 def of_accuracy() -> Iterator[Any]:
@@ -258,7 +311,14 @@ def nested(value: Any) -> Iterator[Any]:
 @cache
 def results() -> tuple[Any, ...]:
     """Every example result."""
-    found = [*of_one_tooth(), *on_its_own(), *of_accuracy(), *of_a_soft_wheel()]
+    found = [
+        *of_one_tooth(),
+        *on_its_own(),
+        *of_a_quench(),
+        *of_accuracy(),
+        *of_a_soft_wheel(),
+        *furnaces.examples(),
+    ]
     for pair in (pairs.spur(), pairs.helical()):
         found += of_a_pair(pair)
     for pair in (pairs.internal(), pairs.internal(helix_angle_deg=15)):

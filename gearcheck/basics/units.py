@@ -31,6 +31,8 @@ _SPELLINGS = {
     "h": ("h", "min", "s"),
     "mm²/s": ("mm²/s", "mm^2/s", "mm2/s", "cSt"),
     "1/in": ("1/in", "1/mm"),
+    "J/mm³": ("J/mm³", "J/mm^3", "J/mm3"),
+    "g/(m²·h)": ("g/(m²·h)", "g/(m2·h)", "g/(m^2*h)"),
 }
 # A bare 1/min would count radians in pint, a speed of a gear counts revolutions.
 _PINT_NAMES = {
@@ -44,6 +46,12 @@ _PINT_NAMES = {
     "mm²/s": "mm**2/s",
     "mm^2/s": "mm**2/s",
     "mm2/s": "mm**2/s",
+    "J/mm³": "J/mm**3",
+    "J/mm^3": "J/mm**3",
+    "J/mm3": "J/mm**3",
+    "g/(m²·h)": "g/(m**2*h)",
+    "g/(m2·h)": "g/(m**2*h)",
+    "g/(m^2*h)": "g/(m**2*h)",
 }
 _NUMBER = re.compile(r"([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*")
 

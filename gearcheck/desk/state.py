@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 import traitlets
 
 from gearcheck.requirements.types import Calculation
-from gearcheck.review.changes import CHANGES, Change, changed, open_changes
+from gearcheck.review.change import Change
+from gearcheck.review.changes import CHANGES, changed, open_changes
 from gearcheck.review.draft import differs, draft_from_query, draft_to_query, draft_words
 from gearcheck.review.inputs import Record
 from gearcheck.review.remedies import Remedy, remedies
@@ -65,7 +66,7 @@ class Sheet(traitlets.HasTraits):
         self._resting: asyncio.TimerHandle | None = None
         self._at_work: set[asyncio.Task[None]] = set()
         self._one_at_a_time = asyncio.Lock()
-        self._solved = self.ghost.settled
+        self._solved = self.ghost
         self.on_failure: Callable[[Exception | None], None] = _raise
         whole = mark(review(changed(record, draft), with_settled=False)) if draft else self.ghost
         super().__init__(draft=draft, shown=whole, refused=refused)
@@ -79,7 +80,9 @@ class Sheet(traitlets.HasTraits):
     def drawn(self) -> Review:
         """What is shown; until the slower work has followed, with what it last found."""
         shown: Review = self.shown
-        return shown if shown.settled else replace(shown, settled=self._solved)
+        if shown.settled:
+            return shown
+        return replace(shown, settled=self._solved.settled, predicted=self._solved.predicted)
 
     @property
     def changes(self) -> tuple[Change, ...]:
@@ -175,7 +178,7 @@ class Sheet(traitlets.HasTraits):
             self._known.pop(next(iter(self._known)))
         self._known[_key(draft)] = found
         if draft == self.draft:
-            self._solved = found.whole.settled
+            self._solved = found.whole
             with self.hold_trait_notifications():
                 self.shown, self.slower, self.settled = found.whole, found, True
                 self.rested += 1

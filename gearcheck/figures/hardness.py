@@ -80,10 +80,10 @@ def hardness_curves(shown: Review, place: int = 0) -> tuple[HardnessCurve, ...]:
                 hardness_HV=array(profile.hardness_HV),
                 tone=tones.CAPACITY,
                 dashed=dashed,
-                below=not dashed,
-                at=0.74 if dashed else 0.72,
+                at=0.74 if dashed else 0.58,
             )
         )
+    found += _predicted(shown, depth)
     found += [curve for item in shown.record.traverse for curve in _measured(item, right)]
     return tuple(curve for curve in found if np.isfinite(curve.hardness_HV).any())
 
@@ -101,6 +101,31 @@ def _needed(shown: Review, place: int, depth: Array) -> list[HardnessCurve]:
     label = "needed against yielding, safety included"
     return [
         HardnessCurve(label=label, depth_mm=depth, hardness_HV=needed, tone=tones.DEMAND, below=True, at=1.0)
+    ]
+
+
+def _predicted(shown: Review, depth: Array) -> list[HardnessCurve]:
+    """The prediction below the finished flank: the softest case under the largest stock, and its opposite."""
+    treated = None if shown.predicted is None else shown.predicted.treated
+    case = shown.record.gear.case
+    if treated is None or case is None:
+        return []
+    most = max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+    least = min(float(case.left_stock_min_mm), float(case.right_stock_min_mm))
+    return [
+        HardnessCurve(
+            label=f"predicted, {name}",
+            depth_mm=depth,
+            hardness_HV=np.interp(depth + stock, treated.depth_mm, hardness, right=np.nan),
+            tone=tones.QUIET,
+            dashed=dashed,
+            below=True,
+            at=place,
+        )
+        for name, hardness, stock, dashed, place in (
+            ("softest", treated.softest_HV, most, False, 0.28),
+            ("hardest", treated.hardest_HV, least, True, 1.0),
+        )
     ]
 
 

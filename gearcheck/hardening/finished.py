@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -58,15 +58,46 @@ class AsTreatedCase(Result):
     window_mm: Number = term("Window left to heat treatment", "Δ_t", "mm", "CHD_t2 - CHD_t1")
 
 
-def _lengths(**lengths: Number) -> tuple[Array, ...]:
+def lengths(**given: Number) -> dict[str, Any]:
+    """Return lengths as arrays, by the names that they were given by.
+
+    Parameters
+    ----------
+    **given : float or array
+        Lengths in mm.
+
+    Returns
+    -------
+    dict
+        The same as arrays.
+
+    Raises
+    ------
+    InputError
+        Any of them below 0.
+    """
     faults = Faults()
-    for name, length in lengths.items():
+    for name, length in given.items():
         faults.need(not (array(length) < 0).any(), name, length, "a length of 0 mm or more")
     faults.check()
-    return tuple(array(length) for length in lengths.values())
+    return {name: array(length) for name, length in given.items()}
 
 
-def _upside_down(name: str, low: Array, high: Array) -> tuple[Notice, ...]:
+def upside_down(name: str, low: Array, high: Array) -> tuple[Notice, ...]:
+    """Return a stop notice where the least of a range lies above its largest.
+
+    Parameters
+    ----------
+    name : str
+        The range, in the words of a sentence.
+    low, high : ndarray
+        Its ends, mm.
+
+    Returns
+    -------
+    tuple of Notice
+        Empty where all are in order.
+    """
     low, high = np.broadcast_arrays(low, high)
     wrong = low > high
     if not wrong.any():
@@ -114,13 +145,13 @@ def finished_case(
     >>> round(finished.least_mm, 3), round(finished.largest_mm, 3)
     (0.84, 1.22)
     """
-    low, high, stock_min, stock_max = _lengths(
+    low, high, stock_min, stock_max = lengths(
         as_treated_min_mm=as_treated_min_mm,
         as_treated_max_mm=as_treated_max_mm,
         stock_min_mm=stock_min_mm,
         stock_max_mm=stock_max_mm,
-    )
-    notices = _upside_down("window as treated", low, high) + _upside_down("stock", stock_min, stock_max)
+    ).values()
+    notices = upside_down("window as treated", low, high) + upside_down("stock", stock_min, stock_max)
     ordered = (low <= high) & (stock_min <= stock_max)
     least, largest = np.round(low - stock_max, DIGITS), np.round(high - stock_min, DIGITS)
     if (least <= 0).any():
@@ -179,13 +210,13 @@ def as_treated_case(
     >>> round(treated.least_mm, 3), round(treated.largest_mm, 3), round(treated.window_mm, 3)
     (0.96, 1.28, 0.32)
     """
-    low, high, stock_min, stock_max = _lengths(
+    low, high, stock_min, stock_max = lengths(
         finished_min_mm=finished_min_mm,
         finished_max_mm=finished_max_mm,
         stock_min_mm=stock_min_mm,
         stock_max_mm=stock_max_mm,
-    )
-    notices = _upside_down("finished window", low, high) + _upside_down("stock", stock_min, stock_max)
+    ).values()
+    notices = upside_down("finished window", low, high) + upside_down("stock", stock_min, stock_max)
     finished, stock = np.broadcast_arrays(high - low, stock_max - stock_min)
     window = np.round(finished - stock, DIGITS)
     open_window = (window > 0) & (finished >= 0) & (stock >= 0)

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from gearcheck.basics.numbers import Number
+from gearcheck.hardening.diffusivity import DiffusivityModel
+from gearcheck.hardening.moving_band import HeatFlux
 
 
 class CaseDepthRule(StrEnum):
@@ -39,3 +41,120 @@ class CaseSpecification:
     left_stock_max_mm: Number
     right_stock_min_mm: Number
     right_stock_max_mm: Number
+
+
+class StepKind(StrEnum):
+    """How a step of the furnace hands carbon over."""
+
+    GAS = "gas"
+    FLUX = "low pressure, by flux"
+    SATURATED = "low pressure, saturated"
+    SEALED = "no carbon"
+
+
+@dataclass(frozen=True, kw_only=True)
+class FurnaceStep:
+    """One step of the furnace as it is written down; `review` makes a step of the calculation of it.
+
+    Parameters
+    ----------
+    kind : StepKind
+        How carbon is handed over.
+    hours : float or array
+        Time, h.
+    temperature_C, end_temperature_C : float, array or None
+        At its beginning and its end, °C; without an end it stays.
+    carbon_potential_wt, transfer_m_s : float, array or None
+        C_p in % and β in m/s, of gas alone.
+    flux_g_m2_h : float, array or None
+        Carbon supplied, g/(m²·h), of low pressure by flux alone.
+    """
+
+    kind: StepKind
+    hours: Number
+    temperature_C: Number
+    end_temperature_C: Number = None
+    carbon_potential_wt: Number = None
+    transfer_m_s: Number = None
+    flux_g_m2_h: Number = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Furnace:
+    """How the gear is carburised, quenched and tempered.
+
+    Parameters
+    ----------
+    steps : tuple of FurnaceStep
+        The cycle in its order.
+    core_carbon_wt : float or array
+        Carbon before the furnace, %.
+    diffusivity : DiffusivityModel
+        The fit that carbon diffuses by.
+    diffusivity_factor, saturation_factor : float or array
+        Of the alloy, over plain iron-carbon.
+    factors_source : str
+        Where the two factors come from.
+    band : str
+        A name of the table of hardenability bands.
+    section_mm : float or array
+        Diameter of the round bar that cools like the tooth, mm.
+    bath : str
+        A name of the table of quench severities.
+    quench_temperature_C : float or array
+        Temperature that the quench reaches, °C.
+    temper_temperature_C, temper_time_h : float or array
+        The case temper, °C and h.
+    depth_scatter_mm : float or array
+        What the furnace holds the case depth to, ± mm.
+    cold_temperature_C, cold_delay_h : float, array or None
+        The cold treatment, °C, and how long after the quench it begins, h; None where there is none.
+    tempered_before_cold : bool
+        Whether the case is tempered before it.
+    austenite_percent : float, array or None
+        Retained austenite as measured at the surface, %, which replaces the prediction.
+    """
+
+    steps: tuple[FurnaceStep, ...]
+    core_carbon_wt: Number
+    diffusivity: DiffusivityModel
+    diffusivity_factor: Number
+    saturation_factor: Number
+    factors_source: str
+    band: str
+    section_mm: Number
+    bath: str
+    quench_temperature_C: Number
+    temper_temperature_C: Number
+    temper_time_h: Number
+    depth_scatter_mm: Number
+    cold_temperature_C: Number = None
+    cold_delay_h: Number = None
+    tempered_before_cold: bool = False
+    austenite_percent: Number = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grinding:
+    """The finishing pass of the grind as the flank feels it.
+
+    Parameters
+    ----------
+    equivalent_diameter_mm, depth_of_cut_mm : float or array
+        d_e of wheel and flank, and a, mm.
+    work_speed_mm_s : float or array
+        v_w, mm/s.
+    specific_energy_J_mm3 : float or array
+        u, J/mm³, from the power of the spindle.
+    flux : HeatFlux
+        How the heat is spread over the contact.
+    work_temperature_C : float or array
+        Of the gear before the pass, °C.
+    """
+
+    equivalent_diameter_mm: Number
+    depth_of_cut_mm: Number
+    work_speed_mm_s: Number
+    specific_energy_J_mm3: Number
+    flux: HeatFlux
+    work_temperature_C: Number

@@ -116,7 +116,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     hardness, level = np.broadcast_arrays(hardness, limit[..., None])
     reaches = hardness >= level
     first_below = np.argmin(reaches, axis=-1)
-    crosses = (first_below > 0) & ~reaches.all(axis=-1)
+    crosses = (first_below > 0) & ~reaches.all(axis=-1) & ~np.isnan(hardness).any(axis=-1)
     below = np.where(crosses, first_below, 1)
     HV_1 = np.take_along_axis(hardness, below[..., None] - 1, axis=-1)[..., 0]
     HV_2 = np.take_along_axis(hardness, below[..., None], axis=-1)[..., 0]
@@ -124,7 +124,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     with np.errstate(divide="ignore", invalid="ignore"):
         case_depth = d_1 + (d_2 - d_1) * (HV_1 - limit) / (HV_1 - HV_2)
     core = _hardness_at(depth, hardness, 3 * np.where(crosses, case_depth, np.nan))
-    again = (reaches & (depth > d_2[..., None]) & crosses[..., None]).any()
+    again = (reaches & (depth > d_2[..., None]) & crosses[..., None]).any(axis=-1)
     return TraverseCaseDepth(
         criterion_HV=limit,
         depth_above_mm=np.where(crosses, d_1, np.nan),
@@ -133,7 +133,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
         hardness_below_HV=np.where(crosses, HV_2, np.nan),
         case_depth_mm=np.where(crosses, case_depth, np.nan),
         hardness_at_three_HV=core,
-        notices=_notices(reaches, bool(again), limit) + _hard_core(core, limit),
+        notices=_notices(hardness, level, again) + _hard_core(core, limit),
     )
 
 
@@ -158,17 +158,24 @@ def _hard_core(core: Array, limit: Array) -> tuple[Notice, ...]:
     return (Notice(Level.CAUTION, "iso18203.traverse.hard_core", text),)
 
 
-def _notices(reaches: NDArray[np.bool_], again: bool, limit: Array) -> tuple[Notice, ...]:
+def _notices(hardness: Array, level: Array, again: NDArray[np.bool_]) -> tuple[Notice, ...]:
     found = []
-    words = f"{limit.min():.4g} HV"
-    if (~reaches[..., 0]).any():
-        text = f"The first indent lies below {words}: the traverse gives no case depth."
+    limit = level[..., 0]
+    soft, short = hardness[..., 0] < limit, (hardness >= level).all(axis=-1)
+    if np.isnan(hardness).any():
+        text = "A hardness has no value: no case depth follows."
+        found.append(Notice(Level.STOP, "iso18203.traverse.missing", text))
+    if soft.any():
+        text = f"The first indent lies below {limit[soft][0]:.4g} HV: the traverse gives no case depth."
         found.append(Notice(Level.STOP, "iso18203.traverse.soft_surface", text))
-    if reaches.all(axis=-1).any():
-        text = f"No indent lies below {words}: the traverse ends inside the case."
+    if short.any():
+        text = f"No indent lies below {limit[short][0]:.4g} HV: the traverse ends inside the case."
         found.append(Notice(Level.STOP, "iso18203.traverse.too_short", text))
-    if again:
-        text = f"The hardness rises above {words} again below the case depth; the shallowest crossing counts."
+    if again.any():
+        text = (
+            f"The hardness rises above {limit[again][0]:.4g} HV again below the case depth; "
+            "the shallowest crossing counts."
+        )
         found.append(Notice(Level.CAUTION, "iso18203.traverse.crosses_again", text))
     return tuple(found)
 

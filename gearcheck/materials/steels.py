@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
-
-from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.tables import table
 from gearcheck.materials.inputs import Treatment
+from gearcheck.materials.names import known_name
 
 
 def steel_names(*, treatment: Treatment | None = Treatment.CASE_CARBURISED) -> tuple[str, ...]:
@@ -71,14 +69,6 @@ def known_steel(grade: str, *, treatment: Treatment | None = Treatment.CASE_CARB
     >>> known_steel("18crnimo7-6"), known_steel("42 crmo4", treatment=Treatment.THROUGH_HARDENED)
     ('18CrNiMo7-6', '42CrMo4')
     """
-    names = {_folded(name): name for name in steel_names(treatment=treatment)}
-    if _folded(grade) in names:
-        return names[_folded(grade)]
-    near = [names[name] for name in get_close_matches(_folded(grade), names, n=3, cutoff=0.6)]
     example = "18CrNiMo7-6" if treatment in (None, Treatment.CASE_CARBURISED) else "42CrMo4"
-    needed = "one of " + ", ".join(near) if near else f"a name of the table of steels, such as {example}"
-    raise InputError([Fault("grade", f'"{grade}"', needed)])
-
-
-def _folded(name: str) -> str:
-    return "".join(name.split()).lower()
+    otherwise = f"a name of the table of steels, such as {example}"
+    return known_name("grade", grade, steel_names(treatment=treatment), otherwise)

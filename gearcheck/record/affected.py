@@ -21,9 +21,11 @@ _STEEL: tuple[Place, ...] = (("gear", "steel"),)
 _TREATED: tuple[Place, ...] = (
     ("gear", "case", "as_treated_min_mm"),
     ("gear", "case", "as_treated_max_mm"),
+    ("furnace",),
 )
-_GROUND: tuple[Place, ...] = tuple(
-    ("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")
+_GROUND: tuple[Place, ...] = (
+    ("grinding",),
+    *(("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")),
 )
 
 _PARTS: Mapping[str, tuple[Place, ...]] = {

@@ -2,78 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-
-import numpy as np
+from collections.abc import Mapping
 
 from gearcheck.basics.numbers import Number
 from gearcheck.review import moves
+from gearcheck.review.change import Change
 from gearcheck.review.inputs import Record
-
-
-@dataclass(frozen=True, kw_only=True)
-class Change:
-    """One input that a review may move.
-
-    Parameters
-    ----------
-    key : str
-        Its name in the address of a draft.
-    label, symbol, unit : str
-        As read on the screen.
-    digits : int
-        Decimals shown.
-    step : float
-        One realistic step for the trade table, in `unit`; relative to the value where `relative`.
-    reach : tuple of float
-        How far below and above the record's value it may go, in the same measure as `step`.
-    whole : bool
-        Whether only whole numbers make sense.
-    relative : bool
-        Whether step and reach are shares of the record's value.
-    least, most : float
-        What no what-if goes beyond.
-    goes_with : str
-        What moves along with it; empty where everything else is held.
-    traded, mends : bool
-        Whether it stands in the trade table, and whether it is looked at among the remedies; its slider is on
-        the stress sheet in any case.
-    read : callable
-        The value of a record; None where the record lacks it.
-    write : callable
-        The record with another value; the value may be an array.
-    """
-
-    key: str
-    label: str
-    symbol: str
-    unit: str
-    digits: int
-    step: float
-    reach: tuple[float, float]
-    read: Callable[[Record], Number]
-    write: Callable[[Record, Number], Record]
-    goes_with: str = ""
-    traded: bool = True
-    mends: bool = True
-    whole: bool = False
-    relative: bool = False
-    least: float = -np.inf
-    most: float = np.inf
-
-    def stepped(self, record: Record) -> float:
-        """The record's value one realistic step further."""
-        value = float(self.read(record))
-        return value * (1 + self.step) if self.relative else value + self.step
-
-    def bounds(self, record: Record) -> tuple[float, float]:
-        """The least and the largest value of a what-if."""
-        value = float(self.read(record))
-        scale = abs(value) if self.relative else 1.0
-        below, above = self.reach
-        return max(value - below * scale, self.least), min(value + above * scale, self.most)
-
+from gearcheck.review.process_changes import PROCESS_CHANGES
 
 CHANGES = (
     Change(
@@ -320,6 +255,7 @@ CHANGES = (
         write=moves.write_stock,
         goes_with="the whole range of stock moves, on both flanks",
     ),
+    *PROCESS_CHANGES,
 )
 """The inputs that a review may move, in the order in which a draft moves them."""
 

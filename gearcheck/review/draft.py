@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from urllib.parse import parse_qsl, urlencode
 
 from gearcheck.basics.errors import Faults
-from gearcheck.review.changes import Change, open_changes
+from gearcheck.review.change import Change
+from gearcheck.review.changes import open_changes
 from gearcheck.review.inputs import Record
 
 

@@ -13,6 +13,7 @@ from pydantic_core import ErrorDetails
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.materials.inputs import Treatment
 from gearcheck.materials.steels import known_steel, steel_names
+from gearcheck.review.file_furnace import between_furnace_keys
 from gearcheck.review.file_model import GearFile
 from gearcheck.review.file_places import Place, line_of, place_words
 from gearcheck.review.file_values import Kind, shown
@@ -71,6 +72,7 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             )
             place: Place = ("gear", given[-1]) if given else ("gear", "normal_module")
             yield place, Fault("", words, needed)
+        yield from between_furnace_keys(gear)
     meshes = tables.get("mesh")
     names: set[str] = set()
     for index, mesh in enumerate(meshes if isinstance(meshes, list) else []):

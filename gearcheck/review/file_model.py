@@ -18,6 +18,7 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality, Treatment
 from gearcheck.requirements.types import Stage
+from gearcheck.review.file_furnace import FurnaceSection, GrindingSection
 from gearcheck.review.file_loads import (
     AgreedSection,
     BlankSection,
@@ -164,6 +165,8 @@ class GearSection(BodySection):
     helix_angle: Annotated[float, BeforeValidator(Size("°", 0, 45))]
     tool: ToolSection
     stock: StockSection
+    furnace: FurnaceSection | None = None
+    grinding: GrindingSection | None = None
 
 
 class MeshSection(Section):

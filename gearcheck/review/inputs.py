@@ -9,7 +9,7 @@ from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Fl
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
 from gearcheck.gear.inputs import PinionCutter, Tooth
-from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
+from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification, Furnace, Grinding
 from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.plan import CharacteristicEdit, Strike
@@ -289,5 +289,7 @@ class Record:
     duty: Duty | None = None
     traverse: tuple[TraverseEvidence, ...] = ()
     result: tuple[ResultEvidence, ...] = ()
+    furnace: Furnace | None = None
+    grinding: Grinding | None = None
     digest: str = ""
     source_text: str = ""

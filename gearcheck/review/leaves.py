@@ -24,6 +24,7 @@ _UNSAID = {
     "mates": 1,
     "mate_contacts": 1,
     "mate_idler": False,
+    "tempered_before_cold": False,
     "starts": 0,
     "torque_factor": 1.0,
     "speed_factor": 1.0,
@@ -122,6 +123,15 @@ SHAFT = {
     "pattern": Leaf("contact pattern", key=("pattern",)),
     "misalignment_um": Leaf("misalignment of the mesh by manufacture", "µm", 1, ("misalignment",)),
 }
+FURNACE_STEP = {
+    "kind": Leaf("kind", key=("kind",)),
+    "hours": Leaf("time", "h", 2, ("time",)),
+    "temperature_C": Leaf("temperature", "°C", 0, ("temperature",)),
+    "end_temperature_C": Leaf("temperature at the end", "°C", 0, ("end_temperature",)),
+    "carbon_potential_wt": Leaf("carbon potential", "%", 3, ("carbon_potential",)),
+    "transfer_m_s": Leaf("transfer coefficient", "m/s", 9, ("transfer",)),
+    "flux_g_m2_h": Leaf("flux of carbon", "g/(m²·h)", 1, ("flux",)),
+}
 BIN = {
     "torque_Nm": Leaf("torque", "N·m", 1),
     "speed_rpm": Leaf("speed", "rpm", 1),
@@ -176,6 +186,38 @@ WHOLE: dict[Place, Leaf] = {
     ("duty", "torque_factor"): Leaf("factor on the torques of the duty", "", 3, ("duty", "torque_factor")),
     ("duty", "speed_factor"): Leaf("factor on the speeds of the duty", "", 3, ("duty", "speed_factor")),
     ("duty", "source"): Leaf("file of the duty", key=("duty", "file")),
+    **{
+        ("furnace", name): Leaf(label, unit, digits, ("gear", "furnace", key))
+        for name, label, unit, digits, key in (
+            ("core_carbon_wt", "carbon of the core", "%", 3, "core_carbon"),
+            ("diffusivity", "diffusivity of carbon", "", 0, "diffusivity"),
+            ("diffusivity_factor", "factor of the alloy on the diffusivity", "", 3, "diffusivity_factor"),
+            ("saturation_factor", "factor of the alloy on the saturation", "", 3, "saturation_factor"),
+            ("factors_source", "source of both factors", "", 0, "factors_source"),
+            ("band", "hardenability band", "", 0, "band"),
+            ("section_mm", "section that cools like the tooth", "mm", 1, "section"),
+            ("bath", "quenching bath", "", 0, "bath"),
+            ("quench_temperature_C", "temperature that the quench reaches", "°C", 0, "quench_temperature"),
+            ("temper_temperature_C", "temperature of the temper", "°C", 0, "temper"),
+            ("temper_time_h", "time of the temper", "h", 2, "temper_time"),
+            ("depth_scatter_mm", "what the furnace holds the depth to, ±", "mm", 3, "depth_scatter"),
+            ("cold_temperature_C", "temperature of the cold treatment", "°C", 0, "cold"),
+            ("cold_delay_h", "delay before the cold treatment", "h", 2, "cold_delay"),
+            ("tempered_before_cold", "tempered before the cold treatment", "", 0, "tempered_before_cold"),
+            ("austenite_percent", "retained austenite measured", "%", 1, "austenite"),
+        )
+    },
+    **{
+        ("grinding", name): Leaf(label, unit, digits, ("gear", "grinding", key))
+        for name, label, unit, digits, key in (
+            ("equivalent_diameter_mm", "equivalent diameter of the wheel", "mm", 1, "equivalent_diameter"),
+            ("depth_of_cut_mm", "depth of cut", "mm", 4, "depth_of_cut"),
+            ("work_speed_mm_s", "work speed", "mm/s", 1, "work_speed"),
+            ("specific_energy_J_mm3", "specific energy of grinding", "J/mm³", 1, "specific_energy"),
+            ("flux", "heat over the contact of the wheel", "", 0, "flux"),
+            ("work_temperature_C", "temperature before the pass", "°C", 0, "work_temperature"),
+        )
+    },
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "scuffing"): Leaf("governing method for scuffing", key=("methods", "scuffing")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),
@@ -214,6 +256,9 @@ def leaf_of(place: Place) -> Leaf:
         If a record has no such input.
     """
     match place:
+        case ("furnace", "steps", int(number), str(name)):
+            place = ("gear", "furnace", "step", number)
+            return _below(FURNACE_STEP[name], f"of step {number + 1} of the furnace", place)
         case ("gear", *rest):
             return _below(GEAR[tuple(rest)], "of the gear", ("gear",))
         case ("meshes", int(number), "mate", *rest):

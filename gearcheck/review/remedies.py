@@ -11,7 +11,8 @@ from gearcheck.basics.numbers import Array
 from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Requirement
 from gearcheck.review.chain import calculate
-from gearcheck.review.changes import Change, changed, mending_changes
+from gearcheck.review.change import Change
+from gearcheck.review.changes import changed, mending_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines

@@ -26,6 +26,7 @@ from gearcheck.inspection.plan import InspectionPlan
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Evidence, Finding, Requirement, Reserve, Scale
 from gearcheck.review.inputs import GearData, Record
+from gearcheck.review.treated import Predicted
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
 from gearcheck.stress.flank_limit import FlankSafety
@@ -260,6 +261,9 @@ class Review:
         The program and the libraries that the numbers rest on.
     inspected : Inspected or None
         The inspection plan and its evidence; None where the gear file has no section [inspection].
+    predicted : Predicted or None
+        What furnace and grind are predicted to leave; None until the slower work has run, and where the gear
+        file has neither [gear.furnace] nor [gear.grinding].
     """
 
     record: Record
@@ -272,3 +276,4 @@ class Review:
     settled: tuple[Settled, ...]
     versions: Mapping[str, str]
     inspected: Inspected | None = None
+    predicted: Predicted | None = None

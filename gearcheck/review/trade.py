@@ -9,7 +9,8 @@ import numpy as np
 from gearcheck.basics.numbers import Array, array
 from gearcheck.requirements.types import Scale
 from gearcheck.review.chain import calculate
-from gearcheck.review.changes import Change, changed, traded_changes
+from gearcheck.review.change import Change
+from gearcheck.review.changes import changed, traded_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.reserves import reserve_factors
 from gearcheck.review.results import Line

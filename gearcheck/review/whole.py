@@ -22,6 +22,7 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
+from gearcheck.review.treated import Predicted, predicted
 
 _LIBRARIES = ("gearcheck", "numpy", "scipy")
 
@@ -50,11 +51,13 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     """
     chain = calculate(record)
     slower = settled(record, chain) if with_settled else ()
+    foretold = predicted(record) if with_settled and _is_made(record) else None
     pitch = evaluated_pitch(record, chain)
     classes = reached_classes(record, pitch)
     requirements, plan = judged_and_inspected(record, chain, pitch)
     steps = (
         *_with_parts(_workings(chain, slower)),
+        *_foretold(foretold),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
         *_measured(record, pitch, classes),
@@ -70,7 +73,21 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         settled=slower,
         versions=_versions(),
         inspected=plan,
+        predicted=foretold,
     )
+
+
+def _is_made(record: Record) -> bool:
+    """Whether the gear file says how the gear is carburised or ground."""
+    return record.furnace is not None or record.grinding is not None
+
+
+def _foretold(found: Predicted | None) -> Iterator[Working]:
+    if found is None:
+        return
+    for part in (found.treated, found.ground):
+        for title, result in () if part is None else part.results():
+            yield Working(station="case depth", title=title, result=result)
 
 
 @cache

@@ -9,6 +9,9 @@ from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.gear.inputs import PinionCutter
+from gearcheck.hardening.diffusivity import DiffusivityModel
+from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind
+from gearcheck.hardening.moving_band import HeatFlux
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
@@ -23,6 +26,37 @@ NAMES = ("tunnel_fan", "ship_lift", "harvester")
 
 def record_of(name):
     return read_gear_file(scenarios() / name / "gear.toml")
+
+
+def furnace():
+    step = FurnaceStep(
+        kind=StepKind.GAS,
+        hours=3.0,
+        temperature_C=930.0,
+        end_temperature_C=840.0,
+        carbon_potential_wt=1.0,
+        transfer_m_s=1.5e-7,
+        flux_g_m2_h=100.0,
+    )
+    return Furnace(
+        steps=(step,),
+        core_carbon_wt=0.18,
+        diffusivity=DiffusivityModel.AGREN,
+        diffusivity_factor=0.9,
+        saturation_factor=0.9,
+        factors_source="invented",
+        band="18CrNiMo7-6 +H",
+        section_mm=40.0,
+        bath="oil, still",
+        quench_temperature_C=60.0,
+        temper_temperature_C=180.0,
+        temper_time_h=2.0,
+        depth_scatter_mm=0.1,
+        cold_temperature_C=-80.0,
+        cold_delay_h=1.0,
+        tempered_before_cold=True,
+        austenite_percent=18.0,
+    )
 
 
 def filled(record: Record) -> Record:
@@ -106,8 +140,23 @@ def filled(record: Record) -> Record:
     record = replace(
         record, inspection=inspection, duty=duty, required=required, lubricant=oil, methods=methods
     )
-    mesh = replace(mesh, mate=gear, shaft=shaft, mates=3, mate_contacts=3, mate_idler=True)
-    return replace(record, gear=gear, meshes=(mesh, mesh))
+    mesh = replace(
+        mesh,
+        mate=gear,
+        shaft=shaft,
+        mates=3,
+        mate_contacts=3,
+        mate_idler=True,
+    )
+    grinding = Grinding(
+        equivalent_diameter_mm=160.0,
+        depth_of_cut_mm=0.01,
+        work_speed_mm_s=120.0,
+        specific_energy_J_mm3=35.0,
+        flux=HeatFlux.UNIFORM,
+        work_temperature_C=30.0,
+    )
+    return replace(record, gear=gear, meshes=(mesh, mesh), furnace=furnace(), grinding=grinding)
 
 
 def places(value, place=()):

@@ -18,6 +18,7 @@ SHEETS = (
     ("review.ipynb", "Review"),
     ("stress.ipynb", "Stress"),
     ("case_depth.ipynb", "Case depth"),
+    ("heat_treat.ipynb", "Heat treatment"),
     ("inspection.ipynb", "Inspection"),
     ("sign_off.ipynb", "Sign-off"),
     ("verify.ipynb", "Verify"),

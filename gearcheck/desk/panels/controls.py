@@ -11,7 +11,7 @@ import ipywidgets as widgets
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.review.changes import Change
+from gearcheck.review.change import Change
 
 PLACES = {
     "torque": "stress",

@@ -26,7 +26,7 @@ from gearcheck.desk.words import answer, text
 from gearcheck.duty.damage import DamageSum
 from gearcheck.figures.ladder import wants_a_look
 from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement
-from gearcheck.review.changes import Change
+from gearcheck.review.change import Change
 from gearcheck.review.inspected import waits_for
 from gearcheck.review.remedies import Remedy
 from gearcheck.review.words import share_text

@@ -1,0 +1,99 @@
+"""The heat-treatment sheet: the furnace, the hardness that follows from it, and the heat of the grind."""
+
+from __future__ import annotations
+
+from gearcheck.basics.errors import InputError
+from gearcheck.desk.opening import opened
+from gearcheck.desk.panels import furnace
+from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.furnace import ProcessPart
+from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
+from gearcheck.desk.station_sheet import StationSheet
+from gearcheck.review.furnace_guesses import FURNACE_QUESTIONS
+
+SHEET = "heat_treat.ipynb"
+STATION = "case depth"
+FURNACE_MARGIN = (
+    "Fick's second law with a diffusivity that grows with carbon; the alloy counts by two factors, whose "
+    "source the record names.",
+    "Blue: the potential of the gas. Green: the carbon of the surface at the end of each step.",
+    "A prediction plans the furnace. What counts is the traverse.",
+)
+HARDNESS_MARGIN = (
+    "Softest: least core, greatest austenite, greatest loss in the temper. Hardest: the other ends.",
+    "Formulas for retained austenite are extrapolated in a case: a value measured on a tooth replaces them.",
+    "A depth without its criterion says nothing.",
+)
+GRIND_MARGIN = (
+    "A moving band of heat; tempering by temperature and time. Milliseconds are an extrapolation.",
+    "The line of rehardening burn is no limit of tempering: a case tempered low softens long before it.",
+    "A softened skin is found by temper etch, not by the eye.",
+)
+PLACES = (
+    ("furnace", "The furnace"),
+    ("hardness", "Hardness"),
+    ("grind", "The grind"),
+    ("guesses", "Three guesses"),
+)
+
+
+def open_heat_treat(query: str = "") -> OpenHeatTreat | RefusedHeatTreat:
+    """Open the heat-treatment sheet of a record.
+
+    Parameters
+    ----------
+    query : str
+        The query of the address: the record, and a draft of it.
+
+    Returns
+    -------
+    OpenHeatTreat or RefusedHeatTreat
+        The sheet; or one that says what is wrong, where neither record nor gear file can be read.
+    """
+    try:
+        return OpenHeatTreat(opened(query), query)
+    except InputError as error:
+        return RefusedHeatTreat(error)
+
+
+class OpenHeatTreat(StationSheet):
+    """The heat-treatment sheet with its panels; takes what `StationSheet` takes."""
+
+    SHEET, PLACES, QUESTIONS = SHEET, PLACES, FURNACE_QUESTIONS
+    STATION = FOOT = STATION
+
+    def furnace(self) -> None:
+        """Show the furnace and the carbon that it brings."""
+        self._part(
+            ProcessPart(self.state, furnace.furnace_html, (furnace.course, furnace.carbon), self._say),
+            FURNACE_MARGIN,
+            ("furnace_time",),
+        )
+
+    def hardness(self) -> None:
+        """Show the hardness that is predicted."""
+        self._part(
+            ProcessPart(self.state, furnace.hardness_html, (furnace.hardness,), self._say),
+            HARDNESS_MARGIN,
+            ("temper", "case_depth"),
+        )
+
+    def grind(self) -> None:
+        """Show the heat of the grind and what it softens."""
+        self._part(
+            ProcessPart(self.state, furnace.grind_html, (furnace.ground,), self._say),
+            GRIND_MARGIN,
+            ("depth_of_cut", "grind_energy", "stock"),
+        )
+
+    def _part(self, part: ProcessPart, margin: tuple[str, ...], keys: tuple[str, ...]) -> None:
+        show_row(part.widget, margin)
+        moving = sliders_of(self.state, keys, self._say)
+        if moving:
+            show(controls_row(moving))
+
+
+class RefusedHeatTreat(RefusedRecordSheet):
+    """The same without a record that can be read."""
+
+    furnace = hardness = grind = guesses = RefusedRecordSheet._nothing

@@ -1,0 +1,205 @@
+"""The furnace and the grind: charts and tables of what they are predicted to leave of the case."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any, cast
+
+import ipywidgets as widgets
+
+from gearcheck.basics.numbers import array
+from gearcheck.desk.charts import SharedChart
+from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.panels.numbers import marked, settling, value
+from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.state import Sheet
+from gearcheck.desk.words import text
+from gearcheck.figures.drawing import Drawing
+from gearcheck.figures.furnace import carbon_drawing, course_drawing, ground_drawing, predicted_drawing
+from gearcheck.review.results import Review
+from gearcheck.review.treated import Ground, Predicted, Treated, criteria
+
+NOT_SAID = (
+    "The record does not say how the gear is carburised: sections [gear.furnace] and [[gear.furnace.step]] "
+    "in the gear file are missing, so that nothing is predicted."
+)
+NOT_GROUND = (
+    "The record does not say how the gear is ground: a section [gear.grinding] in the gear file, with wheel, "
+    "cut, speed and energy, shows whether its heat reaches the case."
+)
+Draw = Callable[[Review, Predicted], Drawing | None]
+
+
+class ProcessPart:
+    """One part of the sheet: its words, and the charts below them.
+
+    Parameters
+    ----------
+    state : Sheet
+        The state of the sheet.
+    words : callable
+        Gives the HTML for a review.
+    draw : sequence of callable
+        Each gives a drawing, or None.
+    say : Say
+        Where trouble is told.
+    """
+
+    def __init__(
+        self, state: Sheet, words: Callable[[Review], str], draw: tuple[Draw, ...], say: Say
+    ) -> None:
+        self.state, self._build, self._draw = state, words, draw
+        self._charts = [SharedChart() for _ in draw]
+        self._said = Piece(self._words, say)
+        self.widget = widgets.VBox([self._said, *self._charts])
+        self._follow(None)
+        state.observe(guarded(self._follow, say), ["shown", "settled"])
+
+    def _words(self, _: Folds) -> str:
+        return f"{self._build(self.state.drawn)}{settling(self.state)}"
+
+    def _follow(self, _: Any) -> None:
+        shown = self.state.drawn
+        self._said.refresh()
+        for chart, draw in zip(self._charts, self._draw, strict=True):
+            drawing = None if shown.predicted is None else draw(shown, shown.predicted)
+            chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+
+
+def furnace_html(shown: Review) -> str:
+    """Return what is said of the furnace and the carbon that it brings."""
+    head = '<h2 id="furnace">The furnace</h2>'
+    found = None if shown.predicted is None else shown.predicted.treated
+    if found is None:
+        return f"{head}<p>{_why(shown)}</p>"
+    furnace = shown.record.furnace
+    assert furnace is not None
+    hours = sum(float(array(step.hours)) for step in furnace.steps)
+    depth = found.carbon.case_depth_mm
+    reached = "is nowhere reached" if depth is None else f"is reached at {value(depth, 2, 'mm')}"
+    return (
+        f"{head}<p>{len(furnace.steps)} steps, {value(hours, 1, 'h')} in all. At the end the surface holds "
+        f"{value(found.carbon.surface_carbon_wt, 2, '%')} of carbon; "
+        f"{value(found.carbon.criterion_carbon_wt, 2, '%')} {reached}. "
+        f"{value(found.carbon.mass_gain_g_m2, 0)} g/m² were taken up.</p>"
+    )
+
+
+def hardness_html(shown: Review) -> str:
+    """Return what is said of the hardness predicted, with a table of the depth by each criterion."""
+    head = '<h2 id="hardness">The hardness that follows</h2>'
+    found = None if shown.predicted is None else shown.predicted.treated
+    if found is None:
+        return ""
+    rows = "".join(
+        f'<tr><th scope="row">{text(name)}</th><td class="num">{low}</td><td class="num">{high}</td></tr>'
+        for name, low, high in _depths(found)
+    )
+    columns = (
+        '<tr><th scope="col">Case depth at</th><th scope="col" class="num">softest</th>'
+        '<th scope="col" class="num">hardest</th></tr>'
+    )
+    surface = f"{value(found.softest_HV[0], 0)} to {value(found.hardest_HV[0], 0, 'HV')}"
+    core = f"{value(found.core.least_HV, 0)} to {value(found.core.greatest_HV, 0, 'HV')}"
+    austenite = (
+        f"{value(array(found.austenite.least_percent).flat[0], 0)} to "
+        f"{value(array(found.austenite.greatest_percent).flat[0], 0, '%')}"
+    )
+    return (
+        f"{head}<p>Quenched and tempered the surface comes to {surface}, the core to {core}; {austenite} of "
+        f"retained austenite stay at the surface. {_against(shown, found)}</p>"
+        f'<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table>'
+    )
+
+
+def _depths(found: Treated) -> Iterator[tuple[str, str, str]]:
+    for place, (name, _) in enumerate(criteria()):
+        low, high = (array(one.case_depth_mm)[place] for one in found.depths)
+        yield name, value(low, 2, "mm"), value(high, 2, "mm")
+
+
+def _against(shown: Review, found: Treated) -> str:
+    """Whether the furnace is predicted to meet the window drawn, and what it holds."""
+    case, furnace = shown.record.gear.case, shown.record.furnace
+    if case is None or furnace is None:
+        return ""
+    low, high = (float(array(one.case_depth_mm)[0]) for one in found.depths)
+    least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
+    scatter = float(array(furnace.depth_scatter_mm))
+    asked = f"{value(least, 2)} to {value(most, 2, 'mm')} as treated are drawn"
+    told = "the prediction reaches outside" if low < least or high > most else "the prediction stays inside"
+    fits = "fits" if 2 * scatter <= most - least else "does not fit"
+    return (
+        f"{asked}: {told}. The furnace holds ±{value(scatter, 2, 'mm')}, which {fits} the window of "
+        f"{value(most - least, 2, 'mm')}."
+    )
+
+
+def grind_html(shown: Review) -> str:
+    """Return what is said of the heat of the grind."""
+    head = '<h2 id="grind">The grind</h2>'
+    found = None if shown.predicted is None else shown.predicted.ground
+    if found is None:
+        return f"{head}<p>{NOT_GROUND}</p>"
+    heat = found.heat
+    return (
+        f"{head}<p>The pass heats the flank to {value(heat.surface_temperature_C, 0, '°C')} for "
+        f"{value(1000 * float(array(heat.contact_time_s)), 1, 'ms')}; it takes "
+        f"{value(100 * float(array(heat.burn_share)), 0, '%')} of the energy that rehardens the skin. "
+        f"{_softened(found)}{_safe(found)}</p>"
+    )
+
+
+def _softened(found: Ground) -> str:
+    soft = found.softening
+    if soft is None:
+        return "Without [gear.furnace] nobody knows the temper that it would have to pass. "
+    depth = float(array(soft.softened_depth_mm))
+    if depth == 0:
+        return "It does not pass the temper of the case: nothing softens. "
+    lost = float(array(soft.greatest_loss_HV).flat[0])
+    return (
+        f"It tempers the case again, down to {value(depth, 3, 'mm')}, and takes up to "
+        f"{value(lost, 0, 'HV')} at the surface. "
+    )
+
+
+def _safe(found: Ground) -> str:
+    limit = found.limit
+    if limit is None:
+        return ""
+    if limit.largest is None:
+        return "No depth of cut looked at would keep the hardness within what a test does not see."
+    return (
+        f"Up to a depth of cut of {value(limit.largest, 4, 'mm')} the loss stays within what a hardness test "
+        "does not see."
+    )
+
+
+def _why(shown: Review) -> str:
+    if shown.record.furnace is None:
+        return NOT_SAID
+    if shown.predicted is None:
+        return "The prediction is being worked out."
+    return f"Nothing is predicted: {marked(shown.predicted.no_treated)}."
+
+
+def course(shown: Review, found: Predicted) -> Drawing | None:
+    """The carbon over time; None without a prediction."""
+    furnace = shown.record.furnace
+    return None if found.treated is None or furnace is None else course_drawing(furnace, found.treated)
+
+
+def carbon(_: Review, found: Predicted) -> Drawing | None:
+    """The carbon over depth; None without a prediction."""
+    return None if found.treated is None else carbon_drawing(found.treated)
+
+
+def hardness(shown: Review, found: Predicted) -> Drawing | None:
+    """The hardness over depth; None without a prediction."""
+    return None if found.treated is None else predicted_drawing(found.treated, shown.record.gear.case)
+
+
+def ground(_: Review, found: Predicted) -> Drawing | None:
+    """The hardness after the grind; None where no grind is given."""
+    return None if found.ground is None else ground_drawing(found.ground)

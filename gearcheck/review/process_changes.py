@@ -1,0 +1,127 @@
+"""What may be moved of furnace and grind: the case that they leave follows, the drawn one does not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from gearcheck.basics.numbers import Number, array
+from gearcheck.review.change import Change
+from gearcheck.review.inputs import Record
+
+
+def _read_furnace_time(record: Record) -> Number:
+    """The time of all steps of the furnace."""
+    furnace = record.furnace
+    return None if furnace is None else sum(float(array(step.hours)) for step in furnace.steps)
+
+
+def _write_furnace_time(record: Record, value: Number) -> Record:
+    """Each step keeps its share of the time."""
+    furnace = record.furnace
+    assert furnace is not None
+    longer = array(value) / array(_read_furnace_time(record))
+    steps = tuple(replace(step, hours=array(step.hours) * longer) for step in furnace.steps)
+    return replace(record, furnace=replace(furnace, steps=steps))
+
+
+def _read_furnace(name: str) -> Callable[[Record], Number]:
+    """Read one value of the furnace."""
+    return lambda record: None if record.furnace is None else getattr(record.furnace, name)
+
+
+def _write_furnace(name: str) -> Callable[[Record, Number], Record]:
+    """Write one value of the furnace."""
+
+    def write(record: Record, value: Number) -> Record:
+        assert record.furnace is not None
+        furnace = replace(record.furnace, **_one(name, value))
+        return replace(record, furnace=furnace)
+
+    return write
+
+
+def _read_grinding(name: str) -> Callable[[Record], Number]:
+    """Read one value of the grind."""
+    return lambda record: None if record.grinding is None else getattr(record.grinding, name)
+
+
+def _write_grinding(name: str) -> Callable[[Record, Number], Record]:
+    """Write one value of the grind."""
+
+    def write(record: Record, value: Number) -> Record:
+        assert record.grinding is not None
+        grinding = replace(record.grinding, **_one(name, value))
+        return replace(record, grinding=grinding)
+
+    return write
+
+
+def _one(name: str, value: Number) -> dict[str, Any]:
+    return {name: array(value)}
+
+
+PROCESS_CHANGES = (
+    Change(
+        key="furnace_time",
+        label="Time in the furnace",
+        symbol="t",
+        unit="h",
+        digits=2,
+        step=0.1,
+        reach=(0.6, 1.0),
+        relative=True,
+        read=_read_furnace_time,
+        write=_write_furnace_time,
+        goes_with="each step keeps its share",
+        traded=False,
+        mends=False,
+    ),
+    Change(
+        key="temper",
+        label="Temperature of the temper",
+        symbol="",
+        unit="°C",
+        digits=0,
+        step=10,
+        reach=(60, 80),
+        least=100,
+        most=300,
+        read=_read_furnace("temper_temperature_C"),
+        write=_write_furnace("temper_temperature_C"),
+        traded=False,
+        mends=False,
+    ),
+    Change(
+        key="depth_of_cut",
+        label="Depth of cut of the grind",
+        symbol="a",
+        unit="mm",
+        digits=4,
+        step=0.2,
+        reach=(0.9, 3.0),
+        relative=True,
+        read=_read_grinding("depth_of_cut_mm"),
+        write=_write_grinding("depth_of_cut_mm"),
+        goes_with="the specific energy is held; in truth it rises as the cut gets finer",
+        traded=False,
+        mends=False,
+    ),
+    Change(
+        key="grind_energy",
+        label="Specific energy of the grind",
+        symbol="u",
+        unit="J/mm³",
+        digits=1,
+        step=0.2,
+        reach=(0.7, 2.0),
+        relative=True,
+        least=6.5,
+        read=_read_grinding("specific_energy_J_mm3"),
+        write=_write_grinding("specific_energy_J_mm3"),
+        traded=False,
+        mends=False,
+    ),
+)
+"""In the order of the route."""

@@ -1,0 +1,315 @@
+"""What the furnace and the grind are predicted to leave of the case of the gear under review."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.methods import Status
+from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.results import Result
+from gearcheck.basics.tables import table
+from gearcheck.hardening.austenite import (
+    ColdTreatedAustenite,
+    MartensiteStart,
+    RetainedAustenite,
+    cold_treated_austenite,
+    martensite_start,
+    retained_austenite,
+)
+from gearcheck.hardening.carbon import CarbonProfile, carbon_profile
+from gearcheck.hardening.cycle import (
+    CarbonCriterion,
+    CarbonSteel,
+    FluxBoost,
+    GasStep,
+    SaturatedBoost,
+    SealedStep,
+    Step,
+)
+from gearcheck.hardening.effective import EffectiveCaseDepths, effective_case_depths
+from gearcheck.hardening.grind_heat import GrindHeat, grind_heat
+from gearcheck.hardening.grind_limit import GrindLever, GrindLimit, pass_below_softening
+from gearcheck.hardening.grind_softening import GrindSoftening, grind_softening
+from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind
+from gearcheck.hardening.quench import CoreHardness, core_hardness, quench_severity
+from gearcheck.hardening.quenched import (
+    QuenchedCase,
+    quenched_case,
+)
+from gearcheck.hardening.stock import ground_hardness
+from gearcheck.hardening.temper_share import temper_share
+from gearcheck.hardening.tempering import (
+    TemperedHardness,
+    TemperingParameter,
+    tempered_hardness,
+    tempering_parameter,
+)
+from gearcheck.materials.composition import steel_composition
+from gearcheck.review.inputs import Record
+
+POINTS = 161
+DEEPER = 2.5
+"""Depths reach so many times the deepest case as treated."""
+PLAIN_DEPTH_MM = 4.0
+"""The same where no case is drawn."""
+NO_FURNACE = "[gear.furnace] missing"
+NO_GRINDING = "[gear.grinding] missing"
+_SEARCHED = 20.0
+"""A depth of cut is looked for from a twentieth to twenty times the one given."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Treated:
+    """The prediction: hardness as treated and tempered, from the softest to the hardest; depths last."""
+
+    carbon: CarbonProfile
+    start: MartensiteStart
+    austenite: RetainedAustenite | ColdTreatedAustenite
+    core: CoreHardness
+    quenched: QuenchedCase
+    temper: TemperingParameter
+    tempered: tuple[TemperedHardness, TemperedHardness]
+    depths: tuple[EffectiveCaseDepths, EffectiveCaseDepths]
+
+    @property
+    def depth_mm(self) -> Array:
+        """Depth below the surface as treated."""
+        return array(self.carbon.depth_mm)
+
+    @property
+    def softest_HV(self) -> Array:  # noqa: N802 - carries its unit
+        """Hardness at its least."""
+        return array(self.tempered[0].softest_HV)
+
+    @property
+    def hardest_HV(self) -> Array:  # noqa: N802 - carries its unit
+        """Hardness at its greatest."""
+        return array(self.tempered[1].hardest_HV)
+
+    def results(self) -> Iterator[tuple[str, Result]]:
+        """Yield every step with its title, in reading order."""
+        yield "Carbon over depth", self.carbon
+        yield "Start of martensite", self.start
+        yield "Retained austenite", self.austenite
+        yield "Core hardness", self.core
+        yield "Hardness as quenched", self.quenched
+        yield "Temper", self.temper
+        for name, tempered, depths in zip(("softest", "hardest"), self.tempered, self.depths, strict=True):
+            yield f"Hardness as tempered, {name}", tempered
+            yield f"Case depth by each criterion, {name}", depths
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ground:
+    """The finishing pass: its heat, what it softens of the softest case, and the cut that would not."""
+
+    heat: GrindHeat
+    softening: GrindSoftening | None
+    limit: GrindLimit | None
+
+    def results(self) -> Iterator[tuple[str, Result]]:
+        """Yield every step with its title, in reading order."""
+        yield "Heat of the grind", self.heat
+        if self.softening is not None:
+            yield "Softening by the grind", self.softening
+        if self.limit is not None:
+            yield "Depth of cut that does not soften", self.limit
+
+
+@dataclass(frozen=True, kw_only=True)
+class Predicted:
+    """What is predicted of one gear; what is None says why not."""
+
+    treated: Treated | None
+    ground: Ground | None
+    no_treated: str = ""
+    no_ground: str = ""
+
+
+def predicted(record: Record) -> Predicted:
+    """Predict the case of the gear from its furnace, and what its grind leaves of it.
+
+    Parameters
+    ----------
+    record : Record
+        Without arrays.
+
+    Returns
+    -------
+    Predicted
+        With the reason where a section is missing or the steel is not known well enough.
+    """
+    treated, why = _treated(record)
+    if record.grinding is None:
+        return Predicted(treated=treated, ground=None, no_treated=why, no_ground=NO_GRINDING)
+    return Predicted(treated=treated, ground=_ground(record, record.grinding, treated), no_treated=why)
+
+
+def criteria() -> tuple[tuple[str, float], ...]:
+    """The criteria that a case depth is read by, each with its hardness in HV."""
+    return tuple((row["name"], float(row["HV"])) for row in table("case_criteria").rows)
+
+
+def furnace_cycle(furnace: Furnace) -> tuple[Step, ...]:
+    """The steps of the furnace as the diffusion takes them."""
+    return tuple(_step(one) for one in furnace.steps)
+
+
+def carbon_steel(furnace: Furnace) -> CarbonSteel:
+    """The steel as carbon sees it."""
+    return CarbonSteel(
+        core_carbon_wt=furnace.core_carbon_wt,
+        model=furnace.diffusivity,
+        diffusivity_factor=furnace.diffusivity_factor,
+        saturation_factor=furnace.saturation_factor,
+        factors_source=furnace.factors_source,
+        factors_status=Status.COMMON_PRACTICE,
+    )
+
+
+def _step(one: FurnaceStep) -> Step:
+    timed = {
+        "hours": one.hours,
+        "temperature_C": one.temperature_C,
+        "end_temperature_C": one.end_temperature_C,
+    }
+    if one.kind is StepKind.GAS:
+        return GasStep(**timed, carbon_potential_wt=one.carbon_potential_wt, transfer_m_s=one.transfer_m_s)
+    if one.kind is StepKind.FLUX:
+        return FluxBoost(**timed, flux_g_m2_h=one.flux_g_m2_h)
+    return SaturatedBoost(**timed) if one.kind is StepKind.SATURATED else SealedStep(**timed)
+
+
+def _treated(record: Record) -> tuple[Treated | None, str]:
+    furnace, gear = record.furnace, record.gear
+    steel = gear.steel
+    if furnace is None or steel is None:
+        return None, NO_FURNACE if furnace is None else "[gear.steel] missing"
+    try:
+        composition = steel_composition(grade=steel.grade)
+    except InputError as error:
+        return None, f"no composition of {steel.grade} is known: {error.faults[0].needed}"
+    deepest = PLAIN_DEPTH_MM if gear.case is None else DEEPER * float(gear.case.as_treated_max_mm)
+    carbon = carbon_profile(
+        cycle=furnace_cycle(furnace),
+        steel=carbon_steel(furnace),
+        criterion=CarbonCriterion.EN_10052,
+        depth_mm=np.linspace(0, deepest, POINTS),
+    )
+    start = martensite_start(carbon_percent=carbon.carbon_wt, composition=composition)
+    austenite = _austenite(furnace, start)
+    low, high = quench_severity(bath=furnace.bath)
+    core = core_hardness(
+        band=furnace.band, section_mm=furnace.section_mm, severity_min=low, severity_max=high
+    )
+    quenched = quenched_case(
+        depth_mm=carbon.depth_mm,
+        carbon_percent=carbon.carbon_wt,
+        core_carbon_percent=furnace.core_carbon_wt,
+        core_least_HRC=core.least_HRC,
+        core_greatest_HRC=core.greatest_HRC,
+        austenite_least_percent=austenite.least_percent,
+        austenite_greatest_percent=austenite.greatest_percent,
+    )
+    return _tempered(furnace, carbon, start, austenite, core, quenched), ""
+
+
+def _austenite(furnace: Furnace, start: MartensiteStart) -> RetainedAustenite | ColdTreatedAustenite:
+    measured = furnace.austenite_percent if furnace.cold_temperature_C is None else None
+    plain = retained_austenite(
+        start_least_C=start.least_C,
+        start_greatest_C=start.greatest_C,
+        quench_temperature_C=furnace.quench_temperature_C,
+        measured_percent=measured,
+    )
+    if furnace.cold_temperature_C is None:
+        return plain
+    return cold_treated_austenite(
+        before_least_percent=plain.least_percent,
+        before_greatest_percent=plain.greatest_percent,
+        quench_temperature_C=furnace.quench_temperature_C,
+        cold_temperature_C=furnace.cold_temperature_C,
+        delay_h=furnace.cold_delay_h,
+        tempered_before=furnace.tempered_before_cold,
+        measured_percent=furnace.austenite_percent,
+    )
+
+
+def _tempered(
+    furnace: Furnace,
+    carbon: CarbonProfile,
+    start: MartensiteStart,
+    austenite: RetainedAustenite | ColdTreatedAustenite,
+    core: CoreHardness,
+    quenched: QuenchedCase,
+) -> Treated:
+    temper = tempering_parameter(temperature_C=furnace.temper_temperature_C, time_h=furnace.temper_time_h)
+    share = temper_share(carbon_percent=carbon.carbon_wt, core_carbon_percent=furnace.core_carbon_wt)
+    soft, hard = (
+        tempered_hardness(
+            hardness_HV=hardness, parameter=temper.parameter, before_parameter=0.0, carbon_share=share
+        )
+        for hardness in (quenched.softest_HV, quenched.hardest_HV)
+    )
+    limits = [limit for _, limit in criteria()]
+    depths = tuple(
+        effective_case_depths(depth_mm=carbon.depth_mm, hardness_HV=hardness, criteria_HV=limits)
+        for hardness in (soft.softest_HV, hard.hardest_HV)
+    )
+    return Treated(
+        carbon=carbon,
+        start=start,
+        austenite=austenite,
+        core=core,
+        quenched=quenched,
+        temper=temper,
+        tempered=(soft, hard),
+        depths=(depths[0], depths[1]),
+    )
+
+
+def _ground(record: Record, cut: Grinding, treated: Treated | None) -> Ground:
+    value = table("grind_heat").value
+    heat = grind_heat(
+        equivalent_diameter_mm=cut.equivalent_diameter_mm,
+        depth_of_cut_mm=cut.depth_of_cut_mm,
+        work_speed_mm_s=cut.work_speed_mm_s,
+        specific_energy_J_mm3=cut.specific_energy_J_mm3,
+        partition=None,
+        flux=cut.flux,
+        conductivity_W_mK=value("conductivity of hardened steel"),
+        diffusivity_mm2_s=value("diffusivity of hardened steel"),
+        work_temperature_C=cut.work_temperature_C,
+    )
+    furnace, case = record.furnace, record.gear.case
+    if furnace is None:
+        return Ground(heat=heat, softening=None, limit=None)
+    tempered = {
+        "temper_temperature_C": furnace.temper_temperature_C,
+        "temper_time_h": furnace.temper_time_h,
+    }
+    limit = pass_below_softening(
+        heat=heat,
+        lever=GrindLever.DEPTH_OF_CUT,
+        lowest=array(cut.depth_of_cut_mm) / _SEARCHED,
+        highest=array(cut.depth_of_cut_mm) * _SEARCHED,
+        permissible_loss_HV=value("loss of hardness that is not seen"),
+        **tempered,
+    )
+    if treated is None:
+        return Ground(heat=heat, softening=None, limit=limit)
+    off = 0.0 if case is None else max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+    depth = treated.depth_mm[treated.depth_mm <= treated.depth_mm[-1] - off]
+    left = ground_hardness(depth_mm=treated.depth_mm, hardness_HV=treated.softest_HV, removed_mm=off)
+    softening = grind_softening(
+        heat=heat,
+        depth_mm=depth,
+        hardness_HV=array(left)[: depth.size],
+        austenitising_temperature_C=value("start of austenite"),
+        **tempered,
+    )
+    return Ground(heat=heat, softening=softening, limit=limit)

@@ -1,0 +1,73 @@
+"""The heat-treatment sheet without a browser: furnace, hardness, grind, and what is missing."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.places import scenarios
+from gearcheck.desk.heat_treat import OpenHeatTreat, RefusedHeatTreat
+from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels.furnace import furnace_html, grind_html, hardness_html
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.whole import review
+
+TRAM = scenarios() / "tram_bogie" / "gear.toml"
+
+
+@pytest.fixture(scope="module")
+def tram():
+    return read_gear_file(TRAM)
+
+
+@pytest.fixture(scope="module")
+def whole(tram):
+    return review(tram)
+
+
+def words(html):
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html)).replace("\xa0", " ").strip()
+
+
+def test_every_part_of_the_sheet_can_be_shown_with_furnace_and_without(tram):
+    for record in (tram, replace(tram, furnace=None, grinding=None)):
+        sheet = OpenHeatTreat(Opened(record=record, kept=None, file=TRAM))
+        for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.guesses):
+            part()
+
+
+def test_the_words_give_the_numbers_of_the_prediction(whole):
+    treated = whole.predicted.treated
+    said = words(furnace_html(whole))
+    assert "3 steps, 6.7 h in all" in said
+    assert f"{treated.carbon.surface_carbon_wt:.2f} % of carbon" in said
+    said = words(hardness_html(whole))
+    assert f"{treated.softest_HV[0]:.0f} to {treated.hardest_HV[0]:.0f} HV" in said
+    assert f"550 HV {treated.depths[0].case_depth_mm[0]:.2f} mm" in said
+    assert "which fits the window of 0.30 mm" in said
+    said = words(grind_html(whole))
+    assert f"{whole.predicted.ground.heat.surface_temperature_C:.0f} °C" in said
+    assert "nothing softens" in said
+
+
+def test_a_furnace_that_holds_too_little_does_not_fit(tram):
+    wide = replace(tram, furnace=replace(tram.furnace, depth_scatter_mm=0.2))
+    assert "does not fit the window" in words(hardness_html(review(wide)))
+
+
+def test_what_is_missing_is_said(tram):
+    bare = review(replace(tram, furnace=None, grinding=None))
+    assert "[gear.furnace]" in words(furnace_html(bare))
+    assert hardness_html(bare) == ""
+    assert "[gear.grinding]" in words(grind_html(bare))
+    alone = review(replace(tram, furnace=None))
+    assert "nobody knows the temper" in words(grind_html(alone))
+    hot = review(replace(tram, grinding=replace(tram.grinding, specific_energy_J_mm3=90.0)))
+    assert "tempers the case again" in words(grind_html(hot))
+
+
+def test_without_a_record_it_says_why():
+    sheet = RefusedHeatTreat(InputError([]))
+    for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.guesses):
+        part()
