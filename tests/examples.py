@@ -7,6 +7,8 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any
 
+import numpy as np
+
 import gearcheck
 from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.basics.results import Result
@@ -18,11 +20,14 @@ from gearcheck.gear.between import dimension_between_bodies
 from gearcheck.gear.inputs import PinionCutter
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
 from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
+from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.exposure import subsurface_exposure
 from gearcheck.hardening.figures import case_depth_limits
 from gearcheck.hardening.finished import as_treated_case
+from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.quenched import martensite_hardness
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.hardening.tempering import equivalent_temper, tempering_parameter
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.composition import steel_composition
@@ -196,6 +201,54 @@ def of_a_case(pressure: Any) -> Iterator[Any]:
     yield subsurface_exposure(**along, **CASE, case_depth_mm=0.8, safety=1.1)
 
 
+def of_the_criteria(pair: Any) -> Iterator[Any]:
+    """What lies below the surface of a pair by every criterion."""
+    contact = {"half_width_mm": [0.22, 0.27], "pressure_MPa": [1350.0, 1500.0], "friction": [-0.05, 0.05]}
+    depth, hardness, residual = [0.0, 0.2, 0.6], [690.0, 650.0, 540.0], [-360.0, -300.0, -150.0]
+    yield gearcheck.fatigue_limits(hardness_HV=hardness, inclusion_root_area_um=30.0)
+    yield gearcheck.residual_stress(
+        depth_mm=depth,
+        hardness_HV=hardness,
+        core_hardness_HV=380.0,
+        model=ResidualStress.BALANCED,
+        half_thickness_mm=2.5,
+    )
+    yield gearcheck.rolling_cycle(**contact, depth_mm=depth, residual_stress_MPa=residual)
+    yield gearcheck.stress_map(
+        half_width_mm=0.27,
+        pressure_MPa=1500.0,
+        friction=0.05,
+        position_mm=[-0.3, 0.0, 0.3],
+        depth_mm=depth,
+        residual_stress_MPa=residual,
+    )
+    yield gearcheck.criteria_exposure(
+        **contact,
+        depth_mm=depth,
+        hardness_HV=hardness,
+        residual_stress_MPa=residual,
+        inclusion_root_area_um=30.0,
+        safety=1.2,
+    )
+    given = {**contact, **CASE, "inclusion_root_area_um": 30.0, "residual_model": ResidualStress.LANG}
+    yield gearcheck.criterion_case_depth(criterion=Criterion.DANG_VAN, **given, safety=1.6)
+    figures = gearcheck.case_depth_figures(
+        pair=pair, gear=pair.pinion, flank_stress_MPa=1400.0, quality=Quality.MQ
+    )
+    yield gearcheck.case_depths(**given, safety=1.2, figures=figures, rule=CaseDepthRule.ISO_6336_5)
+    yield gearcheck.case_depth_band(
+        **given,
+        safety=1.2,
+        surface_scatter_HV=15.0,
+        core_scatter_HV=12.0,
+        load_scatter=0.05,
+        stock_mm=0.12,
+        stock_scatter_mm=0.02,
+        generator=np.random.default_rng(3),
+        samples=100,
+    )
+
+
 def on_its_own() -> Iterator[Any]:
     """What needs no pair."""
     yield load_cycles(speed_rpm=1480, life_h=25000, contacts_per_revolution=2)
@@ -319,6 +372,7 @@ def results() -> tuple[Any, ...]:
         *of_a_soft_wheel(),
         *furnaces.examples(),
     ]
+    found += of_the_criteria(pairs.spur())
     for pair in (pairs.spur(), pairs.helical()):
         found += of_a_pair(pair)
     for pair in (pairs.internal(), pairs.internal(helix_angle_deg=15)):

@@ -164,6 +164,6 @@ def hardness_profile(
         depth_mm=z,
         depth_at_550_HV=X_550,
         relative_depth=X,
-        hardness_HV=core[last] + (surface - core)[last] * 10.0**-fall,
+        hardness_HV=core[last] + (surface - core)[last] * np.exp(-np.log(10) * fall),
         notices=notices + case_notices(surface_hardness_HV=surface, core_hardness_HV=core),
     )
