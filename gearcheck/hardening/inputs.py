@@ -8,6 +8,7 @@ from enum import StrEnum
 from gearcheck.basics.numbers import Number
 from gearcheck.hardening.diffusivity import DiffusivityModel
 from gearcheck.hardening.moving_band import HeatFlux
+from gearcheck.hardening.residual import ResidualStress
 
 
 class CaseDepthRule(StrEnum):
@@ -41,6 +42,25 @@ class CaseSpecification:
     left_stock_max_mm: Number
     right_stock_min_mm: Number
     right_stock_max_mm: Number
+
+
+@dataclass(frozen=True, kw_only=True)
+class Subsurface:
+    """What the criteria of fatigue below the surface ask for beside hardness and load.
+
+    Parameters
+    ----------
+    friction : float or array
+        μ of the flanks.
+    inclusion_root_area_um : float or array
+        √area of the largest inclusion to reckon with, µm.
+    residual_stress : ResidualStress
+        Which residual stress is added.
+    """
+
+    friction: Number
+    inclusion_root_area_um: Number
+    residual_stress: ResidualStress
 
 
 class StepKind(StrEnum):

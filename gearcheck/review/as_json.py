@@ -84,6 +84,11 @@ def _settled(item: Settled) -> dict[str, Any]:
         "single_contact_case_depth_mm": (
             None if item.single_contact is None else item.single_contact.depth_mm
         ),
+        "case_depth_by_criterion_mm": (
+            None
+            if item.side_by_side is None
+            else {str(name): found.depth_mm for name, found in item.side_by_side.fatigue.items()}
+        ),
         "reserve": None if item.reserve is None else asdict(item.reserve),
         "reason": item.reason,
     }

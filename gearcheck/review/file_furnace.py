@@ -11,8 +11,9 @@ from pydantic import BeforeValidator, Field
 from gearcheck.basics.errors import Fault
 from gearcheck.basics.tables import table
 from gearcheck.hardening.diffusivity import DiffusivityModel
-from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind
+from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind, Subsurface
 from gearcheck.hardening.moving_band import HeatFlux
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.review.file_places import Place
 from gearcheck.review.file_section import Section
 from gearcheck.review.file_values import Kind, Plain, Size, shown
@@ -90,6 +91,14 @@ class GrindingSection(Section):
     specific_energy: Annotated[float, BeforeValidator(Size("J/mm³", 1, 1000))]
     flux: Annotated[HeatFlux, BeforeValidator(Choice(HeatFlux))]
     work_temperature: Annotated[float, BeforeValidator(Size("°C", 0, 120))]
+
+
+class SubsurfaceSection(Section):
+    """[gear.subsurface]: what fatigue below the surface asks for."""
+
+    friction: Annotated[float, BeforeValidator(Plain(0, 0.5))]
+    inclusion: Annotated[float, BeforeValidator(Size("µm", 1, 1000))]
+    residual_stress: Annotated[ResidualStress, BeforeValidator(Choice(ResidualStress))]
 
 
 FITS = (DiffusivityModel.COLLIN, DiffusivityModel.AGREN)
@@ -182,4 +191,13 @@ def grinding_of(section: GrindingSection) -> Grinding:
         specific_energy_J_mm3=section.specific_energy,
         flux=section.flux,
         work_temperature_C=section.work_temperature,
+    )
+
+
+def subsurface_of(section: SubsurfaceSection) -> Subsurface:
+    """Return what a gear file says for fatigue below the surface."""
+    return Subsurface(
+        friction=section.friction,
+        inclusion_root_area_um=section.inclusion,
+        residual_stress=section.residual_stress,
     )

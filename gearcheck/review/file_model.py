@@ -18,7 +18,7 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality, Treatment
 from gearcheck.requirements.types import Stage
-from gearcheck.review.file_furnace import FurnaceSection, GrindingSection
+from gearcheck.review.file_furnace import FurnaceSection, GrindingSection, SubsurfaceSection
 from gearcheck.review.file_loads import (
     AgreedSection,
     BlankSection,
@@ -167,6 +167,7 @@ class GearSection(BodySection):
     stock: StockSection
     furnace: FurnaceSection | None = None
     grinding: GrindingSection | None = None
+    subsurface: SubsurfaceSection | None = None
 
 
 class MeshSection(Section):

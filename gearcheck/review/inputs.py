@@ -9,7 +9,13 @@ from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Fl
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
 from gearcheck.gear.inputs import PinionCutter, Tooth
-from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification, Furnace, Grinding
+from gearcheck.hardening.inputs import (
+    CaseDepthRule,
+    CaseSpecification,
+    Furnace,
+    Grinding,
+    Subsurface,
+)
 from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.plan import CharacteristicEdit, Strike
@@ -291,5 +297,6 @@ class Record:
     result: tuple[ResultEvidence, ...] = ()
     furnace: Furnace | None = None
     grinding: Grinding | None = None
+    subsurface: Subsurface | None = None
     digest: str = ""
     source_text: str = ""

@@ -218,6 +218,13 @@ WHOLE: dict[Place, Leaf] = {
             ("work_temperature_C", "temperature before the pass", "°C", 0, "work_temperature"),
         )
     },
+    ("subsurface", "friction"): Leaf("friction of the flanks", "", 3, ("gear", "subsurface", "friction")),
+    ("subsurface", "inclusion_root_area_um"): Leaf(
+        "largest inclusion, root of its area", "µm", 0, ("gear", "subsurface", "inclusion")
+    ),
+    ("subsurface", "residual_stress"): Leaf(
+        "residual stress of the case", key=("gear", "subsurface", "residual_stress")
+    ),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "scuffing"): Leaf("governing method for scuffing", key=("methods", "scuffing")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),

@@ -18,6 +18,7 @@ from gearcheck.duty.cycles import LoadCycles
 from gearcheck.duty.damage import DamageSum
 from gearcheck.gear.form import RootFormClearance
 from gearcheck.gear.pair import GearGeometry, PairGeometry
+from gearcheck.hardening.case_depths import CaseDepths
 from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
 from gearcheck.hardening.finished import FinishedCase
 from gearcheck.hardening.required import RequiredCaseDepth
@@ -216,7 +217,8 @@ class Inspected:
 class Settled:
     """The slower work of one mesh: the solved case depth with its own torque reserve.
 
-    `single_contact` is solved from single contact alone, where a tip relief unloads the point that governs.
+    `single_contact` is solved from single contact alone, where a tip relief unloads the point that governs;
+    `side_by_side` is by every criterion, where the record has what fatigue below the surface asks for.
     """
 
     mesh: str
@@ -224,6 +226,7 @@ class Settled:
     reserve: Reserve | None
     reason: str = ""
     single_contact: RequiredCaseDepth | None = None
+    side_by_side: CaseDepths | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

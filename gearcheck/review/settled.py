@@ -9,6 +9,7 @@ import numpy as np
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.gear.path import contact_path
+from gearcheck.hardening.case_depths import CaseDepths, case_depths
 from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.review.bins import step_note
@@ -20,6 +21,8 @@ from gearcheck.review.reserves import reserve, turning_factors
 from gearcheck.review.results import Chain, MeshChain, Settled, stop_words
 from gearcheck.review.spectrum import not_loaded
 from gearcheck.stress.inputs import Member
+
+_DEPTHS = "Case depth by every criterion"
 
 
 def settled(record: Record, chain: Chain) -> tuple[Settled, ...]:
@@ -47,9 +50,12 @@ def _settled(record: Record, chain: Chain, place: int) -> Settled:
     if reason:
         return Settled(mesh=mesh.name, required=None, reserve=None, reason=reason)
     result, single = _relieved(record, mesh, _required(record, mesh))
+    beside = _beside(record, mesh)
     drawn = None if record.gear.case is None else record.gear.case.finished_min_mm
     if drawn is None:
-        return Settled(mesh=mesh.name, required=result, reserve=None, single_contact=single)
+        return Settled(
+            mesh=mesh.name, required=result, reserve=None, single_contact=single, side_by_side=beside
+        )
 
     def margins(factors: Array) -> Array:
         loaded = calculate(with_torque(record, factors), at_other_load=chain).meshes[place]
@@ -60,7 +66,29 @@ def _settled(record: Record, chain: Chain, place: int) -> Settled:
     factor = turning_factors(margins, 1)[0]
     meets = result.depth_mm is not None and drawn >= result.depth_mm
     known = reserve(float(factor), meets=meets)
-    return Settled(mesh=mesh.name, required=result, reserve=known, single_contact=single)
+    return Settled(mesh=mesh.name, required=result, reserve=known, single_contact=single, side_by_side=beside)
+
+
+def _beside(record: Record, mesh: MeshChain) -> CaseDepths | None:
+    """The depth by every criterion; None without what fatigue below the surface asks for."""
+    asked, steel, agreed, methods = record.subsurface, record.gear.steel, record.required, record.methods
+    if asked is None or mesh.figures is None or steel is None or agreed is None or methods is None:
+        return None
+    along = pressure_along(mesh)
+    found = case_depths(
+        half_width_mm=along.half_width_mm,
+        pressure_MPa=along.pressure_MPa,
+        friction=asked.friction,
+        surface_hardness_HV=steel.surface_hardness_HV,
+        core_hardness_HV=steel.core_hardness_HV,
+        safety=agreed.subsurface_safety,
+        inclusion_root_area_um=asked.inclusion_root_area_um,
+        residual_model=asked.residual_stress,
+        figures=mesh.figures,
+        rule=methods.case_depth,
+        half_thickness_mm=array(mesh.gear.geometry.tooth_thickness_mm) / 2,
+    )
+    return replace(found, notices=(*found.notices, *step_note(record, _DEPTHS, mesh.heaviest_step)))
 
 
 def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:

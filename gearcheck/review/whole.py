@@ -208,6 +208,11 @@ def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
             if result is not None:
                 title = f"Depth solved against yielding{where}, against {item.mesh}"
                 yield Working(station="case depth", title=title, result=result)
+    for item in slower:
+        beside = {} if item.side_by_side is None else item.side_by_side.fatigue
+        for criterion, found in beside.items():
+            title = f"Depth by {criterion}, against {item.mesh}"
+            yield Working(station="case depth", title=title, result=found)
     for flank, left in (("left", chain.left), ("right", chain.right)):
         if left is not None:
             yield Working(station="case depth", title=f"Case left, {flank} flank", result=left)

@@ -81,6 +81,20 @@ def test_the_depths_stand_side_by_side_and_one_governs(name):
     assert all(str(rule) in said for rule in CaseDepthRule)
 
 
+def test_three_criteria_stand_in_the_table_where_they_are_solved():
+    whole = review(record_of("tram_bogie"))
+    state = Sheet(whole.record)
+    state.shown = state.ghost = whole
+    said = words(depths_html(state, 0))
+    found = whole.settled[0].side_by_side
+    for name in ("Dang Van", "Amplitude of orthogonal shear"):
+        assert f"{name}, solved" in said
+    assert f"{found.dang_van_mm:.2f} mm 1 % on its constant" in said
+    assert "where residual stress counts" in said
+    bare = Sheet(record_of("tunnel_fan"))
+    assert "[gear.subsurface]" in words(depths_html(bare, 0))
+
+
 def test_a_draft_moves_the_picture_and_keeps_the_record(sheet):
     panel = HardnessPicture(sheet.state, lambda: 0, quiet)
     before, told = panel._hardness.spec, panel._hardness.words

@@ -10,8 +10,9 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.gear.inputs import PinionCutter
 from gearcheck.hardening.diffusivity import DiffusivityModel
-from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind
+from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind, Subsurface
 from gearcheck.hardening.moving_band import HeatFlux
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
@@ -148,6 +149,7 @@ def filled(record: Record) -> Record:
         mate_contacts=3,
         mate_idler=True,
     )
+    below = Subsurface(friction=0.05, inclusion_root_area_um=30.0, residual_stress=ResidualStress.LANG)
     grinding = Grinding(
         equivalent_diameter_mm=160.0,
         depth_of_cut_mm=0.01,
@@ -156,7 +158,9 @@ def filled(record: Record) -> Record:
         flux=HeatFlux.UNIFORM,
         work_temperature_C=30.0,
     )
-    return replace(record, gear=gear, meshes=(mesh, mesh), furnace=furnace(), grinding=grinding)
+    return replace(
+        record, gear=gear, meshes=(mesh, mesh), furnace=furnace(), grinding=grinding, subsurface=below
+    )
 
 
 def places(value, place=()):

@@ -10,7 +10,10 @@ import pytest
 from gearcheck.basics.methods import Level
 from gearcheck.basics.places import scenarios
 from gearcheck.gear.path import contact_path
+from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.fatigue_depth import criterion_case_depth
 from gearcheck.hardening.required import required_case_depth
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.review.as_json import as_plain
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
@@ -117,3 +120,34 @@ def test_single_contact_that_governs_needs_no_word_on_relief():
     inside = path.mark_B_mm <= at <= path.mark_D_mm
     assert (solved.single_contact is None) == inside
     assert bool(cautions(solved.required, RELIEF)) != inside
+
+
+def test_the_criteria_stand_side_by_side_where_the_record_has_what_they_ask_for(ship_lift):
+    tram = read_gear_file(scenarios() / "tram_bogie" / "gear.toml")
+    (found,) = settled(tram, calculate(tram))
+    mesh = calculate(tram).meshes[0]
+    along = pressure_along(mesh)
+    alone = criterion_case_depth(
+        criterion=Criterion.DANG_VAN,
+        half_width_mm=along.half_width_mm,
+        pressure_MPa=along.pressure_MPa,
+        friction=0.05,
+        surface_hardness_HV=tram.gear.steel.surface_hardness_HV,
+        core_hardness_HV=tram.gear.steel.core_hardness_HV,
+        safety=tram.required.subsurface_safety,
+        inclusion_root_area_um=30.0,
+        residual_model=ResidualStress.BALANCED,
+        half_thickness_mm=mesh.gear.geometry.tooth_thickness_mm / 2,
+    )
+    assert found.side_by_side.dang_van_mm == pytest.approx(alone.depth_mm)
+    assert found.side_by_side.yielding_mm == pytest.approx(found.required.depth_mm)
+    titles = [step.title for step in review(tram).workings]
+    assert all(f"Depth by {name}, against wheel" in titles for name in found.side_by_side.fatigue)
+    told = as_plain(review(tram))["beside"][0]["case_depth_by_criterion_mm"]
+    assert told[str(Criterion.DANG_VAN)] == pytest.approx(alone.depth_mm)
+    # nothing that governs moves
+    bare = replace(tram, subsurface=None)
+    assert settled(bare, calculate(bare))[0].side_by_side is None
+    one, other = ([item.by_calculation for item in review(record).requirements] for record in (tram, bare))
+    assert one == other
+    assert review(ship_lift).settled[0].side_by_side is None

@@ -7,8 +7,13 @@ from collections.abc import Iterator
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
+from gearcheck.hardening.fatigue_depth import CriterionDepth
 from gearcheck.hardening.inputs import CaseDepthRule
 
+NOT_SAID = (
+    "Fatigue below the surface is not solved: a section [gear.subsurface] in the gear file, with friction, "
+    "the largest inclusion and the residual stress, puts three criteria side by side."
+)
 SPREAD = (
     "They differ because they ask different questions. The figures of the standards are drawn from what has "
     "held: they want the case to reach past the shear with room to spare. The solved depth is the least that "
@@ -43,9 +48,15 @@ def depths_html(state: Sheet, place: int) -> str:
         '<th scope="col">What it is</th></tr>'
     )
     return (
-        f'{head}<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table><p>{SPREAD}</p>'
-        f"{settling(state)}"
+        f'{head}<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table>'
+        f"<p>{_why(state, place)}</p>{settling(state)}"
     )
+
+
+def _why(state: Sheet, place: int) -> str:
+    """Why the depths differ."""
+    found = state.drawn.settled[place].side_by_side if state.drawn.settled else None
+    return f"{SPREAD} {NOT_SAID}" if found is None else text(found.why())
 
 
 def _rows(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
@@ -82,3 +93,17 @@ def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
         per_cent = abs(float(result.change_per_percent_mm or 0.0))
         said = f"1 % on its constant moves it by {value(per_cent, 3, 'mm')}"
         yield name, value(result.depth_mm, 2, "mm"), said
+    if found.side_by_side is not None:
+        for criterion, depth in found.side_by_side.fatigue.items():
+            yield f"{text(str(criterion)[:1].upper() + str(criterion)[1:])}, solved", *_by_criterion(depth)
+
+
+def _by_criterion(found: CriterionDepth) -> tuple[str, str]:
+    """The depth by one criterion, and what its constant is worth; why there is none."""
+    if found.depth_mm is None:
+        return "no depth suffices", " ".join(text(notice.text) for notice in found.stops)
+    worth = abs(float(found.change_per_percent_mm or 0.0))
+    most = "" if found.enough_to_mm is None else f"; enough up to {value(found.enough_to_mm, 2, 'mm')} only"
+    if float(found.depth_mm) == 0:
+        return value(0.0, 2, "mm"), "the core alone carries it"
+    return value(found.depth_mm, 2, "mm"), f"1 % on its constant moves it by {value(worth, 3, 'mm')}{most}"
