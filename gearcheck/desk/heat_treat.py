@@ -7,6 +7,7 @@ from gearcheck.desk.opening import opened
 from gearcheck.desk.panels import furnace
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.furnace import ProcessPart
+from gearcheck.desk.panels.window import window_html
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import StationSheet
 from gearcheck.review.furnace_guesses import FURNACE_QUESTIONS
@@ -29,10 +30,17 @@ GRIND_MARGIN = (
     "The line of rehardening burn is no limit of tempering: a case tempered low softens long before it.",
     "A softened skin is found by temper etch, not by the eye.",
 )
+WINDOW_MARGIN = (
+    "Needed: the governing figure of the standards. Allowed: 0.4 modules, and the tip.",
+    "What the furnace holds either way is read as two standard deviations; stock is spread evenly between "
+    "its ends. Runout and etching are not in it.",
+    "The exposures rest on the criteria of the case-depth sheet; none of them decides.",
+)
 PLACES = (
     ("furnace", "The furnace"),
     ("hardness", "Hardness"),
     ("grind", "The grind"),
+    ("window", "What is left"),
     ("guesses", "Three guesses"),
 )
 
@@ -86,6 +94,10 @@ class OpenHeatTreat(StationSheet):
             ("depth_of_cut", "grind_energy", "stock"),
         )
 
+    def window(self) -> None:
+        """Show what stock, furnace and grind leave for the tooth."""
+        show_row(ProcessPart(self.state, window_html, (), self._say).widget, WINDOW_MARGIN)
+
     def _part(self, part: ProcessPart, margin: tuple[str, ...], keys: tuple[str, ...]) -> None:
         show_row(part.widget, margin)
         moving = sliders_of(self.state, keys, self._say)
@@ -96,4 +108,4 @@ class OpenHeatTreat(StationSheet):
 class RefusedHeatTreat(RefusedRecordSheet):
     """The same without a record that can be read."""
 
-    furnace = hardness = grind = guesses = RefusedRecordSheet._nothing
+    furnace = hardness = grind = window = guesses = RefusedRecordSheet._nothing

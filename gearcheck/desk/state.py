@@ -82,7 +82,8 @@ class Sheet(traitlets.HasTraits):
         shown: Review = self.shown
         if shown.settled:
             return shown
-        return replace(shown, settled=self._solved.settled, predicted=self._solved.predicted)
+        last = self._solved
+        return replace(shown, settled=last.settled, predicted=last.predicted, balance=last.balance)
 
     @property
     def changes(self) -> tuple[Change, ...]:

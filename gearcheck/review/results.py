@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,9 @@ from gearcheck.stress.root_limit import RootSafety
 from gearcheck.stress.root_static import RootStaticSafety
 from gearcheck.stress.scuffing_flash import FlashTemperature
 from gearcheck.stress.scuffing_integral import IntegralTemperature
+
+if TYPE_CHECKING:  # it is made of a chain
+    from gearcheck.review.balance import Balance
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -267,6 +271,8 @@ class Review:
     predicted : Predicted or None
         What furnace and grind are predicted to leave; None until the slower work has run, and where the gear
         file has neither [gear.furnace] nor [gear.grinding].
+    balance : Balance or None
+        What is left for the tooth: window, case left, exposures; None until the slower work has run.
     """
 
     record: Record
@@ -280,3 +286,4 @@ class Review:
     versions: Mapping[str, str]
     inspected: Inspected | None = None
     predicted: Predicted | None = None
+    balance: Balance | None = None

@@ -15,6 +15,7 @@ from gearcheck.basics.results import Result
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.requirements.types import Calculation, Evidence, Requirement, Stage
 from gearcheck.review.agma import agma_beside
+from gearcheck.review.balance import Balance, balance
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.flaws import flaw_needs
@@ -52,12 +53,13 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     chain = calculate(record)
     slower = settled(record, chain) if with_settled else ()
     foretold = predicted(record) if with_settled and _is_made(record) else None
+    balanced = balance(record, chain, foretold) if with_settled else None
     pitch = evaluated_pitch(record, chain)
     classes = reached_classes(record, pitch)
     requirements, plan = judged_and_inspected(record, chain, pitch)
     steps = (
         *_with_parts(_workings(chain, slower)),
-        *_foretold(foretold),
+        *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
         *_measured(record, pitch, classes),
@@ -74,6 +76,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         versions=_versions(),
         inspected=plan,
         predicted=foretold,
+        balance=balanced,
     )
 
 
@@ -82,10 +85,9 @@ def _is_made(record: Record) -> bool:
     return record.furnace is not None or record.grinding is not None
 
 
-def _foretold(found: Predicted | None) -> Iterator[Working]:
-    if found is None:
-        return
-    for part in (found.treated, found.ground):
+def _foretold(found: Predicted | None, balanced: Balance | None) -> Iterator[Working]:
+    parts = (None, None) if found is None else (found.treated, found.ground)
+    for part in (*parts, balanced):
         for title, result in () if part is None else part.results():
             yield Working(station="case depth", title=title, result=result)
 

@@ -33,7 +33,7 @@ def words(html):
 def test_every_part_of_the_sheet_can_be_shown_with_furnace_and_without(tram):
     for record in (tram, replace(tram, furnace=None, grinding=None)):
         sheet = OpenHeatTreat(Opened(record=record, kept=None, file=TRAM))
-        for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.guesses):
+        for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.window, sheet.guesses):
             part()
 
 
@@ -69,5 +69,5 @@ def test_what_is_missing_is_said(tram):
 
 def test_without_a_record_it_says_why():
     sheet = RefusedHeatTreat(InputError([]))
-    for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.guesses):
+    for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.window, sheet.guesses):
         part()

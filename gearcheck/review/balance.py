@@ -1,0 +1,174 @@
+"""What is left for the tooth: the window that the drawing can ask for, the case left, and its exposure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.results import Result
+from gearcheck.hardening.case_window import CaseWindow, case_window
+from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_exposure
+from gearcheck.hardening.figures import governing_depth
+from gearcheck.hardening.inputs import CaseSpecification, Furnace
+from gearcheck.hardening.profile import hardness_profile
+from gearcheck.hardening.residual import residual_stress
+from gearcheck.hardening.stock import GroundCase, ground_case
+from gearcheck.review.inputs import Record
+from gearcheck.review.pressure import pressure_along
+from gearcheck.review.results import Chain, MeshChain, stop_words
+from gearcheck.review.treated import Predicted
+
+DEPTHS = 201
+SHARES = (0.01, 0.5, 0.99)
+"""Quantiles of the case left that are told."""
+_SIGMAS = 2.0
+"""What a furnace holds either way is read as so many standard deviations."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Held:
+    """The exposure of one hardness profile in one mesh by every criterion."""
+
+    mesh: str
+    profile: str
+    exposure: CriteriaExposure
+
+    def largest(self, criterion: Criterion) -> tuple[float, float]:
+        """The largest exposure by one criterion, and the depth in mm where it stands."""
+        value, depth = self.exposure.largest(criterion)
+        return float(value), float(depth)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Balance:
+    """The window, the case left on both flanks, the exposures; None and empty where inputs are missing."""
+
+    window: CaseWindow | None
+    left: GroundCase | None
+    right: GroundCase | None
+    held: tuple[Held, ...]
+
+    def results(self) -> Iterator[tuple[str, Result]]:
+        """Yield every result with its title, in reading order."""
+        if self.window is not None:
+            yield "Window of the drawing", self.window
+        for flank, left in (("left", self.left), ("right", self.right)):
+            if left is not None:
+                yield f"Case left as a distribution, {flank} flank", left
+        for one in self.held:
+            yield f"Exposure of the case {one.profile}, against {one.mesh}", one.exposure
+
+
+def balance(record: Record, chain: Chain, found: Predicted | None) -> Balance:
+    """Work out what stock, furnace and grind leave for the tooth.
+
+    Parameters
+    ----------
+    record : Record
+        Without arrays.
+    chain : Chain
+        Its closed forms.
+    found : Predicted or None
+        What furnace and grind are predicted to leave.
+
+    Returns
+    -------
+    Balance
+        Window and case left where the gear file says what the furnace holds; exposures where it says what
+        fatigue below the surface asks for.
+    """
+    case, furnace = record.gear.case, record.furnace
+    left = right = None
+    if case is not None and furnace is not None:
+        left, right = (_ground(case, furnace, flank) for flank in ("left", "right"))
+    held = tuple(one for mesh in chain.meshes for one in _held(record, mesh, found))
+    return Balance(window=_window(record, chain), left=left, right=right, held=held)
+
+
+def _window(record: Record, chain: Chain) -> CaseWindow | None:
+    case, furnace, methods = record.gear.case, record.furnace, record.methods
+    known = [mesh.figures for mesh in chain.meshes if mesh.figures is not None]
+    if case is None or furnace is None or methods is None or not known:
+        return None
+    needed = max(float(array(governing_depth(one, methods.case_depth))) for one in known)
+    if np.isnan(needed):
+        return None
+    return case_window(
+        finished_min_mm=needed,
+        finished_max_mm=chain.case_limits.largest_mm,
+        stock_min_mm=min(float(case.left_stock_min_mm), float(case.right_stock_min_mm)),
+        stock_max_mm=max(float(case.left_stock_max_mm), float(case.right_stock_max_mm)),
+        furnace_tolerance_mm=furnace.depth_scatter_mm,
+        tip_limit_mm=chain.case_limits.tip_limit_mm,
+    )
+
+
+def _ground(case: CaseSpecification, furnace: Furnace, flank: str) -> GroundCase:
+    """The case left on one flank when the furnace aims at the middle of the window drawn."""
+    least, most = (float(getattr(case, f"{flank}_stock_{end}_mm")) for end in ("min", "max"))
+    return ground_case(
+        case_depth_mm=(float(case.as_treated_min_mm) + float(case.as_treated_max_mm)) / 2,
+        case_deviation_mm=array(furnace.depth_scatter_mm) / _SIGMAS,
+        stock_mm=(least + most) / 2,
+        runout_mm=0.0,
+        centring_mm=0.0,
+        distortion_mm=(most - least) / 2,
+        position_deviation_mm=0.0,
+        etch_mm=(0.0, 0.0),
+        superfinish_mm=(0.0, 0.0),
+        required_mm=case.finished_min_mm,
+        shares=SHARES,
+    )
+
+
+def _held(record: Record, mesh: MeshChain, found: Predicted | None) -> Iterator[Held]:
+    """Each hardness profile below the finished flank under the load of one mesh."""
+    asked, agreed = record.subsurface, record.required
+    if asked is None or agreed is None or mesh.missing or mesh.factors is None:
+        return
+    if stop_words(mesh.pair, mesh.factors, mesh.duty_factors):
+        return
+    along, half = pressure_along(mesh), array(mesh.gear.geometry.tooth_thickness_mm) / 2
+    for name, depth, hardness in _profiles(record, found):
+        residual = residual_stress(
+            depth_mm=depth,
+            hardness_HV=hardness,
+            core_hardness_HV=hardness[-1],
+            model=asked.residual_stress,
+            half_thickness_mm=half,
+        )
+        exposure = criteria_exposure(
+            half_width_mm=along.half_width_mm,
+            pressure_MPa=along.pressure_MPa,
+            friction=asked.friction,
+            depth_mm=depth,
+            hardness_HV=hardness,
+            residual_stress_MPa=residual.residual_stress_MPa,
+            inclusion_root_area_um=asked.inclusion_root_area_um,
+            safety=agreed.subsurface_safety,
+        )
+        yield Held(mesh=mesh.name, profile=name, exposure=exposure)
+
+
+def _profiles(record: Record, found: Predicted | None) -> Iterator[tuple[str, Array, Array]]:
+    """The case as drawn, as predicted at its softest under the largest stock, and that after the grind."""
+    case, steel = record.gear.case, record.gear.steel
+    if case is not None and steel is not None:
+        depth = np.linspace(0, 2.5 * float(case.finished_max_mm), DEPTHS)
+        profile = hardness_profile(
+            depth_mm=depth,
+            surface_hardness_HV=steel.surface_hardness_HV,
+            core_hardness_HV=steel.core_hardness_HV,
+            case_depth_mm=case.finished_min_mm,
+        )
+        yield "as drawn, shallowest", depth, array(profile.hardness_HV)
+    ground = None if found is None else found.ground
+    if ground is None or ground.softening is None:
+        return
+    soft = ground.softening
+    yield "as predicted, softest", array(soft.depth_mm), array(soft.before_HV)
+    yield "as predicted, after the grind", array(soft.depth_mm), array(soft.hardness_HV)
