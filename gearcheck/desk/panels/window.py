@@ -79,12 +79,15 @@ def _exposed(found: Balance) -> str:
     if not found.held:
         return ""
     heads = "".join(f'<th scope="col" class="num">{text(_short(one))}</th>' for one in SHOWN)
+    several = len({one.mesh for one in found.held}) > 1
     rows = "".join(
-        f'<tr><th scope="row">{text(one.profile)}, against {text(one.mesh)}</th>{"".join(_cells(one))}</tr>'
+        f'<tr><th scope="row">{text(one.profile)}{f", against {text(one.mesh)}" if several else ""}</th>'
+        f"{''.join(_cells(one))}</tr>"
         for one in found.held
     )
     return (
-        "<p>Largest exposure below the surface, safety included: above 1 the metal is overstressed there.</p>"
+        "<p>Largest exposure below the surface, safety included: above 1 the metal is overstressed there. "
+        "The depth of it stands below.</p>"
         f'<table class="gc-table"><thead><tr><th scope="col">Case</th>{heads}</tr></thead>'
         f"<tbody>{rows}</tbody></table>"
     )
@@ -93,7 +96,8 @@ def _exposed(found: Balance) -> str:
 def _cells(one: Held) -> Iterator[str]:
     for criterion in SHOWN:
         exposure, depth = one.largest(criterion)
-        yield f'<td class="num">{value(exposure, 2)} at {value(depth, 2, "mm")}</td>'
+        where = f'<span class="gc-quiet">{value(depth, 2, "mm")}</span>'
+        yield f'<td class="num">{value(exposure, 2)}<br>{where}</td>'
 
 
 def _short(criterion: Criterion) -> str:
