@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gearcheck.basics.errors import InputError
 from gearcheck.desk.opening import Opened, opened
+from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
 from gearcheck.desk.panels.hardness_picture import HardnessPicture
@@ -23,6 +24,7 @@ DEPTHS_MARGIN = (
 )
 PLACES = (
     ("picture", "Hardness over depth"),
+    ("below", "Below the contact"),
     ("depths", "How deep"),
     ("margins", "Margins"),
     ("guesses", "Three guesses"),
@@ -57,14 +59,22 @@ class OpenCaseDepth(StationSheet):
     def __init__(self, found: Opened, query: str = "") -> None:
         super().__init__(found, query)
         self.mesh = _deepest(self)
-        self._picture: HardnessPicture | None = None
+        self._of_mesh: list[HardnessPicture | BelowContact] = []
         self._depths: Piece | None = None
 
     def picture(self) -> None:
         """Show hardness and shear stress over depth, with the sliders that move them."""
-        self._picture = HardnessPicture(self.state, lambda: self.mesh, self._say)
-        show_row(self._picture.widget, self._picture.MARGIN)
+        self._row_of_mesh(HardnessPicture(self.state, lambda: self.mesh, self._say))
         show(controls_row(sliders_of(self.state, SLIDERS, self._say)))
+
+    def below(self) -> None:
+        """Show the shear stress below the contact as a map."""
+        self._row_of_mesh(BelowContact(self.state, lambda: self.mesh, self._say))
+
+    def _row_of_mesh(self, panel: HardnessPicture | BelowContact) -> None:
+        """A row that follows the mesh that is shown."""
+        self._of_mesh.append(panel)
+        show_row(panel.widget, panel.MARGIN)
 
     def depths(self) -> None:
         """Show the depths that are asked for, side by side."""
@@ -87,8 +97,8 @@ class OpenCaseDepth(StationSheet):
             super()._act(act)
             return
         self.mesh = int(what)
-        if self._picture is not None:
-            self._picture.follow()
+        for panel in self._of_mesh:
+            panel.follow()
         if self._depths is not None:
             self._depths.refresh()
 
@@ -104,4 +114,4 @@ def _deepest(sheet: StationSheet) -> int:
 class RefusedCaseDepth(RefusedRecordSheet):
     """The same without a record that can be read."""
 
-    margins = picture = depths = guesses = RefusedRecordSheet._nothing
+    margins = picture = below = depths = guesses = RefusedRecordSheet._nothing

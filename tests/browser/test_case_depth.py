@@ -20,7 +20,7 @@ def desk(desk_for):
 def test_a_slider_moves_the_picture_and_a_guess_is_answered(desk, visit):
     page = visit(desk.sheet(SHEET))
     expect(page.locator(".gc-outcome").first).to_contain_text("requirements")
-    expect(page.locator(".gc-chart-now svg")).to_have_count(2)
+    expect(page.locator(".gc-chart-now svg")).to_have_count(3)
     picture = page.locator(".gc-chart").first
     expect(picture).to_contain_text("550 HV: the case ends")
     expect(picture).to_contain_text("needed against yielding, safety included")

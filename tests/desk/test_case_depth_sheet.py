@@ -11,6 +11,7 @@ from gearcheck.basics.places import scenarios
 from gearcheck.desk.case_depth import SLIDERS, OpenCaseDepth, RefusedCaseDepth
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
 from gearcheck.desk.panels.guesses import Guesses
@@ -58,7 +59,7 @@ def quiet(who, lines):
 
 
 def test_every_part_of_the_sheet_can_be_shown(sheet):
-    for part in (sheet.head, sheet.picture, sheet.depths, sheet.margins, sheet.guesses):
+    for part in (sheet.head, sheet.picture, sheet.below, sheet.depths, sheet.margins, sheet.guesses):
         part()
     assert all(item.by_calculation and item.by_evidence for item in sheet.requirements)
     assert "Case depth" in sheet._line()
@@ -105,6 +106,16 @@ def test_a_draft_moves_the_picture_and_keeps_the_record(sheet):
     assert panel._hardness.spec != before
 
 
+def test_the_map_says_at_which_friction_and_follows_the_torque(sheet):
+    panel = BelowContact(sheet.state, lambda: 0, quiet)
+    assert "friction 0.00" in words(panel._words(None))
+    before = panel._chart.words
+    sheet.state.move("torque", 20000.0)
+    assert panel._chart.words != before
+    bare = Sheet(replace(sheet.state.record, required=None))
+    assert "no stress to draw" in words(BelowContact(bare, lambda: 0, quiet)._words(None))
+
+
 def test_the_sliders_are_those_of_inputs_that_the_record_has(sheet):
     assert len(sliders_of(sheet.state, SLIDERS, quiet)) == len(SLIDERS)
     bare = Sheet(replace(sheet.state.record, gear=replace(sheet.state.record.gear, case=None)))
@@ -144,6 +155,6 @@ def test_a_guess_is_answered_on_the_sheet(sheet):
 
 def test_without_a_record_it_says_why():
     sheet = RefusedCaseDepth(InputError([]))
-    for part in (sheet.head, sheet.picture, sheet.depths, sheet.margins, sheet.guesses):
+    for part in (sheet.head, sheet.picture, sheet.below, sheet.depths, sheet.margins, sheet.guesses):
         part()
     assert sheet.requirements == ()
