@@ -73,5 +73,6 @@ class BelowContact:
         where = "presses hardest" if solved.point is None else "asks for the deepest case"
         return (
             f"{head}<p>The shear stress in the tooth against {text(name)} where the path {where}; the "
-            f"largest pressure on it is {pressure}, friction {value(self._friction(), 2)}.</p>{settling(self.state)}"
+            f"largest pressure on it is {pressure}, friction {value(self._friction(), 2)}.</p>"
+            f"{settling(self.state)}"
         )
