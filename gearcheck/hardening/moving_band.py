@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 from functools import cache
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.interpolate import CubicSpline
 from scipy.special import erfc, k0e, k1e
 
 from gearcheck.basics.numbers import Array, Number, array
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicSpline
 
 _GOLDEN = (np.sqrt(5) - 1) / 2
 _STEPS = 45
@@ -144,6 +147,8 @@ def band_constant(*, peclet: Number, flux: HeatFlux) -> Array:
 
 @cache
 def _spline(flux: HeatFlux) -> CubicSpline:
+    from scipy.interpolate import CubicSpline  # slow to load, and asked for with the first grind only
+
     nodes = np.linspace(np.log10(_SLOW), np.log10(_FAST), 321)
     constant, _ = band_peak(peclet=10.0**nodes, flux=flux)
     return CubicSpline(nodes, constant)
