@@ -136,8 +136,13 @@ def _carbon_layout() -> dict[str, Any]:
     )
 
 
-def predicted_drawing(found: Treated, case: CaseSpecification | None) -> Drawing:
-    """Draw the hardness predicted, from the softest to the hardest, against the window drawn as treated."""
+def predicted_drawing(found: Treated, case: CaseSpecification | None) -> Drawing | None:
+    """Draw the hardness predicted, from the softest to the hardest, against the window drawn as treated.
+
+    None where no hardness follows.
+    """
+    if np.isnan(found.hardest_HV).all():
+        return None
     depth = found.depth_mm
     end = float(depth[-1])
     low, high = found.softest_HV, found.hardest_HV
@@ -207,12 +212,14 @@ def _predicted_layout() -> dict[str, Any]:
 def ground_drawing(found: Ground) -> Drawing | None:
     """Draw the hardness before and after the pass over the first tenths; None without a softest case."""
     soft = found.softening
-    if soft is None:
+    if soft is None or np.isnan(array(soft.hardness_HV)).all():
         return None
     depth = array(soft.depth_mm)
     shown = depth <= max(0.4, 1.5 * float(array(soft.softened_depth_mm)))
     before, after = array(soft.before_HV)[shown], array(soft.hardness_HV)[shown]
     heat = array(soft.temperature_C)[shown]
+    fresh = float(array(soft.rehardened_depth_mm)) > 0
+    told = "rehardened" if fresh else f"at {float(after[0]):.0f} HV"
     return Drawing(
         layout=_ground_layout(),
         rows={
@@ -230,13 +237,13 @@ def ground_drawing(found: Ground) -> Drawing | None:
                 {
                     "depth": [0.0],
                     "hardness": [float(after[0])],
-                    "label": [f"after it {float(after[0]):.0f} HV, {float(heat[0]):.0f} °C reached"],
+                    "label": [f"after it {told.removeprefix('at ')}, {float(heat[0]):.0f} °C reached"],
                     "tone": [tones.LIMIT],
                 }
             ),
             "frame": frame({"depth": [0.0], "hardness": [0.8 * float(np.nanmin(after))]}),
         },
-        words=f"Hardness below the ground flank; the surface is at {float(after[0]):.0f} HV after the pass",
+        words=f"Hardness below the ground flank; the surface is {told} after the pass",
     )
 
 

@@ -38,4 +38,5 @@ def temper_share(*, carbon_percent: Number, core_carbon_percent: Number) -> Arra
     """
     C, C_k = array(carbon_percent), array(core_carbon_percent)
     full = table("quenched_steel").value("most carbon that counts")
-    return array(np.clip((C - C_k) / (full - C_k), 0.0, 1.0))
+    below = np.where(C_k < full, full - C_k, 1.0)
+    return array(np.where(full <= C, 1.0, np.clip((C - C_k) / below, 0.0, 1.0)))

@@ -54,6 +54,8 @@ SOFTENING = Method(
 
 _ZERO_C_IN_K = 273.15
 _HIGHEST = 14000.0  # of the parameter: no low temper any more
+_LEAST_HV = 150.0  # no tempered steel of a case is softer
+_SHARED_TO = 9606.0  # 2 h at 200 °C: up to there a place of little carbon loses less than the case
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,8 +92,8 @@ class TemperedHardness(Result):
     rise: Number = term("Rise of the parameter", "ΔP", "", "max(P - max(P_0, 7463), 0)")
     least_loss_HV: Number = term("Least loss of hardness", "ΔHV_1", "HV", "s_C·40·ΔP/1000")
     greatest_loss_HV: Number = term("Greatest loss of hardness", "ΔHV_2", "HV", "s_C·80·ΔP/1000")
-    softest_HV: Number = term("Least hardness after", "HV_1", "HV", "HV_0 - ΔHV_2")
-    hardest_HV: Number = term("Greatest hardness after", "HV_2", "HV", "HV_0 - ΔHV_1")
+    softest_HV: Number = term("Least hardness after", "HV_1", "HV", "max(HV_0 - ΔHV_2, min(HV_0, 150))")
+    hardest_HV: Number = term("Greatest hardness after", "HV_2", "HV", "max(HV_0 - ΔHV_1, min(HV_0, 150))")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -286,10 +288,22 @@ def tempered_hardness(
         rise=rise,
         least_loss_HV=least,
         greatest_loss_HV=greatest,
-        softest_HV=HV - greatest,
-        hardest_HV=HV - least,
-        notices=SOFTENING.outside(parameter=parameter),
+        softest_HV=np.maximum(HV - greatest, np.minimum(HV, _LEAST_HV)),
+        hardest_HV=np.maximum(HV - least, np.minimum(HV, _LEAST_HV)),
+        notices=SOFTENING.outside(parameter=parameter) + _shared(P, share),
     )
+
+
+def _shared(P: Array, share: Array) -> tuple[Notice, ...]:
+    P, share = np.broadcast_arrays(P, share)
+    beyond = (P > _SHARED_TO) & (share < 1)
+    if not beyond.any():
+        return ()
+    text = (
+        f"P = {P[beyond].flat[0]:.0f} is beyond the low tempers, {_SHARED_TO:.0f}, in which a place of "
+        "little carbon loses less than the case: core and foot of the case may lose more than is said."
+    )
+    return (Notice(Level.CAUTION, "case.tempered_hardness.share", text),)
 
 
 def bake_against_temper(

@@ -21,7 +21,20 @@ _STEEL: tuple[Place, ...] = (("gear", "steel"),)
 _TREATED: tuple[Place, ...] = (
     ("gear", "case", "as_treated_min_mm"),
     ("gear", "case", "as_treated_max_mm"),
-    ("furnace",),
+    # what is done to the part; by which fit it is predicted makes no other part
+    *(
+        ("furnace", name)
+        for name in (
+            "steps",
+            "bath",
+            "quench_temperature_C",
+            "temper_temperature_C",
+            "temper_time_h",
+            "cold_temperature_C",
+            "cold_delay_h",
+            "tempered_before_cold",
+        )
+    ),
 )
 _GROUND: tuple[Place, ...] = (
     ("grinding",),

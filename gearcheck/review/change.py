@@ -71,4 +71,6 @@ class Change:
         value = float(self.read(record))
         scale = abs(value) if self.relative else 1.0
         below, above = self.reach
-        return max(value - below * scale, self.least), min(value + above * scale, self.most)
+        low, high = max(value - below * scale, self.least), min(value + above * scale, self.most)
+        # what the record holds is no what-if
+        return min(low, value), max(high, value)

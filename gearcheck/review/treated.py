@@ -54,6 +54,8 @@ from gearcheck.review.inputs import Record
 POINTS = 161
 DEEPER = 2.5
 """Depths reach so many times the deepest case as treated."""
+_MOST_CARBON_WT = 2.0
+"""With more it is cast iron, and no hardness of martensite is known."""
 PLAIN_DEPTH_MM = 4.0
 """The same where no case is drawn."""
 NO_FURNACE = "[gear.furnace] missing"
@@ -193,13 +195,15 @@ def _treated(record: Record) -> tuple[Treated | None, str]:
         composition = steel_composition(grade=steel.grade)
     except InputError as error:
         return None, f"no composition of {steel.grade} is known: {error.faults[0].needed}"
-    deepest = PLAIN_DEPTH_MM if gear.case is None else DEEPER * float(gear.case.as_treated_max_mm)
     carbon = carbon_profile(
         cycle=furnace_cycle(furnace),
         steel=carbon_steel(furnace),
         criterion=CarbonCriterion.EN_10052,
-        depth_mm=np.linspace(0, deepest, POINTS),
+        depth_mm=np.linspace(0, _deepest_mm(record), POINTS),
     )
+    brought = float(np.nanmax(carbon.carbon_wt))
+    if brought > _MOST_CARBON_WT:
+        return None, f"the furnace would bring {brought:.2f} % of carbon, more than {_MOST_CARBON_WT:.0f} %"
     start = martensite_start(carbon_percent=carbon.carbon_wt, composition=composition)
     austenite = _austenite(furnace, start)
     low, high = quench_severity(bath=furnace.bath)
@@ -218,16 +222,34 @@ def _treated(record: Record) -> tuple[Treated | None, str]:
     return _tempered(furnace, carbon, start, austenite, core, quenched), ""
 
 
+def _deepest_mm(record: Record) -> float:
+    """The deepest place that is looked at: something has to stay below what is ground off."""
+    if record.gear.case is None:
+        return PLAIN_DEPTH_MM
+    most = float(record.gear.case.as_treated_max_mm)
+    return max(DEEPER * most, most + 2 * _ground_off(record))
+
+
+def _ground_off(record: Record) -> float:
+    """The largest stock that comes off a flank, mm."""
+    case = record.gear.case
+    return 0.0 if case is None else max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+
+
 def _austenite(furnace: Furnace, start: MartensiteStart) -> RetainedAustenite | ColdTreatedAustenite:
-    measured = furnace.austenite_percent if furnace.cold_temperature_C is None else None
-    plain = retained_austenite(
-        start_least_C=start.least_C,
-        start_greatest_C=start.greatest_C,
-        quench_temperature_C=furnace.quench_temperature_C,
-        measured_percent=measured,
-    )
+    given = {
+        "start_least_C": start.least_C,
+        "start_greatest_C": start.greatest_C,
+        "quench_temperature_C": furnace.quench_temperature_C,
+    }
+    plain = retained_austenite(**given)
+    measured = None
+    if furnace.austenite_percent is not None:
+        # measured at the surface; below it less carbon leaves less, in the measure of the formula
+        fall = array(plain.greatest_percent)
+        measured = np.minimum(array(furnace.austenite_percent) * fall / fall[..., :1], 100.0)
     if furnace.cold_temperature_C is None:
-        return plain
+        return retained_austenite(**given, measured_percent=measured)
     return cold_treated_austenite(
         before_least_percent=plain.least_percent,
         before_greatest_percent=plain.greatest_percent,
@@ -235,7 +257,7 @@ def _austenite(furnace: Furnace, start: MartensiteStart) -> RetainedAustenite | 
         cold_temperature_C=furnace.cold_temperature_C,
         delay_h=furnace.cold_delay_h,
         tempered_before=furnace.tempered_before_cold,
-        measured_percent=furnace.austenite_percent,
+        measured_percent=measured,
     )
 
 
@@ -285,7 +307,7 @@ def _ground(record: Record, cut: Grinding, treated: Treated | None) -> Ground:
         diffusivity_mm2_s=value("diffusivity of hardened steel"),
         work_temperature_C=cut.work_temperature_C,
     )
-    furnace, case = record.furnace, record.gear.case
+    furnace = record.furnace
     if furnace is None:
         return Ground(heat=heat, softening=None, limit=None)
     tempered = {
@@ -302,7 +324,7 @@ def _ground(record: Record, cut: Grinding, treated: Treated | None) -> Ground:
     )
     if treated is None:
         return Ground(heat=heat, softening=None, limit=limit)
-    off = 0.0 if case is None else max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+    off = _ground_off(record)
     depth = treated.depth_mm[treated.depth_mm <= treated.depth_mm[-1] - off]
     left = ground_hardness(depth_mm=treated.depth_mm, hardness_HV=treated.softest_HV, removed_mm=off)
     softening = grind_softening(

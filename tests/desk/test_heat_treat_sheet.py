@@ -63,8 +63,47 @@ def test_what_is_missing_is_said(tram):
     assert "[gear.grinding]" in words(grind_html(bare))
     alone = review(replace(tram, furnace=None))
     assert "nobody knows the temper" in words(grind_html(alone))
-    hot = review(replace(tram, grinding=replace(tram.grinding, specific_energy_J_mm3=90.0)))
-    assert "tempers the case again" in words(grind_html(hot))
+
+
+@pytest.mark.parametrize(
+    ("energy", "said", "not_said"),
+    [
+        (60.0, "tempers the case again", "rehardens:"),
+        (90.0, "rehardens: new, brittle martensite, whose hardness counts for nothing", "nothing softens"),
+        (1000.0, "down to more than", "9632"),
+        (5.0, "No temperature follows for this pass", "no value"),
+    ],
+)
+def test_what_the_heat_of_the_grind_does_is_said(tram, energy, said, not_said):
+    hot = review(replace(tram, grinding=replace(tram.grinding, specific_energy_J_mm3=energy)))
+    told = words(grind_html(hot))
+    assert said in told
+    assert not_said not in told
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({"temper_temperature_C": 260.0}, "the softest case nowhere reaches 550 HV"),
+        ({"section_mm": 500.0}, "of the softest case no hardness follows"),
+        ({"hours": 300.0}, "the hardest case is still harder than 550 HV at 3.12 mm"),
+    ],
+)
+def test_a_depth_without_a_value_never_stays_inside_the_window(tram, given, said):
+    given = dict(given)
+    first, *others = tram.furnace.steps
+    first = replace(first, hours=given.pop("hours", first.hours))
+    furnace = replace(tram.furnace, steps=(first, *others), **given)
+    told = words(hardness_html(review(replace(tram, furnace=furnace))))
+    assert said in told
+    assert "the prediction stays inside" not in told
+
+
+def test_without_a_hardness_the_grind_says_so(tram):
+    rich = replace(tram.furnace.steps[0], hours=100.0, carbon_potential_wt=2.5)
+    shown = review(replace(tram, furnace=replace(tram.furnace, steps=(rich,))))
+    assert "the furnace would bring 2.39 % of carbon" in words(furnace_html(shown))
+    assert "No hardness is predicted that it could soften" in words(grind_html(shown))
 
 
 def test_without_a_record_it_says_why():

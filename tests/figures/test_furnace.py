@@ -1,5 +1,7 @@
 """The charts of furnace and grind: what stands on them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -30,6 +32,18 @@ def test_the_course_begins_with_the_core_and_names_each_potential_once(tram, fou
     said = [*drawing.rows["above"]["label"], *drawing.rows["below"]["label"]]
     assert said == ["potential 1.05 %", "potential 0.75 %"]
     assert list(drawing.rows["steps"]["label"]) == ["930 °C", "930 °C", "930 to 840 °C"]
+
+
+def test_without_a_hardness_there_is_no_chart_of_it(tram):
+    thick = replace(tram, furnace=replace(tram.furnace, section_mm=500.0))
+    found = predicted(thick)
+    assert predicted_drawing(found.treated, tram.gear.case) is None
+    assert ground_drawing(found.ground) is None
+
+
+def test_a_rehardened_skin_has_no_hardness(tram):
+    hot = replace(tram, grinding=replace(tram.grinding, specific_energy_J_mm3=90.0))
+    assert "the surface is rehardened after the pass" in ground_drawing(predicted(hot).ground).words
 
 
 def test_carbon_and_hardness_say_their_depths(tram, found):

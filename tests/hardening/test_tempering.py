@@ -39,6 +39,24 @@ def test_temper_share(check):
     holds(check, carbon_share=temper_share(**check.inputs))
 
 
+def test_a_core_as_rich_as_the_case_loses_as_much():
+    assert temper_share(carbon_percent=[0.6, 0.8], core_carbon_percent=0.6).tolist() == [1.0, 1.0]
+
+
+def test_a_share_is_that_of_a_low_temper():
+    found = tempered_hardness(hardness_HV=400, parameter=[9600, 11000], before_parameter=0, carbon_share=0.2)
+    (notice,) = found.notices
+    assert notice.level is Level.CAUTION
+    assert "P = 11000 is beyond the low tempers" in notice.text
+    assert not tempered_hardness(hardness_HV=700, parameter=11000, before_parameter=0).notices
+
+
+def test_nothing_tempers_below_the_softest_steel():
+    found = tempered_hardness(hardness_HV=[100, 250, 700], parameter=13000, before_parameter=0)
+    assert np.asarray(found.softest_HV)[:2].tolist() == [100, 150]
+    assert 150 < found.softest_HV[2] < found.hardest_HV[2]
+
+
 @given(share=st.floats(0, 1))
 def test_less_carbon_loses_its_share(share):
     whole, part = (

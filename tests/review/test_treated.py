@@ -14,6 +14,7 @@ from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import changed
 from gearcheck.review.furnace_guesses import FURNACE_QUESTIONS
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.process_changes import PROCESS_CHANGES
 from gearcheck.review.rewrite import evidence_texts
 from gearcheck.review.treated import carbon_steel, criteria, furnace_cycle, predicted
 from gearcheck.review.whole import review
@@ -79,6 +80,45 @@ def test_a_measured_austenite_replaces_the_range_and_a_cold_treatment_lowers_its
     assert surface(cold_temperature_C=-80.0, cold_delay_h=0.5, tempered_before_cold=True)[0] == pytest.approx(
         low
     )
+
+
+def test_austenite_measured_at_the_surface_does_not_stand_in_the_core(tram):
+    def austenite(**given):
+        return predicted(replace(tram, furnace=replace(tram.furnace, **given))).treated.austenite
+
+    plain = np.asarray(austenite().greatest_percent)
+    for cold in ({}, {"cold_temperature_C": -80.0, "cold_delay_h": 0.5}):
+        found = austenite(austenite_percent=30.0, **cold)
+        assert np.asarray(found.least_percent) == pytest.approx(30.0 * plain / plain[0])
+        assert found.greatest_percent[-1] < 3
+
+
+def test_more_carbon_than_steel_holds_is_said_and_nothing_is_predicted(tram):
+    furnace = replace(tram.furnace, saturation_factor=2.0)
+    boost = replace(
+        furnace.steps[0], kind=StepKind.SATURATED, carbon_potential_wt=None, transfer_m_s=None, hours=2.0
+    )
+    found = predicted(replace(tram, furnace=replace(furnace, steps=(boost,))))
+    assert found.treated is None
+    assert "% of carbon, more than 2 %" in found.no_treated
+    assert found.ground.softening is None
+
+
+def test_a_stock_as_deep_as_the_profile_leaves_something_to_look_at(tram):
+    case = replace(tram.gear.case, left_stock_max_mm=4.0)
+    found = predicted(replace(tram, gear=replace(tram.gear, case=case))).ground.softening
+    assert found.depth_mm[-1] > 1
+    assert np.isfinite(found.hardness_HV).all()
+
+
+@pytest.mark.parametrize("key", ["depth_of_cut", "grind_energy"])
+def test_no_what_if_of_the_grind_leaves_what_a_gear_file_may_say(tram, key):
+    (change,) = (one for one in PROCESS_CHANGES if one.key == key)
+    for value in (change.least, change.most, 5.0 if key == "grind_energy" else 0.01):
+        record = change.write(tram, value)
+        low, high = change.bounds(record)
+        assert low <= value <= high
+        assert min(change.least, value) <= low <= high <= change.most
 
 
 @pytest.mark.parametrize(

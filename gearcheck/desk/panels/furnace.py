@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, cast
 
 import ipywidgets as widgets
+import numpy as np
 
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
@@ -16,6 +17,7 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.furnace import carbon_drawing, course_drawing, ground_drawing, predicted_drawing
+from gearcheck.hardening.profile import CRITERION_HV
 from gearcheck.review.results import Review
 from gearcheck.review.treated import Ground, Predicted, Treated, criteria
 
@@ -127,12 +129,31 @@ def _against(shown: Review, found: Treated) -> str:
     least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
     scatter = float(array(furnace.depth_scatter_mm))
     asked = f"{value(least, 2)} to {value(most, 2, 'mm')} as treated are drawn"
-    told = "the prediction reaches outside" if low < least or high > most else "the prediction stays inside"
+    # without a value neither end is known to lie inside
+    inside = low >= least and high <= most
+    told = _unread(found) or ("the prediction stays inside" if inside else "the prediction reaches outside")
     fits = "fits" if 2 * scatter <= most - least else "does not fit"
     return (
         f"{asked}: {told}. The furnace holds ±{value(scatter, 2, 'mm')}, which {fits} the window of "
         f"{value(most - least, 2, 'mm')}."
     )
+
+
+def _unread(found: Treated) -> str:
+    """Why 550 HV gives no depth at one of the ends; empty where both are read."""
+    told, end = [], value(float(found.depth_mm[-1]), 2, "mm")
+    for name, one, hardness in zip(
+        ("softest", "hardest"), found.depths, (found.softest_HV, found.hardest_HV), strict=True
+    ):
+        if not np.isnan(array(one.case_depth_mm)[0]):
+            continue
+        if np.isnan(hardness).any():
+            told.append(f"of the {name} case no hardness follows")
+        elif hardness[-1] >= CRITERION_HV:
+            told.append(f"the {name} case is still harder than {CRITERION_HV:.0f} HV at {end}")
+        else:
+            told.append(f"the {name} case nowhere reaches {CRITERION_HV:.0f} HV")
+    return f"the prediction does not stay inside, for {' and '.join(told)}" if told else ""
 
 
 def grind_html(shown: Review) -> str:
@@ -142,6 +163,11 @@ def grind_html(shown: Review) -> str:
     if found is None:
         return f"{head}<p>{NOT_GROUND}</p>"
     heat = found.heat
+    if heat.surface_temperature_C is None:
+        why = " ".join(text(notice.text) for notice in heat.stops)
+        return (
+            f"{head}<p>No temperature follows for this pass, so that nothing is said of its heat. {why}</p>"
+        )
     return (
         f"{head}<p>The pass heats the flank to {value(heat.surface_temperature_C, 0, '°C')} for "
         f"{value(1000 * float(array(heat.contact_time_s)), 1, 'ms')}; it takes "
@@ -153,15 +179,23 @@ def grind_html(shown: Review) -> str:
 def _softened(found: Ground) -> str:
     soft = found.softening
     if soft is None:
-        return "Without [gear.furnace] nobody knows the temper that it would have to pass. "
-    depth = float(array(soft.softened_depth_mm))
+        if found.limit is None:
+            return "Without [gear.furnace] nobody knows the temper that it would have to pass. "
+        return "No hardness is predicted that it could soften. "
+    depth, fresh = float(array(soft.softened_depth_mm)), float(array(soft.rehardened_depth_mm))
     if depth == 0:
         return "It does not pass the temper of the case: nothing softens. "
-    lost = float(array(soft.greatest_loss_HV).flat[0])
-    return (
-        f"It tempers the case again, down to {value(depth, 3, 'mm')}, and takes up to "
-        f"{value(lost, 0, 'HV')} at the surface. "
-    )
+    deepest = float(array(soft.depth_mm)[-1])
+    down = f"{'more than ' if depth >= deepest else ''}{value(depth, 3, 'mm')}"
+    losses = array(soft.before_HV) - array(soft.hardness_HV)
+    lost = "" if np.isnan(losses).all() else f", and takes up to {value(float(np.nanmax(losses)), 0, 'HV')}"
+    if fresh > 0:
+        below = f"Below it the case is tempered again, down to {down}{lost}. " if fresh < deepest else ""
+        return (
+            f"A skin of {value(fresh, 3, 'mm')} rehardens: new, brittle martensite, whose hardness counts "
+            f"for nothing. {below}"
+        )
+    return f"It tempers the case again, down to {down}{lost} at the surface. "
 
 
 def _safe(found: Ground) -> str:
@@ -169,6 +203,8 @@ def _safe(found: Ground) -> str:
     if limit is None:
         return ""
     if limit.largest is None:
+        if limit.lowest is None or any(notice.key == "grind_limit.unknown" for notice in limit.stops):
+            return "A depth of cut that keeps the hardness cannot be found: the finest has no temperature."
         return "No depth of cut looked at would keep the hardness within what a test does not see."
     return (
         f"Up to a depth of cut of {value(limit.largest, 4, 'mm')} the loss stays within what a hardness test "

@@ -33,7 +33,7 @@ class HardnessPicture:
     """
 
     MARGIN = (
-        "The case holds where the green lines lie above the blue one at every depth, not at 550 HV alone.",
+        "It does not yield where the green lines lie above the blue one at every depth, not at 550 HV alone.",
         "550 HV is where a case depth is read; it says nothing of the hardness above or below it.",
         "Every depth is that of the finished flank. A traverse of the case as treated is moved by the stock "
         "that came off.",
