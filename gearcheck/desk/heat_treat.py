@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ipywidgets as widgets
+
 from gearcheck.basics.errors import InputError
 from gearcheck.desk.opening import opened
 from gearcheck.desk.panels import furnace
@@ -17,13 +19,16 @@ STATION = "case depth"
 FURNACE_MARGIN = (
     "Fick's second law with a diffusivity that grows with carbon; the alloy counts by two factors, whose "
     "source the record names.",
-    "Blue: the potential of the gas. Green: the carbon of the surface at the end of each step.",
+    "Blue: the potential of the gas. Green points: the carbon of the surface at the end of each step; the "
+    "dots between them only join them.",
     "A prediction plans the furnace. What counts is the traverse.",
 )
 HARDNESS_MARGIN = (
-    "Softest: least core, greatest austenite, greatest loss in the temper. Hardest: the other ends.",
+    "Softest, full line: least core, greatest austenite, greatest loss in the temper. Hardest, broken line: "
+    "the other ends. Light dashes: the record, while a draft moves.",
     "Formulas for retained austenite are extrapolated in a case: a value measured on a tooth replaces them.",
     "A depth without its criterion says nothing.",
+    "Nothing on this sheet decides: the margins of the case rest on what is drawn and measured.",
 )
 GRIND_MARGIN = (
     "A moving band of heat; tempering by temperature and time. Milliseconds are an extrapolation.",
@@ -36,6 +41,7 @@ WINDOW_MARGIN = (
     "its ends. Runout and etching are not in it.",
     "The exposures rest on the criteria of the case-depth sheet; none of them decides.",
 )
+NOT_ASKED = "They are asked of a record that says how the gear is carburised and ground."
 PLACES = (
     ("furnace", "The furnace"),
     ("hardness", "Hardness"),
@@ -74,7 +80,7 @@ class OpenHeatTreat(StationSheet):
         """Show the furnace and the carbon that it brings."""
         self._part(
             ProcessPart(self.state, furnace.furnace_html, (furnace.course, furnace.carbon), self._say),
-            FURNACE_MARGIN,
+            FURNACE_MARGIN if self._furnace else (),
             ("furnace_time",),
         )
 
@@ -82,21 +88,36 @@ class OpenHeatTreat(StationSheet):
         """Show the hardness that is predicted."""
         self._part(
             ProcessPart(self.state, furnace.hardness_html, (furnace.hardness,), self._say),
-            HARDNESS_MARGIN,
-            ("temper", "case_depth"),
+            HARDNESS_MARGIN if self._furnace else (),
+            ("temper", "case_depth") if self._furnace else (),
         )
 
     def grind(self) -> None:
         """Show the heat of the grind and what it softens."""
         self._part(
             ProcessPart(self.state, furnace.grind_html, (furnace.ground,), self._say),
-            GRIND_MARGIN,
-            ("depth_of_cut", "grind_energy", "stock"),
+            GRIND_MARGIN if self._grinding else (),
+            ("depth_of_cut", "grind_energy", "stock") if self._grinding else (),
         )
 
     def window(self) -> None:
         """Show what stock, furnace and grind leave for the tooth."""
         show_row(ProcessPart(self.state, window_html, (), self._say).widget, WINDOW_MARGIN)
+
+    def guesses(self) -> None:
+        """Ask three questions of a record that says how the gear is carburised or ground."""
+        if self._furnace or self._grinding:
+            super().guesses()
+            return
+        show_row(widgets.HTML(f'<h2 id="guesses">Three guesses</h2><p>{NOT_ASKED}</p>'), ())
+
+    @property
+    def _furnace(self) -> bool:
+        return self.state.record.furnace is not None
+
+    @property
+    def _grinding(self) -> bool:
+        return self.state.record.grinding is not None
 
     def _part(self, part: ProcessPart, margin: tuple[str, ...], keys: tuple[str, ...]) -> None:
         show_row(part.widget, margin)

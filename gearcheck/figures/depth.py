@@ -44,7 +44,9 @@ class DepthCurve:
     above: bool = False
 
 
-def depth_curves(solved: RequiredCaseDepth | None, drawn_mm: float | None) -> tuple[DepthCurve, ...]:
+def depth_curves(
+    solved: RequiredCaseDepth | None, drawn_mm: float | None, *, to_mm: float | None = None
+) -> tuple[DepthCurve, ...]:
     """Return the shear stress asked for along the depth, and what the drawn and the solved case allow.
 
     Parameters
@@ -53,17 +55,23 @@ def depth_curves(solved: RequiredCaseDepth | None, drawn_mm: float | None) -> tu
         The solved depth of one mesh.
     drawn_mm : float or None
         The least finished case depth of the drawing.
+    to_mm : float, optional
+        How deep; without it as deep as the curves need.
 
     Returns
     -------
     tuple of DepthCurve
-        Empty where no depth is solved.
+        Empty where neither a depth is solved nor one drawn. Where no depth suffices the case as drawn
+        stands alone beside what is asked.
     """
-    if solved is None or solved.depth_mm is None:
+    if solved is None or solved.half_width_mm is None:
+        return ()
+    known = [float(one) for one in (drawn_mm, solved.depth_mm) if one is not None]
+    if not known:
         return ()
     width = float(array(solved.half_width_mm).max())
-    depth = np.linspace(0, max(2.2 * (drawn_mm or 0.0), 2.2 * solved.depth_mm, 3 * width), _POINTS)
-    least = _exposure(solved, solved.depth_mm, depth)
+    depth = np.linspace(0, to_mm or max(*(2.2 * one for one in known), 3 * width), _POINTS)
+    least = _exposure(solved, known[-1], depth)
     asked = array(least.safety) * array(least.shear_stress_MPa)
     curves = [
         DepthCurve(label="asked for, safety included", depth_mm=depth, stress_MPa=asked, tone=tones.DEMAND)
@@ -75,9 +83,11 @@ def depth_curves(solved: RequiredCaseDepth | None, drawn_mm: float | None) -> tu
                 depth_mm=depth,
                 stress_MPa=array(_exposure(solved, drawn_mm, depth).permissible_shear_MPa),
                 tone=tones.CAPACITY,
-                above=drawn_mm >= solved.depth_mm,
+                above=solved.depth_mm is None or drawn_mm >= solved.depth_mm,
             )
         )
+    if solved.depth_mm is None:
+        return tuple(curves)
     curves.append(
         DepthCurve(
             label="allowed by the case as solved",

@@ -11,6 +11,7 @@ import altair as alt
 import pandas as pd
 
 from gearcheck.figures.theme import theme
+from gearcheck.figures.tones import PAPER
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,6 +76,12 @@ def words(name: str, x: Any, y: alt.Y, **mark: Any) -> alt.Chart:
     style = {"align": "left", "baseline": "middle", "dx": 5, **mark}
     chart: alt.Chart = rows(name).mark_text(**style).encode(x=x, y=y, text="label:N", color=own_tone())
     return chart
+
+
+def backed(name: str, x: Any, y: alt.Y, **mark: Any) -> tuple[alt.Chart, alt.Chart]:
+    """The same on a ground of paper, so that a line that must pass there passes behind."""
+    ground = {"stroke": PAPER, "strokeWidth": 4, "strokeJoin": "round"}
+    return words(name, x, y, **mark, **ground), words(name, x, y, **mark)
 
 
 def broken(column: str, first: str | int, second: str | int) -> alt.StrokeDash:

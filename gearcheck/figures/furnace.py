@@ -11,12 +11,14 @@ import pandas as pd
 
 from gearcheck.basics.numbers import array
 from gearcheck.figures import tones
-from gearcheck.figures.drawing import Drawing, broken, frame, layout, own_tone, rows, words
+from gearcheck.figures.drawing import Drawing, backed, broken, frame, layout, own_tone, rows, words
 from gearcheck.hardening.inputs import CaseSpecification, Furnace, FurnaceStep
 from gearcheck.hardening.profile import CRITERION_HV
 from gearcheck.review.treated import Ground, Treated
 
 _AXIS_PX = 76
+_COURSE_PX = 230
+_LATE = 0.72  # of the width: what begins later is named towards the left
 
 
 def course_drawing(furnace: Furnace, found: Treated) -> Drawing:
@@ -34,26 +36,31 @@ def course_drawing(furnace: Furnace, found: Treated) -> Drawing:
     top = 1.25 * max([*(one[2] for one in gas), float(surface.max())])
     end, last = float(times[-1]), f"{float(surface[-1]):.2f} %"
     columns = ("at", "end", "carbon")
+    name = _label(end, float(surface[-1]), f"surface {last}", tones.CAPACITY)
+    # a line of the gas close above the last point would run through a name above it
+    gap = _COURSE_PX * (gas[-1][2] - float(surface[-1])) / top if gas and gas[-1][1] == end else 0.0
+    steps = _steps(furnace, times, top)
     return Drawing(
         layout=_course_layout(),
         rows={
             "frame": frame({"at": [0.0, end], "carbon": [0.0, top]}),
             "gas": frame({name: [one[place] for one in gas] for place, name in enumerate(columns)}),
             "surface": frame({"at": times, "carbon": surface}),
-            "steps": frame(
-                {
-                    "at": times[:-1],
-                    "carbon": top,
-                    "label": [_temperature(step) for step in furnace.steps],
-                    "tone": tones.QUIET,
-                }
-            ),
-            "names": _label(end, float(surface[-1]), f"surface {last}", tones.CAPACITY),
+            "steps": steps,
+            "early": steps[steps["at"] <= _LATE * end],
+            "late": steps[steps["at"] > _LATE * end].assign(at=end).tail(1),
+            "over": name.head(0) if 6 < gap < 24 else name,
+            "under": name if 6 < gap < 24 else name.head(0),
             "above": _gases([one for one in told if one[2] >= np.interp(one[0], times, surface)]),
             "below": _gases([one for one in told if one[2] < np.interp(one[0], times, surface)]),
         },
         words=f"Surface carbon over {end:.1f} h in the furnace, {last} at the end",
     )
+
+
+def _steps(furnace: Furnace, times: Any, top: float) -> pd.DataFrame:
+    names = [_temperature(step) for step in furnace.steps]
+    return frame({"at": times[:-1], "carbon": top, "label": names, "tone": tones.QUIET})
 
 
 def _temperature(step: FurnaceStep) -> str:
@@ -86,17 +93,24 @@ def _course_layout() -> dict[str, Any]:
         rows("steps").mark_rule(color=tones.RULE).encode(x=x),
         rows("gas").mark_rule(strokeWidth=2.5, color=tones.DEMAND).encode(x=x, x2="end:Q", y=y),
         rows("surface")
-        .mark_line(strokeWidth=2.5, color=tones.CAPACITY, point={"color": tones.CAPACITY, "size": 50})
+        .mark_line(
+            strokeWidth=1.2,
+            strokeDash=[1, 4],  # known at the points alone
+            color=tones.CAPACITY,
+            point={"color": tones.CAPACITY, "size": 70},
+        )
         .encode(x=x, y=y),
-        words("steps", x, y, baseline="top", dx=5),
+        words("early", x, y, baseline="top", dx=5),
+        words("late", x, y, baseline="top", align="right", dx=-2),
         words("above", x, y, dx=5, dy=-11),
         words("below", x, y, dx=5, dy=13),
-        words("names", x, y, align="right", dx=-4, dy=17),
-        height=230,
+        words("over", x, y, align="right", dx=-4, dy=-17),
+        words("under", x, y, align="right", dx=-4, dy=17),
+        height=_COURSE_PX,
     )
 
 
-def carbon_drawing(found: Treated) -> Drawing:
+def carbon_drawing(found: Treated, record: Treated | None = None) -> Drawing:
     """Draw the carbon over depth, with the content that defines the case depth by carbon."""
     depth, carbon = array(found.carbon.depth_mm), array(found.carbon.carbon_wt)
     level, case = float(array(found.carbon.criterion_carbon_wt)), found.carbon.case_depth_mm
@@ -107,6 +121,7 @@ def carbon_drawing(found: Treated) -> Drawing:
         rows={
             "frame": frame({"depth": [0.0, end], "carbon": [0.0, 1.15 * float(np.nanmax(carbon))]}),
             "line": frame({"depth": depth, "carbon": carbon}),
+            "record": _ghost(record, end),
             "limit": frame({"depth": [0.0, end], "carbon": [level, level]}),
             "name": frame(
                 {
@@ -121,6 +136,18 @@ def carbon_drawing(found: Treated) -> Drawing:
     )
 
 
+def _ghost(record: Treated | None, end: float) -> pd.DataFrame:
+    if record is None:
+        return frame({"depth": [], "carbon": []})
+    seen = record.depth_mm <= end
+    return frame({"depth": record.depth_mm[seen], "carbon": array(record.carbon.carbon_wt)[seen]})
+
+
+def _ghost_line() -> alt.Chart:
+    line: alt.Chart = rows("record").mark_line(strokeWidth=2, strokeDash=[3, 3], color=tones.GHOST, clip=True)
+    return line
+
+
 @cache
 def _carbon_layout() -> dict[str, Any]:
     exact = alt.Scale(nice=False)
@@ -130,13 +157,16 @@ def _carbon_layout() -> dict[str, Any]:
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("limit").mark_line(strokeDash=[5, 4], color=tones.LIMIT).encode(x=x, y=y),
+        _ghost_line().encode(x=x, y=y),
         rows("line").mark_line(strokeWidth=2.5, color=tones.CAPACITY).encode(x=x, y=y),
         words("name", x, y, align="right", dx=-2, dy=-11),
         height=230,
     )
 
 
-def predicted_drawing(found: Treated, case: CaseSpecification | None) -> Drawing | None:
+def predicted_drawing(
+    found: Treated, case: CaseSpecification | None, record: Treated | None = None
+) -> Drawing | None:
     """Draw the hardness predicted, from the softest to the hardest, against the window drawn as treated.
 
     None where no hardness follows.
@@ -158,6 +188,9 @@ def predicted_drawing(found: Treated, case: CaseSpecification | None) -> Drawing
             "frame": frame({"depth": [0.0, end], "hardness": [0.0, top]}),
             "band": frame({"depth": depth, "hardness": low, "to": high}),
             "lines": _both(depth, low, high),
+            "record": _both_ghosts(record, end),
+            "hardest": _end_name("hardest", end, float(high[-1])),
+            "softest": _end_name("softest", end, float(low[-1])),
             "limit": frame(
                 {
                     "depth": [0.0, end],
@@ -188,19 +221,33 @@ def _both(depth: Any, low: Any, high: Any) -> pd.DataFrame:
     return pd.concat(parts, ignore_index=True)
 
 
+def _both_ghosts(record: Treated | None, end: float) -> pd.DataFrame:
+    if record is None:
+        return frame({"depth": [], "hardness": [], "end": []})
+    seen = record.depth_mm <= end
+    return _both(record.depth_mm[seen], record.softest_HV[seen], record.hardest_HV[seen])
+
+
+def _end_name(label: str, end: float, hardness: float) -> pd.DataFrame:
+    return frame({"depth": [end], "hardness": [hardness], "label": [label], "tone": [tones.QUIET]})
+
+
 @cache
 def _predicted_layout() -> dict[str, Any]:
     exact = alt.Scale(nice=False)
     x = alt.X("depth:Q", title="depth as treated, mm", scale=exact, axis=alt.Axis(grid=False))
     axis = alt.Axis(grid=False, minExtent=_AXIS_PX, maxExtent=_AXIS_PX, values=list(range(0, 1001, 100)))
     y = alt.Y("hardness:Q", title="hardness, HV", scale=alt.Scale(zero=True, nice=False), axis=axis)
-    ends = broken("end", "hardest", "softest")
+    ends = broken("end", "softest", "hardest")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
-        rows("band").mark_area(opacity=0.18, color=tones.CAPACITY).encode(x=x, y=y, y2="to:Q"),
+        rows("band").mark_area(opacity=0.18, color=tones.QUIET).encode(x=x, y=y, y2="to:Q"),
+        _ghost_line().encode(x=x, y=y, detail="end:N"),
         rows("lines")
-        .mark_line(strokeWidth=2, color=tones.CAPACITY)
+        .mark_line(strokeWidth=2, color=tones.QUIET)
         .encode(x=x, y=y, detail="end:N", strokeDash=ends),
+        *backed("hardest", x, y, align="right", dx=-4, dy=-11),
+        *backed("softest", x, y, align="right", dx=-4, dy=13),
         rows("limit").mark_line(strokeDash=[5, 4], color=tones.LIMIT).encode(x=x, y=y),
         words("limit", x, y, align="right", dx=0, dy=-11),
         rows("window").mark_rule(strokeWidth=1.8).encode(x=x, y=y, y2="foot:Q", color=own_tone()),
@@ -210,53 +257,57 @@ def _predicted_layout() -> dict[str, Any]:
 
 
 def ground_drawing(found: Ground) -> Drawing | None:
-    """Draw the hardness before and after the pass over the first tenths; None without a softest case."""
+    """Draw the hardness before and after the pass over the first tenths; None without a softest case.
+
+    Where the skin rehardens nothing is drawn after the pass: no hardness is credited there.
+    """
     soft = found.softening
     if soft is None or np.isnan(array(soft.hardness_HV)).all():
         return None
     depth = array(soft.depth_mm)
     shown = depth <= max(0.4, 1.5 * float(array(soft.softened_depth_mm)))
-    before, after = array(soft.before_HV)[shown], array(soft.hardness_HV)[shown]
-    heat = array(soft.temperature_C)[shown]
-    fresh = float(array(soft.rehardened_depth_mm)) > 0
-    told = "rehardened" if fresh else f"at {float(after[0]):.0f} HV"
+    depth, before, after = depth[shown], array(soft.before_HV)[shown], array(soft.hardness_HV)[shown]
+    skin = float(array(soft.rehardened_depth_mm))
+    after = np.where((skin > 0) & (depth <= skin), np.nan, after)
+    if np.isnan(after).all():  # the skin has hardened anew as deep as this looks
+        return None
+    softened = bool(np.nanmax(before - after) > 0.5)
+    end, lost = float(depth[-1]), float(np.nanmin(after))
+    names = ("before the pass", "after it") if softened else ("", "before and after the pass")
+    burnt = "the surface is rehardened after the pass, and below it the least is"
+    left = f"{burnt} {lost:.0f} HV" if skin > 0 else f"{float(after[0]):.0f} HV at the surface"
     return Drawing(
         layout=_ground_layout(),
         rows={
-            "before": frame({"depth": depth[shown], "hardness": before}),
-            "after": frame({"depth": depth[shown], "hardness": after}),
-            "names": frame(
-                {
-                    "depth": [float(depth[shown][-1])],
-                    "hardness": [float(before[-1])],
-                    "label": ["softest case before the pass"],
-                    "tone": [tones.QUIET],
-                }
-            ),
-            "surface": frame(
-                {
-                    "depth": [0.0],
-                    "hardness": [float(after[0])],
-                    "label": [f"after it {told.removeprefix('at ')}, {float(heat[0]):.0f} °C reached"],
-                    "tone": [tones.LIMIT],
-                }
-            ),
-            "frame": frame({"depth": [0.0], "hardness": [0.8 * float(np.nanmin(after))]}),
+            "before": frame({"depth": depth, "hardness": before}),
+            "after": frame({"depth": depth, "hardness": after}),
+            "above": _line_name(names[0], depth, before, tones.QUIET),
+            "below": _line_name(names[1], depth, after, tones.LIMIT),
+            "frame": frame({"depth": [0.0, end], "hardness": [0.8 * lost, 1.06 * float(np.nanmax(before))]}),
         },
-        words=f"Hardness below the ground flank; the surface is {told} after the pass",
+        words=f"Hardness below the ground flank in its softest case, before and after the pass; {left}",
     )
+
+
+def _line_name(label: str, depth: Any, hardness: Any, tone: str) -> pd.DataFrame:
+    """A name at a place where both lines can be told apart; none for an empty one."""
+    place = 0.3 * float(depth[-1])
+    level = float(np.interp(place, depth, hardness))
+    told = frame({"depth": [place], "hardness": [level], "label": [label], "tone": [tone]})
+    return told if label else told.head(0)
 
 
 @cache
 def _ground_layout() -> dict[str, Any]:
-    x = alt.X("depth:Q", title="depth below the ground flank, mm", axis=alt.Axis(grid=False))
+    exact = alt.Scale(nice=False)
+    x = alt.X("depth:Q", title="depth below the ground flank, mm", scale=exact, axis=alt.Axis(grid=False))
     axis = alt.Axis(grid=False, minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=5)
-    y = alt.Y("hardness:Q", title="hardness, HV", scale=alt.Scale(zero=False), axis=axis)
+    y = alt.Y("hardness:Q", title="hardness, HV", scale=alt.Scale(zero=False, nice=False), axis=axis)
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("before").mark_line(strokeWidth=2, strokeDash=[2, 3], color=tones.QUIET).encode(x=x, y=y),
         rows("after").mark_line(strokeWidth=2.5, color=tones.LIMIT).encode(x=x, y=y),
-        words("names", x, y, align="right", dx=0, dy=14),
-        words("surface", x, y, dx=8, dy=18),
+        words("above", x, y, dx=0, dy=-13),
+        words("below", x, y, dx=0, dy=17),
         height=200,
     )

@@ -14,13 +14,15 @@ import pandas as pd
 from gearcheck.basics.numbers import Array, array
 from gearcheck.figures import tones
 from gearcheck.figures.depth import DepthLine
-from gearcheck.figures.drawing import Drawing, broken, frame, joined, layout, own_tone, rows, words
+from gearcheck.figures.drawing import Drawing, backed, broken, frame, joined, layout, own_tone, rows, words
+from gearcheck.figures.placing import Line, placed, written
 from gearcheck.hardening.needed import needed_hardness_HV
 from gearcheck.hardening.profile import CRITERION_HV, hardness_profile
 from gearcheck.review.inputs import State, TraverseEvidence, TraversePlace
 from gearcheck.review.results import Review
 
 _HEIGHT_PX, _LINE_PX = 440, 21
+_LIMIT_NAME = "550 HV: the case ends"
 _POINTS = 121
 _DEEPER = 1.8  # times the deepest case: there the core is reached
 
@@ -29,7 +31,7 @@ _DEEPER = 1.8  # times the deepest case: there the core is reached
 class HardnessCurve:
     """One hardness over the depth below the finished flank; `points` for what was measured.
 
-    Its name is written above it or `below`, `at` a share of the width where the lines lie apart.
+    Its name is written where the lines lie apart.
     """
 
     label: str
@@ -38,11 +40,9 @@ class HardnessCurve:
     tone: str
     dashed: bool = False
     points: bool = False
-    below: bool = False
-    at: float = 1.0
 
 
-def hardness_curves(shown: Review, place: int = 0) -> tuple[HardnessCurve, ...]:
+def hardness_curves(shown: Review, place: int = 0, *, to_mm: float = 0.0) -> tuple[HardnessCurve, ...]:
     """Return the hardness needed against yielding, that of the case as drawn, and what was measured.
 
     Parameters
@@ -51,6 +51,8 @@ def hardness_curves(shown: Review, place: int = 0) -> tuple[HardnessCurve, ...]:
         Of a record without arrays.
     place : int
         Which mesh.
+    to_mm : float
+        At least so deep.
 
     Returns
     -------
@@ -60,12 +62,12 @@ def hardness_curves(shown: Review, place: int = 0) -> tuple[HardnessCurve, ...]:
     case, steel = shown.record.gear.case, shown.record.gear.steel
     if case is None or steel is None:
         return ()
-    right = _DEEPER * float(case.finished_max_mm)
+    right = max(_DEEPER * float(case.finished_max_mm), to_mm)
     depth = np.linspace(0, right, _POINTS)
     found = [*_needed(shown, place, depth)]
     for end, label, dashed in (
-        (case.finished_min_mm, "drawn, shallowest case", False),
-        (case.finished_max_mm, "drawn, deepest case", True),
+        (case.finished_min_mm, "drawn, shallowest", False),
+        (case.finished_max_mm, "drawn, deepest", True),
     ):
         profile = hardness_profile(
             depth_mm=depth,
@@ -80,7 +82,6 @@ def hardness_curves(shown: Review, place: int = 0) -> tuple[HardnessCurve, ...]:
                 hardness_HV=array(profile.hardness_HV),
                 tone=tones.CAPACITY,
                 dashed=dashed,
-                at=0.74 if dashed else 0.58,
             )
         )
     found += _predicted(shown, depth)
@@ -99,9 +100,7 @@ def _needed(shown: Review, place: int, depth: Array) -> list[HardnessCurve]:
         safety=solved.safety,
     )
     label = "needed against yielding, safety included"
-    return [
-        HardnessCurve(label=label, depth_mm=depth, hardness_HV=needed, tone=tones.DEMAND, below=True, at=1.0)
-    ]
+    return [HardnessCurve(label=label, depth_mm=depth, hardness_HV=needed, tone=tones.DEMAND)]
 
 
 def _predicted(shown: Review, depth: Array) -> list[HardnessCurve]:
@@ -119,12 +118,10 @@ def _predicted(shown: Review, depth: Array) -> list[HardnessCurve]:
             hardness_HV=np.interp(depth + stock, treated.depth_mm, hardness, right=np.nan),
             tone=tones.QUIET,
             dashed=dashed,
-            below=True,
-            at=place,
         )
-        for name, hardness, stock, dashed, place in (
-            ("softest", treated.softest_HV, most, False, 0.28),
-            ("hardest", treated.hardest_HV, least, True, 1.0),
+        for name, hardness, stock, dashed in (
+            ("softest", treated.softest_HV, most, False),
+            ("hardest", treated.hardest_HV, least, True),
         )
     ]
 
@@ -178,19 +175,20 @@ def hardness_drawing(curves: Sequence[HardnessCurve], lines: Sequence[DepthLine]
         }
     )
     said = [curve.label for curve in curves]
+    above, below = _names(curves, [line.depth_mm for line in order], right, top)
     return Drawing(
         layout=_layout(),
         rows={
             "frame": frame({"depth": [0.0, right], "hardness": [0.0, top]}),
             "lines": _rows([curve for curve in curves if not curve.points]),
             "points": _rows([curve for curve in curves if curve.points]),
-            "above": _names([curve for curve in curves if not curve.below], right),
-            "below": _names([curve for curve in curves if curve.below], right),
+            "above": above,
+            "below": below,
             "limit": frame(
                 {
                     "depth": [0.0, right],
                     "hardness": [CRITERION_HV, CRITERION_HV],
-                    "label": ["", "550 HV: the case ends"],
+                    "label": ["", _LIMIT_NAME],
                     "tone": tones.LIMIT,
                 }
             ),
@@ -218,9 +216,9 @@ def _layout() -> dict[str, Any]:
         limit.encode(x=x, y=y, color=own_tone()),
         curve.encode(x=x, y=y, detail="label:N", color=own_tone(), strokeDash=broken("dashed", False, True)),
         measured.encode(x=x, y=y, color=own_tone()),
-        words("above", x, y, dx=4, dy=-11),
-        words("below", x, y, align="right", dx=-4, dy=13),
-        words("limit", x, y, align="right", dx=0, dy=-11),
+        *backed("above", x, y, dx=4, dy=-11),
+        *backed("below", x, y, align="right", dx=-4, dy=13),
+        *backed("limit", x, y, align="right", dx=0, dy=-11),
         ghost.encode(x=x, y=y, y2="foot:Q"),
         rows("rules").mark_rule(strokeWidth=1.8).encode(x=x, y=y, y2="foot:Q", color=own_tone()),
         words("labels", x, y),
@@ -244,20 +242,30 @@ def _rows(curves: Sequence[HardnessCurve]) -> pd.DataFrame:
     return joined(parts, ("depth", "hardness", "label", "tone", "dashed"))
 
 
-def _names(curves: Sequence[HardnessCurve], right: float) -> pd.DataFrame:
-    """The name of each line beside it, that of points at their last one."""
-    places = [float(curve.depth_mm[-1]) if curve.points else curve.at * right for curve in curves]
-    return frame(
-        {
-            "depth": places,
-            "hardness": [
-                float(np.interp(place, curve.depth_mm, curve.hardness_HV))
-                for place, curve in zip(places, curves, strict=True)
-            ],
-            "label": [curve.label for curve in curves],
-            "tone": [curve.tone for curve in curves],
-        }
-    )
+def _names(
+    curves: Sequence[HardnessCurve], rules: Sequence[float], right: float, top: float
+) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """The names that begin above their line, and those that end below it; points are named at their last."""
+
+    def level_px(hardness: Any) -> Array:
+        return array(_HEIGHT_PX * (1 - array(hardness) / top))
+
+    limit = np.full(2, CRITERION_HV)
+    lines = [
+        Line(label=curve.label, across=curve.depth_mm / right, level_px=level_px(curve.hardness_HV))
+        for curve in curves
+    ]
+    lines.append(Line(label="", across=np.array([0.0, 1.0]), level_px=level_px(limit)))
+    taken = [written(_LIMIT_NAME, 1.0, float(level_px(CRITERION_HV)) - 11, ends=True)]
+    above: list[pd.DataFrame] = []
+    below: list[pd.DataFrame] = []
+    for curve, place in zip(curves, placed(lines, [rule / right for rule in rules], taken)[:-1], strict=True):
+        at = float(curve.depth_mm[-1]) if curve.points else place.at * right
+        row = {"depth": at, "hardness": float(np.interp(at, curve.depth_mm, curve.hardness_HV))}
+        named = {**row, "label": curve.label, "tone": curve.tone}
+        (below if place.below and not curve.points else above).append(pd.DataFrame([named]))
+    columns = ("depth", "hardness", "label", "tone")
+    return joined(above, columns), joined(below, columns)
 
 
 def _ghosts(order: Sequence[DepthLine]) -> pd.DataFrame:

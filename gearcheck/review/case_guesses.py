@@ -72,17 +72,25 @@ def _loaded(record: Record) -> Answer | None:
     torque = float(record.meshes[0].torque_Nm)
     drafts: tuple[dict[str, float], ...] = ({}, {"torque": round(_MORE_TORQUE * torque, 1)})
     before, after = (_depth(_solved(record, values)) for values in drafts)
-    if before is None or after is None or before == 0:
+    if before is None or before == 0:
         return None
-    grown = after / before - 1
-    right = 0 if grown < 0.06 else 1 if grown < 0.14 else 2
+    if after is None:
+        right, said = 2, "At a tenth more torque no depth suffices: the metal near the surface yields."
+    else:
+        grown = after / before - 1
+        right = 0 if grown < 0.06 else 1 if grown < 0.14 else 2
+        said = f"It needs {100 * grown:.0f} % more depth."
     tried = tuple(
-        Tried(words=words, values=values, said=f"{depth:.2f} mm needed against yielding")
+        Tried(words=words, values=values, said=_needs(depth))
         for words, values, depth in zip(
             (f"{torque:.0f} N·m", f"{_MORE_TORQUE * torque:.0f} N·m"), drafts, (before, after), strict=True
         )
     )
-    return Answer(right=right, tried=tried, said=f"It needs {100 * grown:.0f} % more depth.")
+    return Answer(right=right, tried=tried, said=said)
+
+
+def _needs(depth: float | None) -> str:
+    return "no depth suffices" if depth is None else f"{depth:.2f} mm needed against yielding"
 
 
 def _core(record: Record) -> Answer | None:

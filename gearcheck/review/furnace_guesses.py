@@ -81,7 +81,7 @@ def _cut(record: Record) -> Answer | None:
         Tried(words=f"{depth:.4f} mm", values=values, said=f"a rise of {rise:.0f} K")
         for depth, values, rise in zip((cut, _FINER * cut), drafts, (deep, fine), strict=True)
     )
-    return Answer(right=right, tried=tried, said=f"The rise falls to {100 * share:.0f} % of it.")
+    return Answer(right=right, tried=tried, said=f"The rise falls to {100 * share:.0f} % of what it was.")
 
 
 FURNACE_QUESTIONS = (
@@ -116,7 +116,7 @@ FURNACE_QUESTIONS = (
             "The last pass takes half the depth of cut at the same specific energy. How far does the rise of "
             "temperature fall?"
         ),
-        guesses=("to a half or less", "to about two thirds", "hardly at all"),
+        guesses=("to a half or less", "to about three fifths", "hardly at all"),
         reason=(
             "Half the depth is half the power, but the wheel touches a shorter length too, so that the heat "
             "comes in more closely: the rise falls with about the power 3/4 of the depth. In the shop the "

@@ -3,13 +3,23 @@
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.heat_treat import OpenHeatTreat, RefusedHeatTreat
 from gearcheck.desk.opening import Opened
-from gearcheck.desk.panels.furnace import furnace_html, grind_html, hardness_html
+from gearcheck.desk.panels.furnace import (
+    ProcessPart,
+    carbon,
+    furnace_html,
+    grind_html,
+    hardness,
+    hardness_html,
+)
+from gearcheck.desk.state import Sheet
+from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
 
@@ -59,7 +69,7 @@ def test_a_furnace_that_holds_too_little_does_not_fit(tram):
 def test_what_is_missing_is_said(tram):
     bare = review(replace(tram, furnace=None, grinding=None))
     assert "[gear.furnace]" in words(furnace_html(bare))
-    assert hardness_html(bare) == ""
+    assert "No hardness follows" in words(hardness_html(bare))
     assert "[gear.grinding]" in words(grind_html(bare))
     alone = review(replace(tram, furnace=None))
     assert "nobody knows the temper" in words(grind_html(alone))
@@ -104,6 +114,42 @@ def test_without_a_hardness_the_grind_says_so(tram):
     shown = review(replace(tram, furnace=replace(tram.furnace, steps=(rich,))))
     assert "the furnace would bring 2.39 % of carbon" in words(furnace_html(shown))
     assert "No hardness is predicted that it could soften" in words(grind_html(shown))
+    warm = review(changed(tram, {"temper": 120.0}))
+    assert "rehardens:" not in words(grind_html(warm))
+    assert "HV at the surface" in words(grind_html(warm))
+
+
+def test_a_case_that_does_not_reach_550_is_not_inside_the_window(tram):
+    hot = words(hardness_html(review(changed(tram, {"temper": 260.0}))))
+    assert "the prediction does not stay inside, for the softest case nowhere reaches 550 HV" in hot
+    assert "550 HV not reached" in hot
+    short = words(hardness_html(review(changed(tram, {"furnace_time": 2.7}))))
+    assert "miss them" in short
+
+
+def test_a_skin_that_hardens_anew_is_said_with_its_depth(tram):
+    deep = review(changed(tram, {"depth_of_cut": 0.04}))
+    said, soft = words(grind_html(deep)), deep.predicted.ground.softening
+    assert f"A skin of {soft.rehardened_depth_mm:.3f} mm rehardens" in said
+    lost = np.max(soft.before_HV - soft.hardness_HV)
+    assert f"takes up to {lost:.0f} HV." in said
+    assert "HV at the surface" not in said
+
+
+def test_words_are_greyed_until_the_prediction_has_followed(tram):
+    state = Sheet(tram)
+    state.draft, state.settled = {"furnace_time": 13.4}, False
+    part = ProcessPart(state, furnace_html, (carbon,), lambda who, lines: None)
+    assert '</h2><div class="gc-settling">' in part._words(None)
+    state.settled = True
+    assert "gc-settling" not in part._words(None)
+
+
+def test_the_record_stays_behind_a_draft(tram, whole):
+    moved = review(changed(tram, {"furnace_time": 13.4}))
+    for draw in (carbon, hardness):
+        assert len(draw(moved, moved.predicted, whole.predicted).rows["record"]) > 0
+        assert len(draw(moved, moved.predicted, None).rows["record"]) == 0
 
 
 def test_without_a_record_it_says_why():

@@ -32,6 +32,9 @@ def test_the_course_begins_with_the_core_and_names_each_potential_once(tram, fou
     said = [*drawing.rows["above"]["label"], *drawing.rows["below"]["label"]]
     assert said == ["potential 1.05 %", "potential 0.75 %"]
     assert list(drawing.rows["steps"]["label"]) == ["930 °C", "930 °C", "930 to 840 °C"]
+    assert list(drawing.rows["early"]["label"]) == ["930 °C", "930 °C"]
+    assert list(drawing.rows["late"]["label"]) == ["930 to 840 °C"]
+    assert drawing.rows["late"]["at"].iloc[0] == pytest.approx(6.7)
 
 
 def test_without_a_hardness_there_is_no_chart_of_it(tram):
@@ -57,6 +60,11 @@ def test_carbon_and_hardness_say_their_depths(tram, found):
 def test_the_ground_flank_is_drawn_where_its_hardness_is_known(tram, found):
     hot = ground_drawing(predicted(changed(tram, {"grind_energy": 80.0})).ground)
     assert hot.rows["after"]["hardness"].iloc[0] < hot.rows["before"]["hardness"].iloc[0]
+    assert list(hot.rows["below"]["label"]) == ["after it"]
+    plain = ground_drawing(found.ground)
+    assert list(plain.rows["below"]["label"]) == ["before and after the pass"]
+    burnt = ground_drawing(predicted(changed(tram, {"depth_of_cut": 0.04})).ground)
+    assert np.isnan(burnt.rows["after"]["hardness"].iloc[0])
     assert ground_drawing(Ground(heat=found.ground.heat, softening=None, limit=None)) is None
 
 

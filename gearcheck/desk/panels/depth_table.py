@@ -39,27 +39,37 @@ def depths_html(state: Sheet, place: int) -> str:
     head = '<h2 id="depths">How deep, and by what</h2>'
     rows = "".join(
         f'<tr><th scope="row">{name}</th><td class="num">{depth}</td><td>{said}</td></tr>'
-        for name, depth, said in _rows(state, place)
+        for name, depth, said in (*_figures(state, place), *_waiting(state, place))
     )
     if not rows:
         return f"{head}<p>No depth follows: the record does not reach the contact stress.</p>"
+    waits = ' class="gc-settling"' if settling(state) else ""
     columns = (
         '<tr><th scope="col">By</th><th scope="col" class="num">depth at 550 HV</th>'
         '<th scope="col">What it is</th></tr>'
     )
     return (
         f'{head}<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table>'
-        f"<p>{_why(state, place)}</p>{settling(state)}"
+        f"<p{waits}>{_why(state, place)}</p>{settling(state)}"
     )
 
 
 def _why(state: Sheet, place: int) -> str:
     """Why the depths differ."""
     found = state.drawn.settled[place].side_by_side if state.drawn.settled else None
-    return f"{SPREAD} {NOT_SAID}" if found is None else text(found.why())
+    return f"{SPREAD} {NOT_SAID}" if found is None else marked(found.why())
 
 
-def _rows(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
+def _waiting(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
+    """What is solved; greyed until it has followed."""
+    if not settling(state):
+        yield from _solved(state, place)
+        return
+    for name, depth, said in _solved(state, place):
+        yield name, f'<span class="gc-settling">{depth}</span>', said
+
+
+def _figures(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
     shown = state.drawn
     mesh, methods = shown.chain.meshes[place], shown.record.methods
     figures = mesh.figures
@@ -73,7 +83,6 @@ def _rows(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
             governs = methods is not None and methods.case_depth is rule
             name = f"<b>{text(rule)}, governs</b>" if governs else text(rule)
             yield name, value(depth, 2, "mm"), text(said)
-    yield from _solved(state, place)
 
 
 def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
@@ -91,7 +100,7 @@ def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
             yield name, "no depth suffices", " ".join(text(notice.text) for notice in result.stops)
             continue
         per_cent = abs(float(result.change_per_percent_mm or 0.0))
-        said = f"1 % on its constant moves it by {value(per_cent, 3, 'mm')}"
+        said = _steep(per_cent)
         yield name, value(result.depth_mm, 2, "mm"), said
     if found.side_by_side is not None:
         for criterion, depth in found.side_by_side.fatigue.items():
@@ -106,4 +115,9 @@ def _by_criterion(found: CriterionDepth) -> tuple[str, str]:
     most = "" if found.enough_to_mm is None else f"; enough up to {value(found.enough_to_mm, 2, 'mm')} only"
     if float(found.depth_mm) == 0:
         return value(0.0, 2, "mm"), "the core alone carries it"
-    return value(found.depth_mm, 2, "mm"), f"1 % on its constant moves it by {value(worth, 3, 'mm')}{most}"
+    return value(found.depth_mm, 2, "mm"), f"{_steep(worth)}{most}"
+
+
+def _steep(change_mm: float) -> str:
+    """What one per cent of the constant of its strength is worth."""
+    return f"its strength constant 1 % lower: {value(change_mm, 3, 'mm')} more"

@@ -29,7 +29,8 @@ NOT_GROUND = (
     "The record does not say how the gear is ground: a section [gear.grinding] in the gear file, with wheel, "
     "cut, speed and energy, shows whether its heat reaches the case."
 )
-Draw = Callable[[Review, Predicted], Drawing | None]
+Draw = Callable[[Review, Predicted, Predicted | None], Drawing | None]
+"""Of what is shown, its prediction, and that of the record where a draft has moved it."""
 
 
 class ProcessPart:
@@ -58,13 +59,18 @@ class ProcessPart:
         state.observe(guarded(self._follow, say), ["shown", "settled"])
 
     def _words(self, _: Folds) -> str:
-        return f"{self._build(self.state.drawn)}{settling(self.state)}"
+        html = self._build(self.state.drawn)
+        if not settling(self.state):
+            return html
+        head, end, said = html.partition("</h2>")  # the title does not wait
+        return f'{head}{end}<div class="gc-settling">{said}</div>'
 
     def _follow(self, _: Any) -> None:
         shown = self.state.drawn
+        record = self.state.ghost.predicted if self.state.draft else None
         self._said.refresh()
         for chart, draw in zip(self._charts, self._draw, strict=True):
-            drawing = None if shown.predicted is None else draw(shown, shown.predicted)
+            drawing = None if shown.predicted is None else draw(shown, shown.predicted, record)
             chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
 
@@ -83,7 +89,7 @@ def furnace_html(shown: Review) -> str:
         f"{head}<p>{len(furnace.steps)} steps, {value(hours, 1, 'h')} in all. At the end the surface holds "
         f"{value(found.carbon.surface_carbon_wt, 2, '%')} of carbon; "
         f"{value(found.carbon.criterion_carbon_wt, 2, '%')} {reached}. "
-        f"{value(found.carbon.mass_gain_g_m2, 0)} g/m² were taken up.</p>"
+        f"{value(found.carbon.mass_gain_g_m2, 0, 'g/m²')} of carbon were taken up.</p>"
     )
 
 
@@ -92,7 +98,7 @@ def hardness_html(shown: Review) -> str:
     head = '<h2 id="hardness">The hardness that follows</h2>'
     found = None if shown.predicted is None else shown.predicted.treated
     if found is None:
-        return ""
+        return f"{head}<p>No hardness follows without a prediction of the carbon.</p>"
     rows = "".join(
         f'<tr><th scope="row">{text(name)}</th><td class="num">{low}</td><td class="num">{high}</td></tr>'
         for name, low, high in _depths(found)
@@ -108,8 +114,8 @@ def hardness_html(shown: Review) -> str:
         f"{value(array(found.austenite.greatest_percent).flat[0], 0, '%')}"
     )
     return (
-        f"{head}<p>Quenched and tempered the surface comes to {surface}, the core to {core}; {austenite} of "
-        f"retained austenite stay at the surface. {_against(shown, found)}</p>"
+        f"{head}<p>Quenched and tempered, the surface comes to {surface}, the core to {core}; {austenite} of "
+        f"retained austenite stay there. {_against(shown, found)}</p>"
         f'<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table>'
     )
 
@@ -117,7 +123,11 @@ def hardness_html(shown: Review) -> str:
 def _depths(found: Treated) -> Iterator[tuple[str, str, str]]:
     for place, (name, _) in enumerate(criteria()):
         low, high = (array(one.case_depth_mm)[place] for one in found.depths)
-        yield name, value(low, 2, "mm"), value(high, 2, "mm")
+        yield name, _reached(low), _reached(high)
+
+
+def _reached(depth: float) -> str:
+    return "not reached" if np.isnan(depth) else value(depth, 2, "mm")
 
 
 def _against(shown: Review, found: Treated) -> str:
@@ -130,12 +140,11 @@ def _against(shown: Review, found: Treated) -> str:
     scatter = float(array(furnace.depth_scatter_mm))
     asked = f"{value(least, 2)} to {value(most, 2, 'mm')} as treated are drawn"
     # without a value neither end is known to lie inside
-    inside = low >= least and high <= most
-    told = _unread(found) or ("the prediction stays inside" if inside else "the prediction reaches outside")
+    told = _unread(found) or _inside(low, high, least, most)
     fits = "fits" if 2 * scatter <= most - least else "does not fit"
     return (
-        f"{asked}: {told}. The furnace holds ±{value(scatter, 2, 'mm')}, which {fits} the window of "
-        f"{value(most - least, 2, 'mm')}."
+        f"{asked}: {told}. The furnace holds ±{value(scatter, 2, 'mm')} about its "
+        f"middle, which {fits} the window of {value(most - least, 2, 'mm')}."
     )
 
 
@@ -154,6 +163,14 @@ def _unread(found: Treated) -> str:
         else:
             told.append(f"the {name} case nowhere reaches {CRITERION_HV:.0f} HV")
     return f"the prediction does not stay inside, for {' and '.join(told)}" if told else ""
+
+
+def _inside(low: float, high: float, least: float, most: float) -> str:
+    """Whether the depths predicted at 550 HV stay inside what is drawn."""
+    told = f"the {value(low, 2)} to {value(high, 2, 'mm')} predicted at 550 HV"
+    if high < least or low > most:
+        return f"{told} miss them"
+    return f"{told} {'reach outside' if low < least or high > most else 'stay inside'}"
 
 
 def grind_html(shown: Review) -> str:
@@ -220,22 +237,26 @@ def _why(shown: Review) -> str:
     return f"Nothing is predicted: {marked(shown.predicted.no_treated)}."
 
 
-def course(shown: Review, found: Predicted) -> Drawing | None:
+def course(shown: Review, found: Predicted, _: Predicted | None) -> Drawing | None:
     """The carbon over time; None without a prediction."""
     furnace = shown.record.furnace
     return None if found.treated is None or furnace is None else course_drawing(furnace, found.treated)
 
 
-def carbon(_: Review, found: Predicted) -> Drawing | None:
+def carbon(_: Review, found: Predicted, record: Predicted | None) -> Drawing | None:
     """The carbon over depth; None without a prediction."""
-    return None if found.treated is None else carbon_drawing(found.treated)
+    was = None if record is None else record.treated
+    return None if found.treated is None else carbon_drawing(found.treated, was)
 
 
-def hardness(shown: Review, found: Predicted) -> Drawing | None:
+def hardness(shown: Review, found: Predicted, record: Predicted | None) -> Drawing | None:
     """The hardness over depth; None without a prediction."""
-    return None if found.treated is None else predicted_drawing(found.treated, shown.record.gear.case)
+    was = None if record is None else record.treated
+    if found.treated is None:
+        return None
+    return predicted_drawing(found.treated, shown.record.gear.case, was)
 
 
-def ground(_: Review, found: Predicted) -> Drawing | None:
+def ground(_: Review, found: Predicted, __: Predicted | None) -> Drawing | None:
     """The hardness after the grind; None where no grind is given."""
     return None if found.ground is None else ground_drawing(found.ground)

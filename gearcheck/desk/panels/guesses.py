@@ -55,7 +55,12 @@ class Guesses:
 
     def _why(self) -> str:
         mesh = self.state.ghost.chain.meshes[0]
-        return mesh.missing or mesh.gear.missing_flank or mesh.gear.missing_root or "a stop leaves no value"
+        return (
+            mesh.missing
+            or mesh.gear.missing_flank
+            or mesh.gear.missing_root
+            or ("the record lacks what it needs, or a stop leaves no value")
+        )
 
     def _html(self, _: Folds) -> str:
         asked = "".join(self._question(number, one) for number, one in enumerate(self._questions, start=1))

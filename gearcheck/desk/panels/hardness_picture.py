@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, cast
 
 import ipywidgets as widgets
+import numpy as np
 
+from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.numbers import settling
+from gearcheck.desk.panels.numbers import settling, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.depth import depth_curves, depth_drawing
 from gearcheck.figures.depths import depth_lines, drawn_depth
-from gearcheck.figures.hardness import hardness_curves, hardness_drawing
+from gearcheck.figures.hardness import HardnessCurve, hardness_curves, hardness_drawing
 from gearcheck.review.inputs import State, TraversePlace
 
 
@@ -34,6 +36,9 @@ class HardnessPicture:
 
     MARGIN = (
         "It does not yield where the green lines lie above the blue one at every depth, not at 550 HV alone.",
+        "Grey: what the furnace is predicted to leave, softest under the largest stock, where the record "
+        "says how the gear is carburised.",
+        "Needed: the depth by the figure that governs. Solved: the least that does not yield.",
         "550 HV is where a case depth is read; it says nothing of the hardness above or below it.",
         "Every depth is that of the finished flank. A traverse of the case as treated is moved by the stock "
         "that came off.",
@@ -53,23 +58,35 @@ class HardnessPicture:
 
     def _follow(self, _: Any) -> None:
         shown, place = self.state.drawn, self._mesh()
-        lines, curves = depth_lines(shown, self.state.ghost, place), hardness_curves(shown, place)
+        lines, reach = depth_lines(shown, self.state.ghost, place), self._reach()
+        curves = hardness_curves(shown, place, to_mm=reach)
         above = hardness_drawing(curves, lines) if curves else None
         solved = shown.settled[place].required if shown.settled else None
-        sheared = depth_curves(solved, drawn_depth(shown)) if lines else ()
+        sheared = depth_curves(solved, drawn_depth(shown), to_mm=reach or None) if lines else ()
         below = depth_drawing(lines, sheared) if sheared else None
         self._said.refresh()
         for chart, drawing in ((self._hardness, above), (self._shear, below)):
             chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
+    def _reach(self) -> float:
+        """How deep both charts go, so that a depth stands at the same place in each; 0 without a case."""
+        shown, case = self.state.drawn, self.state.drawn.record.gear.case
+        if case is None:
+            return 0.0
+        lines = depth_lines(shown, self.state.ghost, self._mesh())
+        deepest = max((line.depth_mm for line in lines), default=0.0)
+        return max(1.8 * float(case.finished_max_mm), 1.75 * deepest)
+
     def _words(self, _: Folds) -> str:
         shown = self.state.shown
         name = shown.chain.meshes[self._mesh()].name
         head = '<h2 id="picture">Hardness over depth</h2>'
-        if shown.record.gear.case is None or shown.record.gear.steel is None:
-            return (
-                f"{head}<p>The record draws no case: sections [gear.case] and [gear.steel] are missing.</p>"
-            )
+        gear = shown.record.gear
+        parts = (("[gear.case]", gear.case), ("[gear.steel]", gear.steel))
+        missing = [name for name, part in parts if part is None]
+        if missing:
+            told = f"section{'s' if len(missing) > 1 else ''} {' and '.join(missing)} missing"
+            return f"{head}<p>No hardness is drawn: {told}.</p>"
         unplaced = sum(
             item.place is TraversePlace.PITCH_LINE
             and item.state is not State.FINISHED
@@ -82,7 +99,33 @@ class HardnessPicture:
             if unplaced
             else ""
         )
+        waits = settling(self.state)
+        told = " ".join(closest(hardness_curves(self.state.drawn, self._mesh())))
+        greyed = ' class="gc-settling"' if waits else ""
         return (
             f"{head}<p>What the contact with {text(name)} asks of the metal at each depth, and what the case "
-            f"gives it.</p>{settling(self.state)}{left_out}"
+            f"gives it.</p><p{greyed}>{told}</p>{waits}{left_out}"
         )
+
+
+def closest(curves: Sequence[HardnessCurve]) -> Iterator[str]:
+    """Say where each case comes closest to what is needed, or from where to where it falls short."""
+    needed = next((one for one in curves if one.label.startswith("needed")), None)
+    if needed is None:
+        return
+    for name, label in (
+        ("The shallowest case drawn", "drawn, shallowest"),
+        ("The softest case predicted", "predicted, softest"),
+    ):
+        for one in (one for one in curves if one.label == label):
+            spare = array(one.hardness_HV) - array(needed.hardness_HV)
+            at = int(np.nanargmin(spare))
+            asked = value(needed.hardness_HV[at], 0, "HV")
+            least = f"{value(one.hardness_HV[at], 0, 'HV')} where {asked} are needed"
+            depth = value(one.depth_mm[at], 2, "mm")
+            short = one.depth_mm[spare < 0]
+            if short.size == 0:
+                yield f"{name} is closest at {depth}: {least}."
+                continue
+            reach = f"{value(short[0], 2)} to {value(short[-1], 2, 'mm')}"
+            yield f"{name} falls short from {reach}, most at {depth}: {least}."
