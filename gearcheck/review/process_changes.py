@@ -26,40 +26,25 @@ def _write_furnace_time(record: Record, value: Number) -> Record:
     return replace(record, furnace=replace(furnace, steps=steps))
 
 
-def _read_furnace(name: str) -> Callable[[Record], Number]:
-    """Read one value of the furnace."""
-    return lambda record: None if record.furnace is None else getattr(record.furnace, name)
+def _read(part: str, name: str) -> Callable[[Record], Number]:
+    """Read one value of furnace or grinding."""
+
+    def read(record: Record) -> Number:
+        whole: Any = getattr(record, part)
+        return None if whole is None else getattr(whole, name)
+
+    return read
 
 
-def _write_furnace(name: str) -> Callable[[Record, Number], Record]:
-    """Write one value of the furnace."""
-
-    def write(record: Record, value: Number) -> Record:
-        assert record.furnace is not None
-        furnace = replace(record.furnace, **_one(name, value))
-        return replace(record, furnace=furnace)
-
-    return write
-
-
-def _read_grinding(name: str) -> Callable[[Record], Number]:
-    """Read one value of the grind."""
-    return lambda record: None if record.grinding is None else getattr(record.grinding, name)
-
-
-def _write_grinding(name: str) -> Callable[[Record, Number], Record]:
-    """Write one value of the grind."""
+def _write(part: str, name: str) -> Callable[[Record, Number], Record]:
+    """Write one value of furnace or grinding; what is not there has nothing to move."""
 
     def write(record: Record, value: Number) -> Record:
-        assert record.grinding is not None
-        grinding = replace(record.grinding, **_one(name, value))
-        return replace(record, grinding=grinding)
+        changed: dict[str, Any] = {name: array(value)}
+        whole: dict[str, Any] = {part: replace(getattr(record, part), **changed)}
+        return replace(record, **whole)
 
     return write
-
-
-def _one(name: str, value: Number) -> dict[str, Any]:
-    return {name: array(value)}
 
 
 PROCESS_CHANGES = (
@@ -88,8 +73,8 @@ PROCESS_CHANGES = (
         reach=(60, 80),
         least=100,
         most=300,
-        read=_read_furnace("temper_temperature_C"),
-        write=_write_furnace("temper_temperature_C"),
+        read=_read("furnace", "temper_temperature_C"),
+        write=_write("furnace", "temper_temperature_C"),
         traded=False,
         mends=False,
     ),
@@ -104,8 +89,8 @@ PROCESS_CHANGES = (
         relative=True,
         least=1e-4,
         most=1,
-        read=_read_grinding("depth_of_cut_mm"),
-        write=_write_grinding("depth_of_cut_mm"),
+        read=_read("grinding", "depth_of_cut_mm"),
+        write=_write("grinding", "depth_of_cut_mm"),
         goes_with="the specific energy is held; in truth it rises as the cut gets finer",
         traded=False,
         mends=False,
@@ -121,8 +106,8 @@ PROCESS_CHANGES = (
         relative=True,
         least=6.5,
         most=1000,
-        read=_read_grinding("specific_energy_J_mm3"),
-        write=_write_grinding("specific_energy_J_mm3"),
+        read=_read("grinding", "specific_energy_J_mm3"),
+        write=_write("grinding", "specific_energy_J_mm3"),
         traded=False,
         mends=False,
     ),
