@@ -8,9 +8,9 @@ from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
 from gearcheck.desk.panels.hardness_picture import HardnessPicture
-from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
-from gearcheck.desk.station_sheet import StationSheet
+from gearcheck.desk.station_sheet import MeshSheet
 from gearcheck.desk.words import text
 from gearcheck.review.case_guesses import CASE_QUESTIONS
 
@@ -50,8 +50,8 @@ def open_case_depth(query: str = "") -> OpenCaseDepth | RefusedCaseDepth:
         return RefusedCaseDepth(error)
 
 
-class OpenCaseDepth(StationSheet):
-    """The case-depth sheet with its panels; takes what `StationSheet` takes."""
+class OpenCaseDepth(MeshSheet):
+    """The case-depth sheet with its panels; takes what `MeshSheet` takes."""
 
     SHEET, PLACES, QUESTIONS = SHEET, PLACES, CASE_QUESTIONS
     STATION = FOOT = STATION
@@ -59,8 +59,6 @@ class OpenCaseDepth(StationSheet):
     def __init__(self, found: Opened, query: str = "") -> None:
         super().__init__(found, query)
         self.mesh = _deepest(self)
-        self._of_mesh: list[HardnessPicture | BelowContact] = []
-        self._depths: Piece | None = None
 
     def picture(self) -> None:
         """Show hardness and shear stress over depth, with the sliders that move them."""
@@ -71,39 +69,19 @@ class OpenCaseDepth(StationSheet):
         """Show the shear stress below the contact as a map."""
         self._row_of_mesh(BelowContact(self.state, lambda: self.mesh, self._say))
 
-    def _row_of_mesh(self, panel: HardnessPicture | BelowContact) -> None:
-        """A row that follows the mesh that is shown."""
-        self._of_mesh.append(panel)
-        show_row(panel.widget, panel.MARGIN)
-
     def depths(self) -> None:
         """Show the depths that are asked for, side by side."""
-        self._depths = self._following(self._table)
-        show_row(self._depths, DEPTHS_MARGIN)
+        depths = self._following(self._table)
+        self._of_mesh.append(depths.refresh)
+        show_row(depths, DEPTHS_MARGIN)
 
     def _table(self, _: Folds) -> str:
-        meshes = self.state.shown.chain.meshes
-        others = "".join(
-            f' <button type="button" class="gc-do" data-act="mesh:{place}">against {text(mesh.name)}</button>'
-            for place, mesh in enumerate(meshes)
-            if place != self.mesh
-        )
-        asked = f"<p>Against {text(meshes[self.mesh].name)}.{others}</p>" if others else ""
+        others, name = self._others(), self.state.shown.chain.meshes[self.mesh].name
+        asked = f"<p>Against {text(name)}.{others}</p>" if others else ""
         return f"{depths_html(self.state, self.mesh)}{asked}"
 
-    def _act(self, act: str) -> None:
-        kind, _, what = act.partition(":")
-        if kind != "mesh":
-            super()._act(act)
-            return
-        self.mesh = int(what)
-        for panel in self._of_mesh:
-            panel.follow()
-        if self._depths is not None:
-            self._depths.refresh()
 
-
-def _deepest(sheet: StationSheet) -> int:
+def _deepest(sheet: MeshSheet) -> int:
     """The mesh that asks for the deepest case by the governing figure."""
     needed = [item for item in sheet.state.ghost.requirements if item.key.startswith("case.needed.")]
     places = range(len(sheet.state.ghost.chain.meshes))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Protocol
+
 import ipywidgets as widgets
 
 from gearcheck.desk.draft_sheet import DraftSheet
@@ -22,6 +25,19 @@ from gearcheck.requirements.types import Requirement
 from gearcheck.review.guesses import Question
 
 NEEDS = "needs"
+
+
+class MeshPanel(Protocol):
+    """A panel of the mesh that is shown."""
+
+    widget: widgets.DOMWidget
+
+    @property
+    def MARGIN(self) -> tuple[str, ...]:  # noqa: N802 - a constant of each panel
+        """What stands beside it."""
+
+    def follow(self) -> None:
+        """Draw again, as when another mesh is chosen."""
 
 
 class StationSheet(DraftSheet):
@@ -97,3 +113,34 @@ class StationSheet(DraftSheet):
         panel = Guesses(self.state, self._say, self.QUESTIONS)
         show_row(panel.piece, panel.MARGIN)
         self.state.observe(guarded(lambda _: panel.piece.refresh(), self._say), "shown")
+
+
+class MeshSheet(StationSheet):
+    """A sheet of one station that shows one mesh at a time; takes what `StationSheet` takes."""
+
+    def __init__(self, found: Opened, query: str = "") -> None:
+        super().__init__(found, query)
+        self.mesh = 0
+        self._of_mesh: list[Callable[[], None]] = []
+
+    def _act(self, act: str) -> None:
+        kind, _, what = act.partition(":")
+        if kind != "mesh":
+            super()._act(act)
+            return
+        self.mesh = int(what)
+        for follow in self._of_mesh:
+            follow()
+
+    def _others(self) -> str:
+        """A button for each mesh that is not shown."""
+        return "".join(
+            f' <button type="button" class="gc-do" data-act="mesh:{place}">against {text(mesh.name)}</button>'
+            for place, mesh in enumerate(self.state.shown.chain.meshes)
+            if place != self.mesh
+        )
+
+    def _row_of_mesh(self, panel: MeshPanel) -> None:
+        """A row that follows the mesh that is shown."""
+        self._of_mesh.append(panel.follow)
+        show_row(panel.widget, panel.MARGIN)

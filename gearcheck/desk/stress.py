@@ -21,7 +21,7 @@ from gearcheck.desk.panels.rating_steps import GROUPS, Group
 from gearcheck.desk.panels.readings_table import beside_html, readings_html
 from gearcheck.desk.panels.spent import Spent
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
-from gearcheck.desk.station_sheet import StationSheet
+from gearcheck.desk.station_sheet import MeshSheet
 from gearcheck.desk.words import text
 from gearcheck.review.guesses import QUESTIONS
 from gearcheck.review.results import Review
@@ -77,8 +77,8 @@ def open_stress(query: str = "") -> OpenStress | RefusedStress:
         return RefusedStress(error)
 
 
-class OpenStress(StationSheet):
-    """The stress sheet with its panels; takes what `StationSheet` takes."""
+class OpenStress(MeshSheet):
+    """The stress sheet with its panels; takes what `MeshSheet` takes."""
 
     SHEET, PLACES, QUESTIONS = SHEET, PLACES, QUESTIONS
     STATION = FOOT = STATION
@@ -90,7 +90,6 @@ class OpenStress(StationSheet):
         self._later = Later(self.state, self._say)
         self._groups: list[Piece] = []
         self._lines: list[Chained] = []
-        self._of_mesh: list[Along | Spent] = []
 
     @property
     def silent(self) -> tuple[str, ...]:
@@ -105,13 +104,7 @@ class OpenStress(StationSheet):
 
     def _act(self, act: str) -> None:
         kind, _, what = act.partition(":")
-        if kind == "mesh":
-            self.mesh = int(what)
-            for piece in self._groups:
-                piece.refresh()
-            for panel in self._of_mesh:
-                panel.follow()
-        elif kind == "advise" and self._later.found is not None:
+        if kind == "advise" and self._later.found is not None:
             advised = self._later.found.advice[int(what)]
             if advised.gear is not None:
                 self.state.move(KEY, round(advised.gear, 2))
@@ -129,6 +122,7 @@ class OpenStress(StationSheet):
             moving = sliders_of(self.state, group.inputs, self._say)
             if moving:
                 parts.append(controls_row(moving))
+        self._of_mesh += [piece.refresh for piece in self._groups]
         show(*parts)
 
     def _group(self, group: Group) -> Callable[[Folds], str]:
@@ -147,20 +141,14 @@ class OpenStress(StationSheet):
         return next(one for one in self._lines if one.mesh is mesh)
 
     def _lead(self, _: Folds) -> str:
-        meshes = self.state.shown.chain.meshes
-        chosen = meshes[self.mesh].name
-        others = "".join(
-            f' <button type="button" class="gc-do" data-act="mesh:{place}">against {text(mesh.name)}</button>'
-            for place, mesh in enumerate(meshes)
-            if place != self.mesh
-        )
+        chosen = self.state.shown.chain.meshes[self.mesh].name
         duty = self.state.shown.record.duty
         under = "" if duty is None else UNDER_A_DUTY
         return (
             '<div class="gc-row gc-part gc-lead"><div class="gc-main">'
             '<h2 id="chain">The rating, step by step</h2>'
             f"<p>The gear against {text(chosen)}: from the pair to the force, to the stress, to what the "
-            f"metal stands. Each number is that of the calculation itself.{under}{others}</p></div>"
+            f"metal stands. Each number is that of the calculation itself.{under}{self._others()}</p></div>"
             '<div class="gc-margin"><p>Each slider moves a draft; the record stays as it is, and its number '
             "is written beside each that moved.</p></div></div>"
         )
@@ -172,11 +160,6 @@ class OpenStress(StationSheet):
     def duty(self) -> None:
         """Show what each step of the duty spends of the life of both gears."""
         self._row_of_mesh(Spent(self.state, lambda: self.mesh, self._say))
-
-    def _row_of_mesh(self, panel: Along | Spent) -> None:
-        """A row that follows the mesh that is shown."""
-        self._of_mesh.append(panel)
-        show_row(panel.widget, panel.MARGIN)
 
     def readings(self) -> None:
         """Show each clause that can be read two ways, and what the other reading does to this gear."""

@@ -15,7 +15,7 @@ from gearcheck.desk.panels.numbers import settling, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.figures.depth import depth_curves, depth_drawing
+from gearcheck.figures.depth import DepthLine, depth_curves, depth_drawing
 from gearcheck.figures.depths import depth_lines, drawn_depth
 from gearcheck.figures.hardness import HardnessCurve, hardness_curves, hardness_drawing
 from gearcheck.review.inputs import State, TraversePlace
@@ -49,16 +49,14 @@ class HardnessPicture:
         self._hardness, self._shear = SharedChart(), SharedChart()
         self._said = Piece(self._words, say)
         self.widget = widgets.VBox([self._said, self._hardness, self._shear])
-        self._follow(None)
-        state.observe(guarded(self._follow, say), ["shown", "settled"])
+        self.follow()
+        state.observe(guarded(lambda _: self.follow(), say), ["shown", "settled"])
 
     def follow(self) -> None:
         """Draw again, as when another mesh is chosen."""
-        self._follow(None)
-
-    def _follow(self, _: Any) -> None:
         shown, place = self.state.drawn, self._mesh()
-        lines, reach = depth_lines(shown, self.state.ghost, place), self._reach()
+        lines = depth_lines(shown, self.state.ghost, place)
+        reach = self._reach(lines)
         curves = hardness_curves(shown, place, to_mm=reach)
         above = hardness_drawing(curves, lines) if curves else None
         solved = shown.settled[place].required if shown.settled else None
@@ -68,12 +66,11 @@ class HardnessPicture:
         for chart, drawing in ((self._hardness, above), (self._shear, below)):
             chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
-    def _reach(self) -> float:
+    def _reach(self, lines: Sequence[DepthLine]) -> float:
         """How deep both charts go, so that a depth stands at the same place in each; 0 without a case."""
-        shown, case = self.state.drawn, self.state.drawn.record.gear.case
+        case = self.state.drawn.record.gear.case
         if case is None:
             return 0.0
-        lines = depth_lines(shown, self.state.ghost, self._mesh())
         deepest = max((line.depth_mm for line in lines), default=0.0)
         return max(1.8 * float(case.finished_max_mm), 1.75 * deepest)
 
