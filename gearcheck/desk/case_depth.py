@@ -18,7 +18,8 @@ SHEET = "case_depth.ipynb"
 STATION = "case depth"
 SLIDERS = ("torque", "hardness", "core", "case_depth", "stock", "profile_shift")
 DEPTHS_MARGIN = (
-    "One of these governs, as [methods] names it; the others are shown and never decide.",
+    "One of these governs, as [methods] names it: a figure of a standard or a criterion. The others are "
+    "shown and never decide.",
     "All are depths at 550 HV on the finished flank at the pitch line.",
     "Steep in its constant means weak evidence.",
 )

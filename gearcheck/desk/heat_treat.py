@@ -36,10 +36,11 @@ GRIND_MARGIN = (
     "A softened skin is found by temper etch, not by the eye.",
 )
 WINDOW_MARGIN = (
-    "Needed: the governing figure of the standards. Allowed: 0.4 modules, and the tip.",
+    "Needed: by what [methods] lets govern. Allowed: 0.4 modules, and the tip.",
     "What the furnace holds either way is read as two standard deviations; stock is spread evenly between "
     "its ends. Runout and etching are not in it.",
-    "The exposures rest on the criteria of the case-depth sheet; none of them decides.",
+    "The exposures rest on the criteria of the case-depth sheet; the one that [methods] names decides, on "
+    "the case as drawn.",
 )
 NOT_ASKED = "They are asked of a record that says how the gear is carburised and ground."
 PLACES = (

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from gearcheck.basics.numbers import plain
 from gearcheck.figures import tones
 from gearcheck.figures.depth import DepthLine
-from gearcheck.hardening.figures import governing_depth
+from gearcheck.review.criterion import needed_depth
 from gearcheck.review.results import Review
 
 Read = Callable[[Review, int], float | None]
@@ -20,10 +21,7 @@ def drawn_depth(whole: Review, _: int = 0) -> float | None:
 
 
 def _needed(whole: Review, place: int) -> float | None:
-    figures, methods = whole.chain.meshes[place].figures, whole.record.methods
-    if figures is None or methods is None:
-        return None
-    depth: float | None = governing_depth(figures, methods.case_depth)
+    depth: float | None = plain(needed_depth(whole.record, whole.chain.meshes[place]))
     return depth
 
 

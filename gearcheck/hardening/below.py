@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -20,6 +20,33 @@ _NO_STRENGTH = 1e-9  # MPa
 _WIDTH_WITHOUT_LOAD = 0.1  # mm
 # in half-widths of the widest contact: close near the surface, down to where little stress is left
 _GRID = 20 * np.sinh(np.linspace(0, 6, 200)) / np.sinh(6)
+
+
+def peak(depth: Array, exposure: Array) -> Array:
+    """Return the largest exposure of all depths, also where it lies between two of them.
+
+    Parameters
+    ----------
+    depth, exposure : ndarray
+        Depths on the last axis.
+
+    Returns
+    -------
+    ndarray
+        The top of the parabola through the largest and its two neighbours, without the axis of depths.
+    """
+    depth = np.broadcast_to(depth, exposure.shape)
+    middle = np.clip(exposure.argmax(axis=-1), 1, exposure.shape[-1] - 2)[..., None] + np.array([-1, 0, 1])
+    (z_0, z_1, z_2), (A_0, A_1, A_2) = (
+        np.moveaxis(np.take_along_axis(values, middle, axis=-1), -1, 0) for values in (depth, exposure)
+    )
+    with np.errstate(divide="ignore", invalid="ignore"):
+        rise = (A_1 - A_0) / (z_1 - z_0)
+        bend = ((A_2 - A_1) / (z_2 - z_1) - rise) / (z_2 - z_0)
+        top = np.clip((z_0 + z_1 - rise / bend) / 2, z_0, z_2)
+        between = A_0 + (top - z_0) * (rise + bend * (top - z_1))
+    largest = exposure.max(axis=-1)
+    return array(np.where(np.isfinite(between) & (bend < 0), np.maximum(between, largest), largest))
 
 
 @dataclass(frozen=True)
@@ -52,6 +79,8 @@ class Below:
         Which residual stress is added.
     half_thickness : ndarray
         Half the tooth thickness in mm, shape (samples), for the balance; no depth below it is assessed.
+    known : Envelope or None
+        The stress at the depths assessed, where it is at hand.
     """
 
     half_width: Array
@@ -63,6 +92,29 @@ class Below:
     inclusion: Array
     residual: ResidualStress
     half_thickness: Array
+    known: Envelope | None = None
+
+    def at_load(self, share: Array) -> Below:
+        """Return the same flank under another load: stress and every length grow with the root of it.
+
+        Parameters
+        ----------
+        share : ndarray
+            The line load over that of this flank, above 0, shape (samples).
+
+        Returns
+        -------
+        Below
+            Nothing of the field is worked out again.
+        """
+        grown = np.sqrt(share)[..., None]
+        stress = Envelope(
+            *(
+                array(part * grown)
+                for part in (self.stress.shear, self.stress.amplitude, self.stress.dang_van)
+            )
+        )
+        return replace(self, half_width=self.half_width * grown, pressure=self.pressure * grown, known=stress)
 
     @cached_property
     def width(self) -> Array:
@@ -78,7 +130,7 @@ class Below:
     @cached_property
     def stress(self) -> Envelope:
         """The stress measures at these depths; no case changes them."""
-        return envelope(
+        return self.known or envelope(
             depth_mm=self.depth,
             half_width_mm=self.half_width,
             pressure_MPa=self.pressure,
@@ -120,6 +172,23 @@ class Below:
         return State(
             hardness, residual, strength, (load + hydrostatic_weight() * 2 / 3 * residual) / strength
         )
+
+    def largest(self, criterion: Criterion, case: Array) -> Array:
+        """Return the largest exposure of all depths of each case, shape (samples, cases).
+
+        Parameters
+        ----------
+        criterion : Criterion
+            Stress measure and strength.
+        case : ndarray
+            Case depth at 550 HV in mm, shape (samples, cases).
+
+        Returns
+        -------
+        ndarray
+            NaN where a value has none.
+        """
+        return peak(self.depth[..., None, :], self.state(criterion, case).exposure)
 
     def _strength(self, criterion: Criterion, hardness: Array) -> Array:
         if criterion is Criterion.YIELDING:

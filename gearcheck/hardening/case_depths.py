@@ -12,8 +12,8 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.hardening.criteria import CRITERIA, PAIRS, Criterion
 from gearcheck.hardening.fatigue_depth import CriterionDepth, loaded_flank, solved_depth
-from gearcheck.hardening.figures import CaseDepthFigures, governing_depth
-from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.hardening.figures import CaseDepthFigures, figure_beside
+from gearcheck.hardening.inputs import DepthRule
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.hardening.residual import ResidualStress
 
@@ -108,7 +108,7 @@ def case_depths(
     inclusion_root_area_um: Number,
     residual_model: ResidualStress,
     figures: CaseDepthFigures,
-    rule: CaseDepthRule,
+    rule: DepthRule,
     half_thickness_mm: Number = None,
 ) -> CaseDepths:
     """Return the least case depth by each of the criteria, with the figures of the standards beside.
@@ -127,8 +127,8 @@ def case_depths(
         Which residual stress is added; it counts for Dang Van alone.
     figures : CaseDepthFigures
         What the standards ask for.
-    rule : CaseDepthRule
-        The figure that governs; a solved depth below it is a caution.
+    rule : CaseDepthRule or Criterion
+        What governs; a solved depth below its figure, or that of ISO where a criterion governs, is a caution.
     half_thickness_mm : float or array, optional
         Half the tooth thickness at that place, mm; needed where the residual stress is balanced.
 
@@ -155,6 +155,7 @@ def case_depths(
     >>> from gearcheck.gear.inputs import Tooth
     >>> from gearcheck.gear.pair import pair_geometry
     >>> from gearcheck.hardening.figures import case_depth_figures
+    >>> from gearcheck.hardening.inputs import CaseDepthRule
     >>> from gearcheck.materials.inputs import Quality
     >>> gear = dict(face_width_mm=32, profile_shift=0.0, rack_dedendum=1.4, rack_root_radius=0.35,
     ...     protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
@@ -174,7 +175,7 @@ def case_depths(
         "core_hardness_HV": core_hardness_HV,
         "safety": safety,
     }
-    standard = governing_depth(figures, rule)
+    standard = figure_beside(figures, rule)
     yielding = required_case_depth(**along, **steel, standard_depth_mm=standard)
     below = loaded_flank(
         **along,

@@ -36,8 +36,10 @@ def stops(below: Below) -> tuple[tuple[Notice, ...], Mask]:
     """
     found = list(CRITERIA.outside(safety=below.safety, friction=below.friction))
     found += case_notices(surface_hardness_HV=below.surface, core_hardness_HV=below.core)
-    along = (below.half_width, below.pressure, below.friction)
-    pressed = np.logical_and.reduce([np.isfinite(part).all(axis=-1) for part in along])
+    width, pressure, rubbing = (
+        np.isfinite(part).all(axis=-1) for part in (below.half_width, below.pressure, below.friction)
+    )
+    pressed = width & pressure & rubbing
     if not pressed.all():
         text = "Contact pressure or friction along the path has no value, so no case depth follows from it."
         found.append(Notice(Level.STOP, "criterion_case_depth.no_pressure", text))

@@ -128,9 +128,10 @@ def criterion_case_depth(
     -----
     Source: Pedersen and Rice; Pavlina and Van Tyne; Murakami; Dang Van; Lang; all constants from memory.
     Valid for: S of 0 or more, μ up to 0.5; a stop notice otherwise.
-    Departures: assessed at 200 depths down to 20 half-widths. With balanced residual stress more case is not
-    always better, so that 61 cases up to 16 half-widths and half the thickness are tried, and the first that
-    suffices is refined; a range of cases that suffices only between two of them would be missed.
+    Departures: assessed at 200 depths down to 20 half-widths, and between them by a parabola. With balanced
+    residual stress more case is not always better, so that 61 cases up to 16 half-widths and half the
+    thickness are tried, and the first that suffices is refined; a range of cases that suffices only between
+    two of them would be missed.
     Checked: DEPTH-AMPLITUDE, DEPTH-INCLUSIONS, DEPTH-DANG-VAN, DEPTH-BALANCED, DEPTH-NONE.
 
     Examples
@@ -272,7 +273,7 @@ def solved_depth(
 
 def _largest(criterion: Criterion, below: Below) -> Callable[[Array], Array]:
     """The largest exposure of all depths as a function of the case depth."""
-    return lambda case: array(below.state(criterion, case).exposure.max(axis=-1))
+    return lambda case: below.largest(criterion, case)
 
 
 def _taken(values: Array, index: Places) -> Array:

@@ -12,7 +12,8 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.gear.pair import GearGeometry, PairGeometry
-from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
 from gearcheck.materials.inputs import Quality
 
 FIGURES = Method(
@@ -244,3 +245,21 @@ def governing_depth(figures: CaseDepthFigures, rule: CaseDepthRule) -> Number:
         CaseDepthRule.AGMA_2101_NORMAL: figures.normal_mm,
         CaseDepthRule.AGMA_2101_HEAVY: figures.heavy_mm,
     }[rule]
+
+
+def figure_beside(figures: CaseDepthFigures, rule: DepthRule) -> Number:
+    """Return the figure that a solved depth is compared with.
+
+    Parameters
+    ----------
+    figures : CaseDepthFigures
+        All figures.
+    rule : CaseDepthRule or Criterion
+        What governs.
+
+    Returns
+    -------
+    float, ndarray or None
+        In mm; that of ISO 6336-5 where a criterion governs.
+    """
+    return governing_depth(figures, CaseDepthRule.ISO_6336_5 if isinstance(rule, Criterion) else rule)

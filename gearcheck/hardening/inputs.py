@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
 
 from gearcheck.basics.numbers import Number
+from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.diffusivity import DiffusivityModel
 from gearcheck.hardening.moving_band import HeatFlux
 from gearcheck.hardening.residual import ResidualStress
@@ -18,6 +20,10 @@ class CaseDepthRule(StrEnum):
     AGMA_2101_SHEAR = "AGMA 2101-D04 shear"
     AGMA_2101_NORMAL = "AGMA 2101-D04 normal curve"
     AGMA_2101_HEAVY = "AGMA 2101-D04 heavy curve"
+
+
+DepthRule: TypeAlias = CaseDepthRule | Criterion
+"""What may govern the case depth: a figure of a standard, or a criterion below the surface."""
 
 
 @dataclass(frozen=True, kw_only=True)

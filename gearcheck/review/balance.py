@@ -12,11 +12,11 @@ from gearcheck.basics.results import Result
 from gearcheck.hardening.case_window import CaseWindow, case_window
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_exposure
-from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.inputs import CaseSpecification, Furnace
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.residual import residual_stress
 from gearcheck.hardening.stock import GroundCase, ground_case
+from gearcheck.review.criterion import needed_depth
 from gearcheck.review.inputs import Record
 from gearcheck.review.pressure import pressure_along
 from gearcheck.review.results import Chain, MeshChain, stop_words
@@ -90,11 +90,11 @@ def balance(record: Record, chain: Chain, found: Predicted | None) -> Balance:
 
 
 def _window(record: Record, chain: Chain) -> CaseWindow | None:
-    case, furnace, methods = record.gear.case, record.furnace, record.methods
-    known = [mesh.figures for mesh in chain.meshes if mesh.figures is not None]
-    if case is None or furnace is None or methods is None or not known:
+    case, furnace = record.gear.case, record.furnace
+    known = [depth for mesh in chain.meshes if (depth := needed_depth(record, mesh)) is not None]
+    if case is None or furnace is None or not known:
         return None
-    needed = max(float(array(governing_depth(one, methods.case_depth))) for one in known)
+    needed = max(float(array(depth)) for depth in known)
     if np.isnan(needed):
         return None
     return case_window(

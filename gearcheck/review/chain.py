@@ -13,6 +13,7 @@ from gearcheck.gear.pair import PairGeometry, pair_geometry
 from gearcheck.hardening.figures import CaseDepthLimits, case_depth_limits
 from gearcheck.hardening.finished import FinishedCase, finished_case
 from gearcheck.materials.strength import strength_limits
+from gearcheck.review.criterion import with_criterion
 from gearcheck.review.inputs import GearData, Mesh, Record
 from gearcheck.review.rating import loaded, missing
 from gearcheck.review.results import Chain, MemberChain, MeshChain
@@ -128,7 +129,7 @@ def _mesh_chain(record: Record, mesh: Mesh) -> MeshChain:
 
 
 def _bare(known: MeshChain) -> MeshChain:
-    """A mesh without its rating: geometry, tolerances and the limits of both steels."""
+    """A mesh without its rating: geometry, tolerances, limits of both steels, the field below the flank."""
     gear, mate = (
         MemberChain(
             data=member.data,
@@ -141,13 +142,16 @@ def _bare(known: MeshChain) -> MeshChain:
         )
         for member in (known.gear, known.mate)
     )
-    return MeshChain(name=known.name, pair=known.pair, gear=gear, mate=mate, missing=known.missing)
+    return MeshChain(
+        name=known.name, pair=known.pair, gear=gear, mate=mate, missing=known.missing, exposed=known.exposed
+    )
 
 
 def _loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
     if bare.missing:
         return bare
-    return with_surface(record, under_duty(record, mesh, loaded(record, mesh, bare)))
+    rated = with_surface(record, under_duty(record, mesh, loaded(record, mesh, bare)))
+    return with_criterion(record, replace(rated, exposed=None), bare.exposed)
 
 
 def _bare_member(record: Record, data: GearData, member: Member, pair: PairGeometry) -> MemberChain:

@@ -8,12 +8,12 @@ from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number, plain
-from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.inspection.decide import Limit
 from gearcheck.requirements.compare import reaches
 from gearcheck.review.chain import toothing
+from gearcheck.review.criterion import needed_depth
 from gearcheck.review.findings import End, finding, window_text
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
@@ -140,9 +140,7 @@ def _left(
     text = f"{name}: {left:.2f} mm left where {least:.2f} mm is specified ({how})."
     yield Held(key, finding(record, head, key, text, left, Limit(least=least), "mm", end), key)
     for mesh in chain.meshes:
-        if mesh.figures is None or record.methods is None:
-            continue
-        needed = plain(governing_depth(mesh.figures, record.methods.case_depth))
+        needed = plain(needed_depth(record, mesh))
         if needed is not None:
             text = f"{name}: {left:.2f} mm left where {needed:.2f} mm is needed against {mesh.name}."
             need = Limit(least=float(needed))

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 from pydantic import BeforeValidator, Field, create_model
 
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank
-from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
 from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
@@ -226,7 +227,7 @@ class MethodsSection(Section):
     """[methods]."""
 
     stress: Annotated[StressEdition, BeforeValidator(Choice(StressEdition))]
-    case_depth: Annotated[CaseDepthRule, BeforeValidator(Choice(CaseDepthRule))]
+    case_depth: Annotated[DepthRule, BeforeValidator(Choice(CaseDepthRule, Criterion))]
     accuracy: Edition
     scuffing: Annotated[ScuffingMethod | None, BeforeValidator(Choice(ScuffingMethod))] = None
     readings: ReadingsSection

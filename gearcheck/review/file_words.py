@@ -26,21 +26,27 @@ def close_name(word: object, names: list[str]) -> str:
 
 @dataclass(frozen=True)
 class Choice(Kind):
-    """One of a few names."""
+    """One of a few names, of a second list too where there is one."""
 
     options: type[StrEnum]
+    others: type[StrEnum] | None = None
+
+    @property
+    def _names(self) -> list[str]:
+        return [*self.options, *(self.others or ())]
 
     @property
     def needed(self) -> str:
         """What is needed, in words."""
-        return "one of " + ", ".join(f'"{option}"' for option in self.options)
+        return "one of " + ", ".join(f'"{name}"' for name in self._names)
 
     def __call__(self, value: object) -> Any:
         """Read it."""
-        names = [str(option) for option in self.options]
+        names = self._names
         if not isinstance(value, str) or value not in names:
             self.refuse(value, close_name(value, names) if isinstance(value, str) else "")
-        return self.options(value)
+        options = self.options if value in list(self.options) else self.others
+        return options(value) if options is not None else None
 
 
 @dataclass(frozen=True)

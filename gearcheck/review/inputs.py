@@ -10,8 +10,8 @@ from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
 from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.hardening.inputs import (
-    CaseDepthRule,
     CaseSpecification,
+    DepthRule,
     Furnace,
     Grinding,
     Subsurface,
@@ -136,7 +136,7 @@ class Methods:
     """The one governing method, edition and reading at each station; of scuffing where it is agreed."""
 
     stress: StressEdition
-    case_depth: CaseDepthRule
+    case_depth: DepthRule
     accuracy: AccuracyEdition
     readings: Readings
     scuffing: ScuffingMethod | None = None

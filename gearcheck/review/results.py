@@ -27,6 +27,7 @@ from gearcheck.inspection.coverage import Gap
 from gearcheck.inspection.plan import InspectionPlan
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Evidence, Finding, Requirement, Reserve, Scale
+from gearcheck.review.exposed import Exposed
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.treated import Predicted
 from gearcheck.stress.factors import LoadFactors
@@ -77,7 +78,8 @@ class MeshChain:
     """One mesh: geometry, load factors, contact stress, and its two gears.
 
     Under a duty scuffing, micropitting and case depth are those of its worst step; the place of a step is
-    that among the loaded ones in the order of the duty, the highest torque last.
+    that among the loaded ones in the order of the duty, the highest torque last. `exposed` is there where a
+    criterion governs the case depth.
     """
 
     name: str
@@ -95,6 +97,7 @@ class MeshChain:
     heaviest_step: NDArray[np.intp] | None = None
     flank: FlankStress | None = None
     figures: CaseDepthFigures | None = None
+    exposed: Exposed | None = None
     missing: str = ""
 
 

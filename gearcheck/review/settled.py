@@ -10,7 +10,7 @@ from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.gear.path import contact_path
 from gearcheck.hardening.case_depths import CaseDepths, case_depths
-from gearcheck.hardening.figures import governing_depth
+from gearcheck.hardening.figures import figure_beside
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.review.bins import step_note
 from gearcheck.review.chain import calculate
@@ -95,7 +95,7 @@ def _required(record: Record, mesh: MeshChain) -> RequiredCaseDepth:
     """Solve one mesh; what is said of the load sharing goes with the depth that rests on it."""
     assert record.methods is not None
     along = pressure_along(mesh)
-    figure = None if mesh.figures is None else governing_depth(mesh.figures, record.methods.case_depth)
+    figure = None if mesh.figures is None else figure_beside(mesh.figures, record.methods.case_depth)
     result = _depth(record, array(along.half_width_mm), array(along.pressure_MPa), figure)
     told = step_note(record, f"Case depth solved, {mesh.name}", mesh.heaviest_step)
     return replace(result, notices=(*along.notices, *result.notices, *told))

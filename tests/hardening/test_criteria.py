@@ -107,8 +107,9 @@ def test_it_is_enough_and_less_is_not(given, model, criterion):
     found = criterion_case_depth(criterion=criterion, **given, **model)
     # a case of less than some steps of the fine scan is not seen by it
     assume(found.depth_mm and found.depth_mm > 0.05 * max(given["half_width_mm"]))
-    assert exposed(given, model, criterion, found.depth_mm) == pytest.approx(1, abs=6e-3)
-    assert found.exposure == pytest.approx(1, abs=1e-4)
+    assert exposed(given, model, criterion, found.depth_mm) == pytest.approx(1, abs=2e-3)
+    # told at the depth of the grid that lies next to the top
+    assert found.exposure == pytest.approx(1, abs=3e-3)
     slope = found.change_per_percent_mm
     if slope is not None and abs(slope) < 0.1 * found.depth_mm:
         assert exposed(given, model, criterion, 0.9 * found.depth_mm) > 1
@@ -122,8 +123,7 @@ def test_yielding_is_the_one_that_is_solved_exactly(given):
     ).depth_mm
     found = criterion_case_depth(criterion=Criterion.YIELDING, **given, residual_model=ResidualStress.NONE)
     assume(exact and found.depth_mm)
-    # The criteria look at a finite set of depths; the exact search looks at every depth there is.
-    assert found.depth_mm == pytest.approx(exact, rel=6e-3)
+    assert found.depth_mm == pytest.approx(exact, rel=2e-3)
 
 
 @settings(max_examples=40, deadline=None)

@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
+from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_depth import CriterionDepth
-from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
+from gearcheck.review.inputs import Methods
 
 NOT_SAID = (
     "Fatigue below the surface is not solved: a section [gear.subsurface] in the gear file, with friction, "
@@ -80,9 +82,12 @@ def _figures(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
             (CaseDepthRule.AGMA_2101_NORMAL, figures.normal_mm, "from the module alone, common loads"),
             (CaseDepthRule.AGMA_2101_HEAVY, figures.heavy_mm, "from the module alone, heavy loads"),
         ):
-            governs = methods is not None and methods.case_depth is rule
-            name = f"<b>{text(rule)}, governs</b>" if governs else text(rule)
-            yield name, value(depth, 2, "mm"), text(said)
+            yield _named(methods, rule, text(rule)), value(depth, 2, "mm"), text(said)
+
+
+def _named(methods: Methods | None, rule: DepthRule, name: str) -> str:
+    """Mark the rule that governs."""
+    return f"<b>{name}, governs</b>" if methods is not None and methods.case_depth is rule else name
 
 
 def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
@@ -96,6 +101,8 @@ def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
         if result is None:
             continue
         name = f"Yielding below the surface, solved{where}"
+        if not where:
+            name = _named(state.drawn.record.methods, Criterion.YIELDING, name)
         if result.depth_mm is None:
             yield name, "no depth suffices", " ".join(text(notice.text) for notice in result.stops)
             continue
@@ -104,7 +111,8 @@ def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
         yield name, value(result.depth_mm, 2, "mm"), said
     if found.side_by_side is not None:
         for criterion, depth in found.side_by_side.fatigue.items():
-            yield f"{text(str(criterion)[:1].upper() + str(criterion)[1:])}, solved", *_by_criterion(depth)
+            name = f"{text(str(criterion)[:1].upper() + str(criterion)[1:])}, solved"
+            yield _named(state.drawn.record.methods, criterion, name), *_by_criterion(depth)
 
 
 def _by_criterion(found: CriterionDepth) -> tuple[str, str]:

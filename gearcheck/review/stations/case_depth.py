@@ -6,10 +6,12 @@ from collections.abc import Iterator
 
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import Number
-from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits, governing_depth
+from gearcheck.hardening.criteria import CRITERIA, Criterion
+from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
 from gearcheck.hardening.finished import FinishedCase
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
+from gearcheck.review.criterion import lacks_subsurface, needed_depth
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.results import Chain, Line, MeshChain, stop_words
 from gearcheck.review.spectrum import not_loaded
@@ -46,10 +48,42 @@ def _drawn(gear: GearData, name: str) -> Number:
 
 
 def _needed(record: Record, mesh: MeshChain) -> Line:
+    if record.methods is not None and isinstance(record.methods.case_depth, Criterion):
+        return _exposed(record, mesh, record.methods.case_depth)
+    return _by_figure(record, mesh)
+
+
+def _exposed(record: Record, mesh: MeshChain, criterion: Criterion) -> Line:
+    """The drawn case against the load: what the criterion says of it, not only how deep it has to be."""
+    reason = mesh.missing or stop_words(mesh.pair, mesh.factors, mesh.duty_factors) or not_loaded(record)
+    reason = reason or lacks_subsurface(record, criterion) or (NO_CASE if record.gear.case is None else "")
+    steps = ", at every step of the duty" if mesh.duty_factors is not None else ""
+    agreed = "" if record.required is None else f" at the safety {record.required.subsurface_safety:g}"
+    return Line(
+        key=f"case.needed.{mesh.name}",
+        station=NAME,
+        title=f"Case depth, finished, against {mesh.name}",
+        sentence=(
+            f"Below the shallowest and the deepest finished case of the drawing no depth is overloaded by "
+            f"{criterion}{agreed}{steps}."
+        ),
+        demand=None if mesh.exposed is None else mesh.exposed.exposure,
+        capacity=1.0,
+        demand_words="largest exposure below the flank",
+        capacity_words="exposure allowed",
+        unit="",
+        method=CRITERIA,
+        brief=("exposure", "allowed"),
+        scale=Scale.TORQUE,
+        reason=reason or ("[required] missing" if record.required is None else ""),
+    )
+
+
+def _by_figure(record: Record, mesh: MeshChain) -> Line:
     depth: Number = None
     reason = mesh.missing
     if mesh.figures is not None and record.methods is not None:
-        depth = governing_depth(mesh.figures, record.methods.case_depth)
+        depth = needed_depth(record, mesh)
         reason = stop_words(mesh.pair, mesh.factors, mesh.duty_factors, mesh.flank, mesh.figures)
         reason = reason or not_loaded(record)
     rule = "" if record.methods is None else f" by {record.methods.case_depth}"
