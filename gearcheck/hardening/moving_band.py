@@ -5,15 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 from functools import cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import erfc, k0e, k1e
 
 from gearcheck.basics.numbers import Array, Number, array
-
-if TYPE_CHECKING:
-    from scipy.interpolate import CubicSpline
 
 _GOLDEN = (np.sqrt(5) - 1) / 2
 _STEPS = 45
@@ -142,16 +138,15 @@ def band_constant(*, peclet: Number, flux: HeatFlux) -> Array:
     L = array(peclet)
     with np.errstate(divide="ignore", invalid="ignore"):
         logarithm = np.log10(np.minimum(L, _FAST))
-    return np.where(L >= _SLOW, _spline(flux)(np.nan_to_num(logarithm, neginf=0.0)), np.nan)
+    return np.where(L >= _SLOW, np.interp(logarithm, *_peaks(flux)), np.nan)
 
 
 @cache
-def _spline(flux: HeatFlux) -> CubicSpline:
-    from scipy.interpolate import CubicSpline  # slow to load, and asked for with the first grind only
-
-    nodes = np.linspace(np.log10(_SLOW), np.log10(_FAST), 321)
+def _peaks(flux: HeatFlux) -> tuple[Array, Array]:
+    """So many that straight lines between them do: a spline of the library is slow to load."""
+    nodes = np.linspace(np.log10(_SLOW), np.log10(_FAST), 2001)
     constant, _ = band_peak(peclet=10.0**nodes, flux=flux)
-    return CubicSpline(nodes, constant)
+    return array(nodes), constant
 
 
 def fast_constant(*, flux: HeatFlux) -> float:

@@ -36,7 +36,7 @@ def smallest_sphere(points: Array) -> tuple[Array, Array]:
     support = np.repeat(points[..., :1, :], _OTHERS, axis=-2)
     centre, squared = points[..., 0, :], np.zeros(points.shape[:-2])
     for _ in range(_ROUNDS):
-        away = ((points - centre[..., None, :]) ** 2).sum(axis=-1)
+        away = _squared(points - centre[..., None, :])
         farthest = away.argmax(axis=-1)
         outside = (
             np.take_along_axis(away, farthest[..., None], axis=-1)[..., 0] > squared * (1 + 1e-9) + _SLACK
@@ -57,8 +57,8 @@ def _through(new: Array, support: Array) -> tuple[Array, Array, Array]:
     steps = np.stack([_circumcentre(*(arms[..., i, :] for i in chosen)) for chosen in _SUBSETS], axis=-2)
     # points on one line or circle leave centres at no place or too far away: those hold nothing
     with np.errstate(invalid="ignore", over="ignore"):
-        squared = (steps**2).sum(axis=-1)
-        apart = ((steps[..., :, None, :] - arms[..., None, :, :]) ** 2).sum(axis=-1)
+        squared = _squared(steps)
+        apart = _squared(steps[..., :, None, :] - arms[..., None, :, :])
         holds = (apart <= squared[..., None] * (1 + 1e-9) + _SLACK).all(axis=-1) & np.isfinite(squared)
     best = np.where(holds, squared, np.inf).argmin(axis=-1)
     on = np.array([[i in chosen for i in range(_OTHERS)] for chosen in _SUBSETS])[best]
@@ -69,6 +69,10 @@ def _through(new: Array, support: Array) -> tuple[Array, Array, Array]:
         np.take_along_axis(squared, best[..., None], axis=-1)[..., 0],
         kept,
     )
+
+
+def _squared(vectors: Array) -> Array:
+    return array(np.einsum("...i,...i", vectors, vectors))
 
 
 def _circumcentre(*arms: Array) -> Array:
