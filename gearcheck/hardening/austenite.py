@@ -15,6 +15,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.materials.composition import Composition
 
+_COUNTED = ("manganese", "nickel", "chromium", "molybdenum")
 START = Method(
     key="martensite.start",
     title="Start of martensite",
@@ -193,7 +194,7 @@ def martensite_start(*, carbon_percent: Number, composition: Composition) -> Mar
     (86, 154)
     """
     given = {"carbon_percent": carbon_percent}
-    given |= {name: value for name, value in vars(composition).items() if name != "carbon_percent"}
+    given |= {f"{name}_percent": getattr(composition, f"{name}_percent") for name in _COUNTED}
     _shares(**given)
     C, Mn, Ni, Cr, Mo = (array(value) for value in given.values())
     shares = {"C": C, "Mn": Mn, "Ni": Ni, "Cr": Cr, "Mo": Mo, "CC": C * C, "CMn": C * Mn, "CCr": C * Cr}

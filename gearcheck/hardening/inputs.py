@@ -11,6 +11,7 @@ from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.diffusivity import DiffusivityModel
 from gearcheck.hardening.moving_band import HeatFlux
 from gearcheck.hardening.residual import ResidualStress
+from gearcheck.hardening.stop_off import StopOff
 
 
 class CaseDepthRule(StrEnum):
@@ -67,6 +68,31 @@ class Subsurface:
     friction: Number
     inclusion_root_area_um: Number
     residual_stress: ResidualStress
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mask:
+    """The copper plate that keeps carbon from a place that stays soft.
+
+    Parameters
+    ----------
+    practice : StopOff
+        The process or the practice that asks for the thickness.
+    plate_um : float or array
+        Least thickness drawn, µm.
+    distance_mm : float or array
+        From the edge of the plate to what must stay soft, as drawn, mm.
+    edge_tolerance_mm : float or array
+        How far the edge may lie off its line, mm.
+    soft_carbon_wt : float or array
+        The carbon that must not come to what must stay soft, %.
+    """
+
+    practice: StopOff
+    plate_um: Number
+    distance_mm: Number
+    edge_tolerance_mm: Number
+    soft_carbon_wt: Number
 
 
 class StepKind(StrEnum):

@@ -42,7 +42,7 @@ class Rule:
     status : Status
         How well that is known.
     rests : tuple of str
-        What the measured part is made to: ``teeth``, ``steel``, ``treated``, ``ground``.
+        What the measured part is made to: ``teeth``, ``steel``, ``treated``, ``ground``, ``masked``.
     plain : bool
         Whether it is asked for without a route too, since the calculation is fed by it.
     """

@@ -11,7 +11,7 @@ from gearcheck.materials.names import known_name
 
 @dataclass(frozen=True, kw_only=True)
 class Composition:
-    """What of a steel's composition moves the start of martensite; mass percent.
+    """What of a steel's composition moves the start of martensite and how fast carbon moves; mass percent.
 
     Parameters
     ----------
@@ -19,6 +19,8 @@ class Composition:
         C of the steel before it is carburised.
     manganese_percent, nickel_percent, chromium_percent, molybdenum_percent : float or array
         Mn, Ni, Cr and Mo.
+    silicon_percent : float, array or None
+        Si; None where it does not count.
     """
 
     carbon_percent: Number
@@ -26,6 +28,7 @@ class Composition:
     nickel_percent: Number
     chromium_percent: Number
     molybdenum_percent: Number
+    silicon_percent: Number = None
 
 
 def steel_composition(*, grade: str) -> Composition:
@@ -48,7 +51,8 @@ def steel_composition(*, grade: str) -> Composition:
 
     Notes
     -----
-    Source: AMS 6265 from a data sheet, SAE J404 and ISO 683-3 from memory.
+    Source: AMS 6265 from a data sheet, SAE J404 and ISO 683-3 from memory; silicon by common practice where
+    the standard prints its largest value alone.
     Valid for: the grade as a whole, not one heat of it.
     Departures: the middle of each range.
     Checked: not checked.
@@ -66,4 +70,5 @@ def steel_composition(*, grade: str) -> Composition:
         nickel_percent=row["Ni"],
         chromium_percent=row["Cr"],
         molybdenum_percent=row["Mo"],
+        silicon_percent=row["Si"],
     )

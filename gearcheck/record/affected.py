@@ -36,6 +36,8 @@ _TREATED: tuple[Place, ...] = (
         )
     ),
 )
+# where the mask lies; how thick it has to be is a limit
+_MASKED: tuple[Place, ...] = (("mask", "distance_mm"),)
 _GROUND: tuple[Place, ...] = (
     ("grinding",),
     *(("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")),
@@ -46,12 +48,14 @@ _PARTS: Mapping[str, tuple[Place, ...]] = {
     "steel": _STEEL,
     "treated": _TREATED,
     "ground": _GROUND,
+    "masked": _MASKED,
 }
 _PROPERTIES: Mapping[str, tuple[str, ...]] = {
-    "teeth": (),  # the teeth that are meant are inputs, not operations
+    "teeth": (),  # the teeth that are meant are inputs, not operations; so is the place of a mask
     "steel": ("material",),
     "treated": ("structure", "core"),  # every treatment changes one of them, and grinding neither
     "ground": ("stock", "case", "surface", "dimension"),
+    "masked": (),
 }
 """What operations can change in each part of how a gear is made."""
 _LOOKS_AT = {"pitch": "dimension", "case_depth": "case", "traverse": "case", "hardness": "hardness"}

@@ -35,7 +35,7 @@ def draft_from_query(query: str, record: Record) -> tuple[dict[str, float], tupl
         if change.key not in given:
             continue
         low, high = change.bounds(record)
-        value = _number(given[change.key])
+        value = _at_its_end(_number(given[change.key]), low, high, change)
         if value is None or not low <= value <= high or (change.whole and value != round(value)):
             kind = "a whole number" if change.whole else "a number"
             needed = f"{kind} from {low:.{change.digits}f} to {high:.{change.digits}f} {change.unit}"
@@ -65,6 +65,14 @@ def draft_words(draft: Mapping[str, float], record: Record) -> str:
             values = f"{before:.{change.digits}f} to {after:.{change.digits}f} {change.unit}"
             said.append(f"{change.label.lower()} {values}".rstrip())
     return ", ".join(said)
+
+
+def _at_its_end(value: float | None, low: float, high: float, change: Change) -> float | None:
+    """A value that lies beyond an end by rounding alone is that end."""
+    if value is None or change.whole:
+        return value
+    end = min(max(value, low), high)
+    return end if abs(value - end) <= 0.5 * 10.0**-change.digits else value
 
 
 def _number(text: str) -> float | None:

@@ -11,9 +11,10 @@ from pydantic import BeforeValidator, Field
 from gearcheck.basics.errors import Fault
 from gearcheck.basics.tables import table
 from gearcheck.hardening.diffusivity import DiffusivityModel
-from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind, Subsurface
+from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, Mask, StepKind, Subsurface
 from gearcheck.hardening.moving_band import HeatFlux
 from gearcheck.hardening.residual import ResidualStress
+from gearcheck.hardening.stop_off import StopOff
 from gearcheck.review.file_places import Place
 from gearcheck.review.file_section import Section
 from gearcheck.review.file_values import Kind, Plain, Size, shown
@@ -93,6 +94,16 @@ class GrindingSection(Section):
     work_temperature: Annotated[float, BeforeValidator(Size("°C", 0, 120))]
 
 
+class MaskSection(Section):
+    """[gear.mask]: the plate that keeps carbon from what must stay soft."""
+
+    practice: Annotated[StopOff, BeforeValidator(Choice(StopOff))]
+    plate: Annotated[float, BeforeValidator(Size("µm", 1, 1000))]
+    distance: Annotated[float, BeforeValidator(Size("mm", 0, 500))]
+    edge_tolerance: Annotated[float, BeforeValidator(Size("mm", 0, 20))]
+    soft_carbon: Annotated[float, BeforeValidator(Size("%", 0.03, 1.5))]
+
+
 class SubsurfaceSection(Section):
     """[gear.subsurface]: what fatigue below the surface asks for."""
 
@@ -101,8 +112,8 @@ class SubsurfaceSection(Section):
     residual_stress: Annotated[ResidualStress, BeforeValidator(Choice(ResidualStress))]
 
 
-FITS = (DiffusivityModel.COLLIN, DiffusivityModel.AGREN)
-"""The fits that a gear file may name: the others want a composition or a number beside them."""
+FITS = (DiffusivityModel.COLLIN, DiffusivityModel.AGREN, DiffusivityModel.LEE)
+"""The fits that a gear file may name: the last takes the composition of the steel."""
 _WANTS = {
     StepKind.GAS: ("carbon_potential", "transfer"),
     StepKind.FLUX: ("flux",),
@@ -146,6 +157,22 @@ def between_furnace_keys(gear: Mapping[str, Any]) -> Iterator[tuple[Place, Fault
     if furnace.get("diffusivity") in set(DiffusivityModel) - set(FITS):
         fits = " or ".join(f'"{one}"' for one in FITS)
         yield ("gear", "furnace", "diffusivity"), Fault("", shown(furnace["diffusivity"]), fits)
+    if furnace.get("diffusivity") == DiffusivityModel.LEE:
+        yield from _without_composition(gear.get("steel"))
+
+
+def _without_composition(steel: object) -> Iterator[tuple[Place, Fault]]:
+    """The fit by composition needs one."""
+    grade = steel.get("grade") if isinstance(steel, dict) else None
+    known = table("steel_compositions").names
+    if isinstance(grade, str) and grade.replace(" ", "").lower() in {
+        name.replace(" ", "").lower() for name in known
+    }:
+        return
+    plain = " or ".join(f'"{one}"' for one in FITS if one != DiffusivityModel.LEE)
+    why = "no [gear.steel]" if grade is None else f"no composition of {shown(grade)} is known"
+    needed = f"{plain}; or a steel of known composition: {', '.join(known)}"
+    yield ("gear", "furnace", "diffusivity"), Fault("", shown(DiffusivityModel.LEE), needed, why)
 
 
 def furnace_of(section: FurnaceSection) -> Furnace:
@@ -191,6 +218,17 @@ def grinding_of(section: GrindingSection) -> Grinding:
         specific_energy_J_mm3=section.specific_energy,
         flux=section.flux,
         work_temperature_C=section.work_temperature,
+    )
+
+
+def mask_of(section: MaskSection) -> Mask:
+    """Return the mask that a gear file describes."""
+    return Mask(
+        practice=section.practice,
+        plate_um=section.plate,
+        distance_mm=section.distance,
+        edge_tolerance_mm=section.edge_tolerance,
+        soft_carbon_wt=section.soft_carbon,
     )
 
 

@@ -19,7 +19,12 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality, Treatment
 from gearcheck.requirements.types import Stage
-from gearcheck.review.file_furnace import FurnaceSection, GrindingSection, SubsurfaceSection
+from gearcheck.review.file_furnace import (
+    FurnaceSection,
+    GrindingSection,
+    MaskSection,
+    SubsurfaceSection,
+)
 from gearcheck.review.file_loads import (
     AgreedSection,
     BlankSection,
@@ -169,6 +174,7 @@ class GearSection(BodySection):
     furnace: FurnaceSection | None = None
     grinding: GrindingSection | None = None
     subsurface: SubsurfaceSection | None = None
+    mask: MaskSection | None = None
 
 
 class MeshSection(Section):

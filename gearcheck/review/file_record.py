@@ -10,7 +10,7 @@ from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel, Treatment
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
-from gearcheck.review.file_furnace import furnace_of, grinding_of, subsurface_of
+from gearcheck.review.file_furnace import furnace_of, grinding_of, mask_of, subsurface_of
 from gearcheck.review.file_inspection import ReadResult, TraverseFile
 from gearcheck.review.file_loads import (
     AgreedSection,
@@ -108,6 +108,7 @@ def record_of(
         furnace=furnace_of(gear.furnace) if gear.furnace else None,
         grinding=grinding_of(gear.grinding) if gear.grinding else None,
         subsurface=subsurface_of(gear.subsurface) if gear.subsurface else None,
+        mask=mask_of(gear.mask) if gear.mask else None,
     )
 
 

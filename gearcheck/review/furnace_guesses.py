@@ -10,6 +10,7 @@ from gearcheck.basics.numbers import array
 from gearcheck.review.changes import changed
 from gearcheck.review.guesses import Answer, Question, Tried
 from gearcheck.review.inputs import Record
+from gearcheck.review.process_changes import LONGEST_H
 from gearcheck.review.treated import Predicted, predicted
 
 _MORE_TIME = 1.5
@@ -25,6 +26,8 @@ def _time(record: Record) -> Answer | None:
     if furnace is None:
         return None
     hours = sum(float(array(step.hours)) for step in furnace.steps)
+    if _MORE_TIME * hours > LONGEST_H:
+        return None
     drafts: tuple[dict[str, float], ...] = ({}, {"furnace_time": round(_MORE_TIME * hours, 2)})
     depths = [
         None if found.treated is None else found.treated.carbon.case_depth_mm

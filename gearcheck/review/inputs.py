@@ -14,6 +14,7 @@ from gearcheck.hardening.inputs import (
     DepthRule,
     Furnace,
     Grinding,
+    Mask,
     Subsurface,
 )
 from gearcheck.inspection.acceptance import Acceptance
@@ -298,5 +299,6 @@ class Record:
     furnace: Furnace | None = None
     grinding: Grinding | None = None
     subsurface: Subsurface | None = None
+    mask: Mask | None = None
     digest: str = ""
     source_text: str = ""

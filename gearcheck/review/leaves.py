@@ -218,6 +218,16 @@ WHOLE: dict[Place, Leaf] = {
             ("work_temperature_C", "temperature before the pass", "°C", 0, "work_temperature"),
         )
     },
+    **{
+        ("mask", name): Leaf(label, unit, digits, ("gear", "mask", key))
+        for name, label, unit, digits, key in (
+            ("practice", "practice that asks for the plate of the mask", "", 0, "practice"),
+            ("plate_um", "least plate of the mask", "µm", 0, "plate"),
+            ("distance_mm", "distance of the mask from what must stay soft", "mm", 2, "distance"),
+            ("edge_tolerance_mm", "tolerance of the edge of the mask", "mm", 2, "edge_tolerance"),
+            ("soft_carbon_wt", "carbon that must not come where the gear stays soft", "%", 3, "soft_carbon"),
+        )
+    },
     ("subsurface", "friction"): Leaf("friction of the flanks", "", 3, ("gear", "subsurface", "friction")),
     ("subsurface", "inclusion_root_area_um"): Leaf(
         "largest inclusion, root of its area", "µm", 0, ("gear", "subsurface", "inclusion")

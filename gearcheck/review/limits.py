@@ -43,6 +43,8 @@ def limits_of(record: Record, chain: Chain) -> dict[str, Limit]:
     found = dict(_sizes(record))
     if record.gear.case is not None:
         found |= _case(record.gear.case, chain, record.normal_module_mm)
+    if record.mask is not None:
+        found["mask.thickness"] = Limit(least=_first(record.mask.plate_um), words=_DRAWN)
     if record.gear.steel is not None and chain.limits is not None:
         quality = f"drawing; quality {record.gear.steel.quality}"
         found["hardness.surface"] = Limit(

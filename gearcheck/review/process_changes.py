@@ -47,6 +47,8 @@ def _write(part: str, name: str) -> Callable[[Record, Number], Record]:
     return write
 
 
+LONGEST_H = 1000.0
+"""No step of a furnace may be longer; all of them together do not reach it in a what-if."""
 PROCESS_CHANGES = (
     Change(
         key="furnace_time",
@@ -57,6 +59,8 @@ PROCESS_CHANGES = (
         step=0.1,
         reach=(0.6, 1.0),
         relative=True,
+        least=0.01,
+        most=LONGEST_H,
         read=_read_furnace_time,
         write=_write_furnace_time,
         goes_with="each step keeps its share",

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearcheck.basics.errors import InputError
-from gearcheck.basics.methods import Status
 from gearcheck.basics.numbers import Array, array
 from gearcheck.basics.results import Result
 from gearcheck.basics.tables import table
@@ -21,20 +20,12 @@ from gearcheck.hardening.austenite import (
     retained_austenite,
 )
 from gearcheck.hardening.carbon import CarbonProfile, carbon_profile
-from gearcheck.hardening.cycle import (
-    CarbonCriterion,
-    CarbonSteel,
-    FluxBoost,
-    GasStep,
-    SaturatedBoost,
-    SealedStep,
-    Step,
-)
+from gearcheck.hardening.cycle import CarbonCriterion
 from gearcheck.hardening.effective import EffectiveCaseDepths, effective_case_depths
 from gearcheck.hardening.grind_heat import GrindHeat, grind_heat
 from gearcheck.hardening.grind_limit import GrindLever, GrindLimit, pass_below_softening
 from gearcheck.hardening.grind_softening import GrindSoftening, grind_softening
-from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind
+from gearcheck.hardening.inputs import Furnace, Grinding
 from gearcheck.hardening.quench import CoreHardness, core_hardness, quench_severity
 from gearcheck.hardening.quenched import (
     QuenchedCase,
@@ -49,6 +40,7 @@ from gearcheck.hardening.tempering import (
     tempering_parameter,
 )
 from gearcheck.materials.composition import steel_composition
+from gearcheck.review.carburised import carbon_steel, furnace_cycle
 from gearcheck.review.inputs import Record
 
 POINTS = 161
@@ -156,36 +148,6 @@ def criteria() -> tuple[tuple[str, float], ...]:
     return tuple((row["name"], float(row["HV"])) for row in table("case_criteria").rows)
 
 
-def furnace_cycle(furnace: Furnace) -> tuple[Step, ...]:
-    """The steps of the furnace as the diffusion takes them."""
-    return tuple(_step(one) for one in furnace.steps)
-
-
-def carbon_steel(furnace: Furnace) -> CarbonSteel:
-    """The steel as carbon sees it."""
-    return CarbonSteel(
-        core_carbon_wt=furnace.core_carbon_wt,
-        model=furnace.diffusivity,
-        diffusivity_factor=furnace.diffusivity_factor,
-        saturation_factor=furnace.saturation_factor,
-        factors_source=furnace.factors_source,
-        factors_status=Status.COMMON_PRACTICE,
-    )
-
-
-def _step(one: FurnaceStep) -> Step:
-    timed = {
-        "hours": one.hours,
-        "temperature_C": one.temperature_C,
-        "end_temperature_C": one.end_temperature_C,
-    }
-    if one.kind is StepKind.GAS:
-        return GasStep(**timed, carbon_potential_wt=one.carbon_potential_wt, transfer_m_s=one.transfer_m_s)
-    if one.kind is StepKind.FLUX:
-        return FluxBoost(**timed, flux_g_m2_h=one.flux_g_m2_h)
-    return SaturatedBoost(**timed) if one.kind is StepKind.SATURATED else SealedStep(**timed)
-
-
 def _treated(record: Record) -> tuple[Treated | None, str]:
     furnace, gear = record.furnace, record.gear
     steel = gear.steel
@@ -197,7 +159,7 @@ def _treated(record: Record) -> tuple[Treated | None, str]:
         return None, f"no composition of {steel.grade} is known: {error.faults[0].needed}"
     carbon = carbon_profile(
         cycle=furnace_cycle(furnace),
-        steel=carbon_steel(furnace),
+        steel=carbon_steel(furnace, steel.grade),
         criterion=CarbonCriterion.EN_10052,
         depth_mm=np.linspace(0, _deepest_mm(record), POINTS),
     )

@@ -21,6 +21,7 @@ from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.flaws import flaw_needs
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged_and_inspected
+from gearcheck.review.masked import masked
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
 from gearcheck.review.treated import Predicted, predicted
@@ -58,7 +59,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     classes = reached_classes(record, pitch)
     requirements, plan = judged_and_inspected(record, chain, pitch)
     steps = (
-        *_with_parts(_workings(chain, slower)),
+        *_with_parts(_workings(record, chain, slower)),
         *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
@@ -107,12 +108,12 @@ def _each_once(results: list[Result]) -> tuple[Notice, ...]:
     return tuple(dict.fromkeys(notice for result in results for notice in result.notices))
 
 
-def _workings(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
+def _workings(record: Record, chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
     for mesh in chain.meshes:
         yield from _of_geometry(mesh)
     for mesh in chain.meshes:
         yield from _of_stress(mesh)
-    yield from _of_case(chain, slower)
+    yield from _of_case(record, chain, slower)
     if chain.drawn is not None:
         yield Working(station="accuracy", title="Tolerances of the class drawn", result=chain.drawn)
 
@@ -197,7 +198,7 @@ def _under_duty(member: MemberChain) -> Iterator[tuple[str, Result | None]]:
     yield "Root at the highest torque", member.root_static
 
 
-def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
+def _of_case(record: Record, chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
     for mesh in chain.meshes:
         if mesh.figures is not None:
             title = f"Depth by the standards, against {mesh.name}"
@@ -218,6 +219,9 @@ def _of_case(chain: Chain, slower: tuple[Settled, ...]) -> Iterator[Working]:
     for flank, left in (("left", chain.left), ("right", chain.right)):
         if left is not None:
             yield Working(station="case depth", title=f"Case left, {flank} flank", result=left)
+    mask = masked(record)
+    for title, of_mask in () if mask is None else mask.results():
+        yield Working(station="case depth", title=title, result=of_mask)
 
 
 def outcome(whole: Review) -> str:

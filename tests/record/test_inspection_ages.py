@@ -125,6 +125,7 @@ TOUCHES = {
     "treated": {"structure", "core"},
     "ground": {"stock", "case", "surface", "dimension"},
     "teeth": set(),
+    "masked": set(),
 }
 """What an operation has to touch to make a part anew, written down here once more."""
 PROPERTY_SETS = st.one_of(

@@ -10,9 +10,10 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.gear.inputs import PinionCutter
 from gearcheck.hardening.diffusivity import DiffusivityModel
-from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, StepKind, Subsurface
+from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, Mask, StepKind, Subsurface
 from gearcheck.hardening.moving_band import HeatFlux
 from gearcheck.hardening.residual import ResidualStress
+from gearcheck.hardening.stop_off import StopOff
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
@@ -158,8 +159,17 @@ def filled(record: Record) -> Record:
         flux=HeatFlux.UNIFORM,
         work_temperature_C=30.0,
     )
+    mask = Mask(
+        practice=StopOff.GAS, plate_um=30.0, distance_mm=1.5, edge_tolerance_mm=0.4, soft_carbon_wt=0.3
+    )
     return replace(
-        record, gear=gear, meshes=(mesh, mesh), furnace=furnace(), grinding=grinding, subsurface=below
+        record,
+        gear=gear,
+        meshes=(mesh, mesh),
+        furnace=furnace(),
+        grinding=grinding,
+        subsurface=below,
+        mask=mask,
     )
 
 

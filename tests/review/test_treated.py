@@ -9,14 +9,17 @@ from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
 from gearcheck.hardening.carbon import carbon_profile
 from gearcheck.hardening.cycle import CarbonCriterion, GasStep
+from gearcheck.hardening.diffusivity import Alloy, DiffusivityModel, alloyed_m2_s
 from gearcheck.hardening.inputs import StepKind
+from gearcheck.review.carburised import carbon_steel, furnace_cycle
 from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import changed
+from gearcheck.review.draft import draft_from_query
 from gearcheck.review.furnace_guesses import FURNACE_QUESTIONS
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.process_changes import PROCESS_CHANGES
 from gearcheck.review.rewrite import evidence_texts
-from gearcheck.review.treated import carbon_steel, criteria, furnace_cycle, predicted
+from gearcheck.review.treated import criteria, predicted
 from gearcheck.review.whole import review
 
 
@@ -44,7 +47,7 @@ def test_the_cycle_of_the_gear_file_is_that_of_the_diffusion(tram):
     assert (second.transfer_m_s, last.end_temperature_C) == (1.5e-7, 840)
     alone = carbon_profile(
         cycle=furnace_cycle(tram.furnace),
-        steel=carbon_steel(tram.furnace),
+        steel=carbon_steel(tram.furnace, tram.gear.steel.grade),
         criterion=CarbonCriterion.EN_10052,
         depth_mm=[0.5],
     )
@@ -111,6 +114,68 @@ def test_a_stock_as_deep_as_the_profile_leaves_something_to_look_at(tram):
     assert np.isfinite(found.hardness_HV).all()
 
 
+def test_no_slider_draft_or_guess_reaches_a_furnace_that_no_gear_file_may_hold(tram):
+    (change,) = (one for one in PROCESS_CHANGES if one.key == "furnace_time")
+    steps = tuple(
+        replace(step, hours=hours) for step, hours in zip(tram.furnace.steps, (900, 5, 1), strict=True)
+    )
+    long = replace(tram, furnace=replace(tram.furnace, steps=steps))
+    low, high = change.bounds(long)
+    assert high == 1000
+    for value in (low, high):
+        assert predicted(changed(long, {"furnace_time": value})).no_treated == ""
+    assert draft_from_query("furnace_time=1810", long)[1]
+    (time,) = (one for one in FURNACE_QUESTIONS if one.key == "time")
+    assert time.work(long) is None
+
+
+def test_the_end_of_a_slider_is_taken_though_it_is_rounded(tram):
+    (change,) = (one for one in PROCESS_CHANGES if one.key == "furnace_time")
+    steps = tuple(
+        replace(step, hours=hours)
+        for step, hours in zip(tram.furnace.steps, (1 / 3, 2 / 3, 0.7), strict=True)
+    )
+    record = replace(tram, furnace=replace(tram.furnace, steps=steps))
+    for end in change.bounds(record):
+        for shown in (f"{end:.2f}", f"{end - 0.004:.10g}", f"{end + 0.004:.10g}"):
+            draft, refused = draft_from_query(f"furnace_time={shown}", record)
+            assert refused == ()
+            assert change.bounds(record)[0] <= draft["furnace_time"] <= change.bounds(record)[1]
+    beyond = change.bounds(record)[1] + 0.02
+    assert draft_from_query(f"furnace_time={beyond}", record)[1]
+
+
+def test_the_fit_by_composition_takes_that_of_the_steel(tram):
+    lee = DiffusivityModel.LEE
+    by_name = read(tram, 'diffusivity = "Collin, Gunnarson and Thulin 1972"', f'diffusivity = "{lee}"')
+    steel = carbon_steel(by_name.furnace, by_name.gear.steel.grade)
+    alone = Alloy(manganese_wt=0.7, silicon_wt=0.25, nickel_wt=1.55, chromium_wt=1.65, molybdenum_wt=0.3)
+    assert steel.alloy == alone
+    at = np.array([0.5]), np.array([930.0])
+    assert steel.diffusivity_mm2_s(*at) == pytest.approx(0.9e6 * alloyed_m2_s(alone, *at))
+    depth = predicted(by_name).treated.carbon.case_depth_mm
+    assert depth != pytest.approx(float(predicted(tram).treated.carbon.case_depth_mm), abs=0.005)
+    other = changed(by_name, {})
+    other = replace(other, gear=replace(other.gear, steel=replace(other.gear.steel, grade="17CrNi6-6")))
+    assert predicted(other).treated.carbon.case_depth_mm != pytest.approx(float(depth), abs=0.005)
+
+
+def test_the_fit_by_composition_is_refused_where_no_composition_is_known(tram):
+    lee = read(
+        tram, 'diffusivity = "Collin, Gunnarson and Thulin 1972"', f'diffusivity = "{DiffusivityModel.LEE}"'
+    )
+    with pytest.raises(InputError) as found:
+        read(lee, 'grade = "18CrNiMo7-6"', 'grade = "14NiCrMo13-4"')
+    (one,) = found.value.faults
+    assert one.field.startswith("gear.furnace.diffusivity")
+    assert "14NiCrMo13-4" in one.why
+    assert "18CrNiMo7-6" in one.needed
+    constant = f'diffusivity = "{DiffusivityModel.CONSTANT}"'
+    where, needed = fault(tram, 'diffusivity = "Collin, Gunnarson and Thulin 1972"', constant)
+    assert where.startswith("gear.furnace.diffusivity")
+    assert str(DiffusivityModel.LEE) in needed
+
+
 @pytest.mark.parametrize("key", ["depth_of_cut", "grind_energy"])
 def test_no_what_if_of_the_grind_leaves_what_a_gear_file_may_say(tram, key):
     (change,) = (one for one in PROCESS_CHANGES if one.key == key)
@@ -159,10 +224,10 @@ def test_what_is_missing_is_named(tram):
     assert bare.no_treated == "[gear.furnace] missing"
     assert bare.ground.softening is None
     assert predicted(replace(tram, grinding=None)).no_ground == "[gear.grinding] missing"
-    steel = replace(tram.gear.steel, grade="20MnCr5")
+    steel = replace(tram.gear.steel, grade="14NiCrMo13-4")
     other = predicted(replace(tram, gear=replace(tram.gear, steel=steel)))
     assert other.treated is None
-    assert "no composition of 20MnCr5 is known" in other.no_treated
+    assert "no composition of 14NiCrMo13-4 is known" in other.no_treated
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from gearcheck.review.criterion import lacks_subsurface, needed_depth
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.results import Chain, Line, MeshChain, stop_words
 from gearcheck.review.spectrum import not_loaded
+from gearcheck.review.stations.soft_places import mask_lines
 
 NAME = "case depth"
 
@@ -34,13 +35,14 @@ NO_STEEL = "[gear.steel] missing"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
-    """Yield the depth needed by mesh, the largest allowed, the case left on each flank, and the hardness."""
+    """Yield the depth needed by mesh, the largest allowed, the case left on each flank, hardness and mask."""
     for mesh in chain.meshes:
         yield _needed(record, mesh)
     yield from _largest(record, chain)
     for flank, result in (("left", chain.left), ("right", chain.right)):
         yield from _left(record.gear, flank, result)
     yield from _hardness(record.gear, chain.limits)
+    yield from mask_lines(record, NAME)
 
 
 def _drawn(gear: GearData, name: str) -> Number:
