@@ -16,7 +16,17 @@ from gearcheck.review.case_guesses import CASE_QUESTIONS
 
 SHEET = "case_depth.ipynb"
 STATION = "case depth"
-SLIDERS = ("torque", "hardness", "core", "case_depth", "stock", "profile_shift")
+SLIDERS = (
+    "torque",
+    "shift_sum",
+    "friction",
+    "hardness",
+    "core",
+    "case_depth",
+    "stock",
+    "depth_of_cut",
+    "inclusion",
+)
 DEPTHS_MARGIN = (
     "One of these governs, as [methods] names it: a figure of a standard or a criterion. The others are "
     "shown and never decide.",

@@ -153,20 +153,34 @@ class Sheet(traitlets.HasTraits):
         try:
             async with self._one_at_a_time:
                 draft = dict(self.draft)
-                self._take(draft, await asyncio.to_thread(self._worked_out, draft))
+                whole = await asyncio.to_thread(self._reviewed, draft)
+                self._hand_over(draft, whole)
+                self._take(draft, await asyncio.to_thread(self._worked_out, draft, whole))
         except Exception as error:  # noqa: BLE001 - told on the page by who listens
             self.on_failure(error)
 
     def settle(self) -> None:
         """Do the slower work now."""
-        self._take(dict(self.draft), self._worked_out(self.draft))
+        self._take(dict(self.draft), self._worked_out(self.draft, self._reviewed(self.draft)))
 
-    def _worked_out(self, draft: Mapping[str, float]) -> Slower:
+    def _reviewed(self, draft: Mapping[str, float]) -> Review:
+        """The complete review: what is solved, treated and ground follows first."""
+        known = self._known.get(_key(draft))
+        if known:
+            return known.whole
+        return self._mark(review(changed(self.record, draft))) if draft else self.ghost
+
+    def _hand_over(self, draft: Mapping[str, float], whole: Review) -> None:
+        """Show what is solved; trades and remedies are still to come."""
+        if draft == self.draft and not self.settled:
+            self._solved = self.shown = whole
+
+    def _worked_out(self, draft: Mapping[str, float], whole: Review) -> Slower:
+        """Trades and remedies, which take longest."""
         known = self._known.get(_key(draft))
         if known:
             return known
         drafted = changed(self.record, draft)
-        whole = self._mark(review(drafted)) if draft else self.ghost
         failing = [item.key for item in whole.requirements if item.by_calculation is Calculation.FAILS]
         return Slower(
             whole=whole,

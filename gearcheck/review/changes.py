@@ -121,7 +121,8 @@ CHANGES = (
         reach=(0.5, 0.5),
         read=moves.only_external(moves.read_shift_sum),
         write=moves.write_shift_sum,
-        goes_with="the mates take what is more, their tip circles and the centre distance follow",
+        goes_with="the mates take what is more; tip circles, centre distance and the curvature of the flanks "
+        "follow",
         traded=False,
         mends=False,
     ),

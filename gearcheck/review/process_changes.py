@@ -1,4 +1,4 @@
-"""What may be moved of furnace and grind: the case that they leave follows, the drawn one does not."""
+"""What may be moved of furnace, grind and steel below the flank; the case as drawn does not follow."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def _write_furnace_time(record: Record, value: Number) -> Record:
 
 
 def _read(part: str, name: str) -> Callable[[Record], Number]:
-    """Read one value of furnace or grinding."""
+    """Read one value of furnace, grinding or subsurface."""
 
     def read(record: Record) -> Number:
         whole: Any = getattr(record, part)
@@ -37,7 +37,7 @@ def _read(part: str, name: str) -> Callable[[Record], Number]:
 
 
 def _write(part: str, name: str) -> Callable[[Record, Number], Record]:
-    """Write one value of furnace or grinding; what is not there has nothing to move."""
+    """Write one value of those; what is not there has nothing to move."""
 
     def write(record: Record, value: Number) -> Record:
         changed: dict[str, Any] = {name: array(value)}
@@ -115,5 +115,36 @@ PROCESS_CHANGES = (
         traded=False,
         mends=False,
     ),
+    Change(
+        key="friction",
+        label="Friction of the flanks",
+        symbol="μ",
+        unit="",
+        digits=2,
+        step=0.02,
+        reach=(0.3, 0.3),
+        least=0.0,
+        most=0.3,
+        read=_read("subsurface", "friction"),
+        write=_write("subsurface", "friction"),
+        goes_with="it moves Dang Van and the shear amplitude; yielding is held without friction",
+        traded=False,
+        mends=False,
+    ),
+    Change(
+        key="inclusion",
+        label="Largest inclusion, √area",
+        symbol="",
+        unit="µm",
+        digits=0,
+        step=10,
+        reach=(95, 200),
+        least=5,
+        most=1000,
+        read=_read("subsurface", "inclusion_root_area_um"),
+        write=_write("subsurface", "inclusion_root_area_um"),
+        traded=False,
+        mends=False,
+    ),
 )
-"""In the order of the route."""
+"""In the order of the route, and what the criteria below the surface ask for."""

@@ -143,9 +143,11 @@ def test_both_charts_stand_and_reach_as_deep_where_no_depth_suffices():
 
 
 def test_the_sliders_are_those_of_inputs_that_the_record_has(sheet):
-    assert len(sliders_of(sheet.state, SLIDERS, quiet)) == len(SLIDERS)
+    assert len(sliders_of(Sheet(record_of("tram_bogie")), SLIDERS, quiet)) == len(SLIDERS)
+    # without [gear.subsurface] no friction and no inclusion, without [gear.grinding] no depth of cut
+    assert len(sliders_of(sheet.state, SLIDERS, quiet)) == len(SLIDERS) - 3
     bare = Sheet(replace(sheet.state.record, gear=replace(sheet.state.record.gear, case=None)))
-    assert len(sliders_of(bare, SLIDERS, quiet)) == len(SLIDERS) - 2
+    assert len(sliders_of(bare, SLIDERS, quiet)) == len(SLIDERS) - 5
     assert "section [gear.case] missing" in HardnessPicture(bare, lambda: 0, quiet)._words(None)
 
 

@@ -138,10 +138,10 @@ def test_a_skin_that_hardens_anew_is_said_with_its_depth(tram):
 
 def test_words_are_greyed_until_the_prediction_has_followed(tram):
     state = Sheet(tram)
-    state.draft, state.settled = {"furnace_time": 13.4}, False
+    state.draft, state.shown = {"furnace_time": 13.4}, replace(state.shown, settled=())
     part = ProcessPart(state, furnace_html, (carbon,), lambda who, lines: None)
     assert '</h2><div class="gc-settling">' in part._words(None)
-    state.settled = True
+    state.shown = state.ghost
     assert "gc-settling" not in part._words(None)
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from gearcheck.basics.places import scenarios
 from gearcheck.desk import state as module
+from gearcheck.desk.panels.numbers import settling
 from gearcheck.desk.state import Sheet
 from gearcheck.review.changes import changed, open_changes
 from gearcheck.review.draft import draft_from_query
@@ -100,7 +101,9 @@ def test_the_slower_work_waits_until_the_slider_rests(sheet, monkeypatch):
     monkeypatch.setattr(module, "REST_S", 0.1)
     asked = []
     real = sheet._worked_out
-    monkeypatch.setattr(sheet, "_worked_out", lambda draft: asked.append(dict(draft)) or real(draft))
+    monkeypatch.setattr(
+        sheet, "_worked_out", lambda draft, whole: asked.append(dict(draft)) or real(draft, whole)
+    )
 
     async def journey():
         for torque in (15_000.0, 14_500.0, 14_000.0):
@@ -121,14 +124,34 @@ def test_the_slower_work_waits_until_the_slider_rests(sheet, monkeypatch):
     assert sheet.shown.settled[0].required.depth_mm == cold.settled[0].required.depth_mm
 
 
+def test_what_is_solved_does_not_wait_for_the_trades(sheet, monkeypatch):
+    monkeypatch.setattr(module, "REST_S", 0.0)
+    go_on, real = threading.Event(), sheet._worked_out
+    monkeypatch.setattr(sheet, "_worked_out", lambda *given: go_on.wait(20) and real(*given))
+
+    async def journey():
+        sheet.move("torque", 14_000.0)
+        assert settling(sheet)
+        while not sheet.shown.settled:
+            await asyncio.sleep(0.02)
+        assert not settling(sheet)
+        assert not sheet.settled
+        assert sheet.slower is None
+        go_on.set()
+        while not sheet.settled:
+            await asyncio.sleep(0.02)
+
+    asyncio.run(asyncio.wait_for(journey(), 30))
+
+
 def test_what_comes_too_late_is_not_shown(sheet, monkeypatch):
     monkeypatch.setattr(module, "REST_S", 0.0)
     go_on, real = threading.Event(), sheet._worked_out
 
-    def slow(draft):
+    def slow(draft, whole):
         if draft == {"torque": 14_000.0}:
             go_on.wait(20)
-        return real(draft)
+        return real(draft, whole)
 
     monkeypatch.setattr(sheet, "_worked_out", slow)
 
@@ -164,7 +187,7 @@ def test_trouble_in_the_slower_work_is_handed_on(sheet, monkeypatch):
     told = []
     sheet.on_failure = told.append
 
-    def fail(_):
+    def fail(*_):
         raise RuntimeError("no room")
 
     monkeypatch.setattr(sheet, "_worked_out", fail)

@@ -13,11 +13,14 @@ from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.requirements.types import Calculation
 from gearcheck.review.chain import calculate
+from gearcheck.review.changes import changed
 from gearcheck.review.criterion import needed_depth, with_criterion
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
 from gearcheck.review.judge import judged
 from gearcheck.review.moves import with_torque
+from gearcheck.review.remedies import remedies
 from gearcheck.review.settled import settled
+from gearcheck.review.trade import trade
 from gearcheck.review.whole import review
 
 FILE = scenarios() / "tram_bogie" / "gear.toml"
@@ -135,3 +138,19 @@ def test_the_window_is_made_for_the_depth_that_governs(tram_bogie):
     record = governed(tram_bogie, Criterion.YIELDING)
     window = review(record).balance.window
     assert window.finished_min_mm == pytest.approx(needed_depth(record, calculate(record).meshes[0]))
+
+
+def test_trades_and_remedies_follow_it(tram_bogie):
+    record = governed(tram_bogie, Criterion.YIELDING)
+    found = trade(record)
+    row = [change.key for change in found.changes].index("case_depth")
+    deeper = changed(record, {"case_depth": found.after[row]})
+    series = found.reserves["case.needed.wheel"]
+    assert series[0] == pytest.approx(needed(record).reserve.factor, rel=1e-5)
+    assert series[row + 1] == pytest.approx(needed(deeper).reserve.factor, rel=1e-5)
+    thin = drawn(record, 0.55, 0.95)
+    assert needed(thin).by_calculation is Calculation.FAILS
+    mended = {one.change.key: one.after for one in remedies(thin, "case.needed.wheel") if one.after}
+    assert {"torque", "case_depth"} <= set(mended)
+    for key, value in mended.items():
+        assert needed(changed(thin, {key: value})).by_calculation is Calculation.MEETS

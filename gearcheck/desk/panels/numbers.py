@@ -28,8 +28,8 @@ def value(number: Number, decimals: int, unit: str = "") -> str:
 
 
 def settling(state: Sheet) -> str:
-    """Say, while a draft moves, that the slower work is still that of before; what stands by it is greyed."""
-    if state.settled or not state.draft:
+    """Say, while a draft moves, that what is solved is still that of before; what stands by it is greyed."""
+    if state.shown.settled or not state.draft:
         return ""
     return '<p class="gc-settling">What is solved follows when the slider rests</p>'
 

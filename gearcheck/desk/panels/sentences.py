@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Number
-from gearcheck.desk.panels.numbers import marked, value
+from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.depths import depth_lines
@@ -163,7 +163,7 @@ def _case_depth(state: Sheet) -> Iterator[str]:
             at = f", at {text(step)}, which presses the flanks hardest" if step else ""
             yield f"Against {text(mesh.name)} a finished case of {needed} is needed{rule}{at}."
         if state.drawn.settled:
-            waits = "" if state.settled or not state.draft else ' class="gc-settling"'
+            waits = ' class="gc-settling"' if settling(state) else ""
             yield from (f"<span{waits}>{said}</span>" for said in _beside(state, place))
     if case is None:
         yield "The record says nothing of the case: how deep it is to be is still open."
