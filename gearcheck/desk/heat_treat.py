@@ -12,6 +12,7 @@ from gearcheck.desk.panels.furnace import ProcessPart
 from gearcheck.desk.panels.window import window_html
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import StationSheet
+from gearcheck.review.carburised import boost_place
 from gearcheck.review.furnace_guesses import FURNACE_QUESTIONS
 
 SHEET = "heat_treat.ipynb"
@@ -80,9 +81,15 @@ class OpenHeatTreat(StationSheet):
     def furnace(self) -> None:
         """Show the furnace and the carbon that it brings."""
         self._part(
-            ProcessPart(self.state, furnace.furnace_html, (furnace.course, furnace.carbon), self._say),
+            ProcessPart(
+                self.state,
+                lambda shown: furnace.furnace_html(shown, self.state.record),
+                (furnace.course, furnace.carbon),
+                self._say,
+                self._act,
+            ),
             FURNACE_MARGIN if self._furnace else (),
-            ("furnace_time",),
+            ("boost_time", "diffuse_time") if self._two_steps else ("furnace_time",),
         )
 
     def hardness(self) -> None:
@@ -115,6 +122,11 @@ class OpenHeatTreat(StationSheet):
     @property
     def _furnace(self) -> bool:
         return self.state.record.furnace is not None
+
+    @property
+    def _two_steps(self) -> bool:
+        furnace = self.state.record.furnace
+        return furnace is not None and boost_place(furnace) is not None
 
     @property
     def _grinding(self) -> bool:

@@ -111,6 +111,10 @@ class Sheet(traitlets.HasTraits):
         kept = {name: given for name, given in self.draft.items() if name != key}
         self._set(kept | {key: value} if differs(change, self.record, value) else kept)
 
+    def move_all(self, values: Mapping[str, float]) -> None:
+        """Move several inputs at once; what else the draft holds stays."""
+        self.take({**self.draft, **values})
+
     def take(self, values: Mapping[str, float]) -> None:
         """Take another draft in the place of this one."""
         known = {change.key: change for change in self.changes}

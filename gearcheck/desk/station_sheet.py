@@ -104,7 +104,7 @@ class StationSheet(DraftSheet):
         if kind == "open":
             self._open_needs()
         elif kind == "try":
-            self.state.move(*tried(what))
+            self.state.move_all(dict(tried(one) for one in what.split("&")))
         else:
             super()._act(act)
 

@@ -165,6 +165,8 @@ class Furnace:
         Whether the case is tempered before it.
     austenite_percent : float, array or None
         Retained austenite as measured at the surface, %, which replaces the prediction.
+    surface_carbon_wt : float, array or None
+        The carbon wanted at the surface, %, for which boost and diffuse times are solved.
     """
 
     steps: tuple[FurnaceStep, ...]
@@ -184,6 +186,7 @@ class Furnace:
     cold_delay_h: Number = None
     tempered_before_cold: bool = False
     austenite_percent: Number = None
+    surface_carbon_wt: Number = None
 
 
 @dataclass(frozen=True, kw_only=True)

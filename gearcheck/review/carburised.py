@@ -66,6 +66,13 @@ def carbon_steel(furnace: Furnace, grade: str) -> CarbonSteel:
     )
 
 
+def boost_place(furnace: Furnace) -> int | None:
+    """The place of the boost, the first step that hands carbon over; None where no step follows it."""
+    places = (place for place, step in enumerate(furnace.steps) if step.kind is not StepKind.SEALED)
+    first = next(places, None)
+    return first if first is not None and first + 1 < len(furnace.steps) else None
+
+
 def _alloy(grade: str) -> Alloy:
     found = steel_composition(grade=grade)
     return Alloy(

@@ -80,6 +80,7 @@ class FurnaceSection(Section):
     cold_delay: Annotated[float | None, BeforeValidator(Size("h", 0, 1000))] = None
     tempered_before_cold: Annotated[bool, BeforeValidator(YesNo())] = False
     austenite: Annotated[float | None, BeforeValidator(Size("%", 0, 100))] = None
+    surface_carbon: Annotated[float | None, BeforeValidator(Size("%", 0.2, 1.5))] = None
     step: list[StepEntry] = Field(min_length=1, max_length=50)
 
 
@@ -206,6 +207,7 @@ def furnace_of(section: FurnaceSection) -> Furnace:
         cold_delay_h=section.cold_delay,
         tempered_before_cold=section.tempered_before_cold,
         austenite_percent=section.austenite,
+        surface_carbon_wt=section.surface_carbon,
     )
 
 

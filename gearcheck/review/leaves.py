@@ -205,6 +205,7 @@ WHOLE: dict[Place, Leaf] = {
             ("cold_delay_h", "delay before the cold treatment", "h", 2, "cold_delay"),
             ("tempered_before_cold", "tempered before the cold treatment", "", 0, "tempered_before_cold"),
             ("austenite_percent", "retained austenite measured", "%", 1, "austenite"),
+            ("surface_carbon_wt", "carbon wanted at the surface", "%", 3, "surface_carbon"),
         )
     },
     **{

@@ -7,8 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 from gearcheck.basics.numbers import Number, array
+from gearcheck.review.carburised import boost_place
 from gearcheck.review.change import Change
 from gearcheck.review.inputs import Record
+
+LONGEST_H = 1000.0
+"""No step of a furnace may be longer; all of them together do not reach it in a what-if."""
 
 
 def _read_furnace_time(record: Record) -> Number:
@@ -24,6 +28,51 @@ def _write_furnace_time(record: Record, value: Number) -> Record:
     longer = array(value) / array(_read_furnace_time(record))
     steps = tuple(replace(step, hours=array(step.hours) * longer) for step in furnace.steps)
     return replace(record, furnace=replace(furnace, steps=steps))
+
+
+def _read_step(later: int) -> Callable[[Record], Number]:
+    """Read the time of the boost, or of the step after it."""
+
+    def read(record: Record) -> Number:
+        place = None if record.furnace is None else boost_place(record.furnace)
+        return None if record.furnace is None or place is None else record.furnace.steps[place + later].hours
+
+    return read
+
+
+def _write_step(later: int) -> Callable[[Record, Number], Record]:
+    """Write it; the other steps stay."""
+
+    def write(record: Record, value: Number) -> Record:
+        furnace = record.furnace
+        assert furnace is not None
+        place = boost_place(furnace)
+        assert place is not None
+        steps = list(furnace.steps)
+        steps[place + later] = replace(steps[place + later], hours=array(value))
+        return replace(record, furnace=replace(furnace, steps=tuple(steps)))
+
+    return write
+
+
+def _step_change(key: str, label: str, symbol: str, later: int) -> Change:
+    return Change(
+        key=key,
+        label=label,
+        symbol=symbol,
+        unit="h",
+        digits=2,
+        step=0.1,
+        reach=(0.9, 2.0),
+        relative=True,
+        least=0.01,
+        most=LONGEST_H,
+        read=_read_step(later),
+        write=_write_step(later),
+        goes_with="the other steps stay",
+        traded=False,
+        mends=False,
+    )
 
 
 def _read(part: str, name: str) -> Callable[[Record], Number]:
@@ -47,8 +96,6 @@ def _write(part: str, name: str) -> Callable[[Record, Number], Record]:
     return write
 
 
-LONGEST_H = 1000.0
-"""No step of a furnace may be longer; all of them together do not reach it in a what-if."""
 PROCESS_CHANGES = (
     Change(
         key="furnace_time",
@@ -67,6 +114,8 @@ PROCESS_CHANGES = (
         traded=False,
         mends=False,
     ),
+    _step_change("boost_time", "Time of the boost", "t_b", 0),
+    _step_change("diffuse_time", "Time of the diffuse step", "t_d", 1),
     Change(
         key="temper",
         label="Temperature of the temper",

@@ -42,6 +42,7 @@ from gearcheck.hardening.tempering import (
 from gearcheck.materials.composition import steel_composition
 from gearcheck.review.carburised import carbon_steel, furnace_cycle
 from gearcheck.review.inputs import Record
+from gearcheck.review.wanted_times import WantedTimes, wanted_times
 
 POINTS = 161
 DEEPER = 2.5
@@ -122,6 +123,7 @@ class Predicted:
     ground: Ground | None
     no_treated: str = ""
     no_ground: str = ""
+    wanted: WantedTimes | None = None
 
 
 def predicted(record: Record) -> Predicted:
@@ -138,9 +140,11 @@ def predicted(record: Record) -> Predicted:
         With the reason where a section is missing or the steel is not known well enough.
     """
     treated, why = _treated(record)
+    wanted = None if treated is None else wanted_times(record)
     if record.grinding is None:
-        return Predicted(treated=treated, ground=None, no_treated=why, no_ground=NO_GRINDING)
-    return Predicted(treated=treated, ground=_ground(record, record.grinding, treated), no_treated=why)
+        return Predicted(treated=treated, ground=None, no_treated=why, no_ground=NO_GRINDING, wanted=wanted)
+    ground = _ground(record, record.grinding, treated)
+    return Predicted(treated=treated, ground=ground, no_treated=why, wanted=wanted)
 
 
 def criteria() -> tuple[tuple[str, float], ...]:

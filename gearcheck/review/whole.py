@@ -88,6 +88,8 @@ def _is_made(record: Record) -> bool:
 
 def _foretold(found: Predicted | None, balanced: Balance | None) -> Iterator[Working]:
     parts = (None, None) if found is None else (found.treated, found.ground)
+    if found is not None and found.wanted is not None and found.wanted.times is not None:
+        yield Working(station="case depth", title="Boost and diffuse times", result=found.wanted.times)
     for part in (*parts, balanced):
         for title, result in () if part is None else part.results():
             yield Working(station="case depth", title=title, result=result)

@@ -25,13 +25,20 @@ def test_more_time_in_the_furnace_is_predicted_and_a_guess_is_answered(desk, vis
     expect(carbon).to_contain_text(depth)
     before = depth.search(carbon.text_content()).group()
 
-    slider = page.get_by_role("slider", name=re.compile("Time in the furnace"))
+    slider = page.get_by_role("slider", name=re.compile("Time of the boost"))
     slider.focus()
     for _ in range(4):
         slider.press("ArrowRight")
-    expect(page).to_have_url(re.compile("furnace_time="))
+    expect(page).to_have_url(re.compile("boost_time="))
     expect(carbon).not_to_contain_text(before)
     expect(page.locator("#window ~ table").first).to_contain_text("under 0.80")
+
+    before = depth.search(carbon.text_content()).group()
+    page.get_by_role("button", name="try both").click()
+    expect(page).to_have_url(re.compile("diffuse_time="))
+    expect(carbon).not_to_contain_text(before)
+    expect(carbon).to_contain_text("case depth by carbon 1.10 mm")
+    expect(page.get_by_text("so long they are here")).to_be_visible()
 
     page.get_by_role("button", name="by about a quarter").click()
     expect(page.locator("[data-guessed]")).to_contain_text("The case grows by")

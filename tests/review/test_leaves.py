@@ -58,6 +58,7 @@ def furnace():
         cold_delay_h=1.0,
         tempered_before_cold=True,
         austenite_percent=18.0,
+        surface_carbon_wt=0.75,
     )
 
 

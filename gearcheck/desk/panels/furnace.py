@@ -11,6 +11,7 @@ import numpy as np
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.panels.furnace_times import mask_html, times_html
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
@@ -18,6 +19,7 @@ from gearcheck.desk.words import text
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.furnace import carbon_drawing, course_drawing, ground_drawing, predicted_drawing
 from gearcheck.hardening.profile import CRITERION_HV
+from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 from gearcheck.review.treated import Ground, Predicted, Treated, criteria
 
@@ -46,14 +48,21 @@ class ProcessPart:
         Each gives a drawing, or None.
     say : Say
         Where trouble is told.
+    act : callable, optional
+        Called with what was clicked.
     """
 
     def __init__(
-        self, state: Sheet, words: Callable[[Review], str], draw: tuple[Draw, ...], say: Say
+        self,
+        state: Sheet,
+        words: Callable[[Review], str],
+        draw: tuple[Draw, ...],
+        say: Say,
+        act: Callable[[str], None] | None = None,
     ) -> None:
         self.state, self._build, self._draw = state, words, draw
         self._charts = [SharedChart() for _ in draw]
-        self._said = Piece(self._words, say)
+        self._said = Piece(self._words, say, act)
         self.widget = widgets.VBox([self._said, *self._charts])
         self._follow(None)
         state.observe(guarded(self._follow, say), ["shown", "settled"])
@@ -74,8 +83,8 @@ class ProcessPart:
             chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
 
-def furnace_html(shown: Review) -> str:
-    """Return what is said of the furnace and the carbon that it brings."""
+def furnace_html(shown: Review, record: Record | None = None) -> str:
+    """Return what is said of the furnace and the carbon that it brings; the record is that of a draft."""
     head = '<h2 id="furnace">The furnace</h2>'
     found = None if shown.predicted is None else shown.predicted.treated
     if found is None:
@@ -90,6 +99,7 @@ def furnace_html(shown: Review) -> str:
         f"{value(found.carbon.surface_carbon_wt, 2, '%')} of carbon; "
         f"{value(found.carbon.criterion_carbon_wt, 2, '%')} {reached}. "
         f"{value(found.carbon.mass_gain_g_m2, 0, 'g/m²')} of carbon were taken up.</p>"
+        f"{times_html(shown, record)}{mask_html(shown)}"
     )
 
 

@@ -94,7 +94,7 @@ class Station:
         if kind == "toggle":
             self._toggle()
         elif kind == "try":
-            self.state.move(*tried(what))
+            self.state.move_all(dict(tried(one) for one in what.split("&")))
 
     def _toggle(self) -> None:
         self.opened = not self.opened
