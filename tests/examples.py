@@ -24,6 +24,7 @@ from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.exposure import subsurface_exposure
 from gearcheck.hardening.figures import case_depth_limits
 from gearcheck.hardening.finished import as_treated_case
+from gearcheck.hardening.indents import indent_spacing
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.quenched import martensite_hardness
@@ -285,6 +286,9 @@ def on_its_own() -> Iterator[Any]:
     yield hardness_profile(depth_mm=0.5, case_depth_mm=0.9, **CASE)
     yield traverse_case_depth(
         depth_mm=[0.2, 0.6, 1.0, 1.4], hardness_HV=[690, 640, 530, 450], criterion_HV=550
+    )
+    yield indent_spacing(
+        depth_mm=[0.2, 0.3, 0.5], hardness_HV=[690, 640, 530], test_force_kgf=0.5, sideways_mm=0.1
     )
     yield gearcheck.finished_case(
         as_treated_min_mm=1.0, as_treated_max_mm=1.3, stock_min_mm=0.1, stock_max_mm=0.16

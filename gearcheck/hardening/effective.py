@@ -11,7 +11,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
-from gearcheck.hardening.traverse import traverse_case_depth
+from gearcheck.hardening.traverse import OF_INDENTS, traverse_case_depth
 
 DEPTHS = Method(
     key="case.effective_depths",
@@ -91,7 +91,9 @@ def effective_case_depths(
     return EffectiveCaseDepths(
         criteria_HV=limits,
         case_depth_mm=found.case_depth_mm,
-        notices=found.notices + _soft_skin(profiles[..., 0], filled[..., 0], limits) + _unusual(limits),
+        notices=tuple(one for one in found.notices if one.key not in OF_INDENTS)
+        + _soft_skin(profiles[..., 0], filled[..., 0], limits)
+        + _unusual(limits),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -12,6 +13,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
+from gearcheck.basics.tables import table
 
 TRAVERSE = Method(
     key="iso18203.traverse",
@@ -25,14 +27,19 @@ TRAVERSE = Method(
         "550 HV as the criterion only where the hardness is under 450 HV at three times the case depth "
         "(scope of ISO 2639:2002)",
     ),
-    leaves_out=("spacing and load of the indents", "measurement uncertainty"),
+    leaves_out=("spacing and load of the indents", "scatter of the hardness and of the depth as measured"),
     departures=(
         "Where the hardness crosses the criterion more than once, the shallowest crossing counts.",
         "Where the traverse ends before three times the case depth, its last indent stands for it.",
+        "How far the straight line may be off follows from the second difference of the indents around it, "
+        "at most the distance to the farther of the two indents; without a third indent that distance.",
     ),
 )
 
 _USUAL_HV, _CORE_HV = 550.0, 450.0
+_RULES = "traverse_rules"
+OF_INDENTS = ("iso18203.traverse.few", "iso18203.traverse.gap", "iso18203.traverse.rising")
+"""The cautions on how a traverse was laid out; a profile that was calculated has no indents."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,6 +56,12 @@ class TraverseCaseDepth(Result):
                                      words="from the traverse")  # fmt: skip
     hardness_below_HV: Number = term("Hardness of the next indent", "HV_2", "HV", words="from the traverse")
     case_depth_mm: Number = term("Case depth", "CHD", "mm", "d_1 + (d_2-d_1)·(HV_1-HV_g)/(HV_1-HV_2)")
+    curve_off_mm: Number = term(
+        "How far the straight line between them may be off",
+        "δ",
+        "mm",
+        words="|second difference|·(CHD-d_1)·(d_2-CHD)·(d_2-d_1)/(HV_1-HV_2)",
+    )
     hardness_at_three_HV: Number = term(
         "Hardness at three times the case depth",
         "HV_3",
@@ -57,7 +70,24 @@ class TraverseCaseDepth(Result):
     )
 
 
-def _indents(depth_mm: Number, hardness_HV: Number) -> tuple[Array, Array]:
+def checked_indents(depth_mm: Number, hardness_HV: Number) -> tuple[Array, Array]:
+    """Return depths and hardnesses of a traverse as arrays.
+
+    Parameters
+    ----------
+    depth_mm, hardness_HV : array
+        Depth of each indent in mm, rising, and its hardness, indents on the last axis.
+
+    Returns
+    -------
+    depth, hardness : ndarray of float
+        As given.
+
+    Raises
+    ------
+    InputError
+        Fewer than two indents, depths that do not rise, or lists of different length.
+    """
     depth, hardness = array(depth_mm), array(hardness_HV)
     faults = Faults()
     enough = depth.ndim == 1 and depth.size >= 2
@@ -101,8 +131,9 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     Source: ISO 18203, linear interpolation, from memory.
     Valid for: a traverse that reaches through the case.
     Departures: the shallowest crossing counts; a caution where the hardness rises above the criterion again,
-    and where it is 450 HV or more at three times a case depth at 550 HV.
-    Checked: HARD-19, HARD-20.
+    where it rises inwards at the surface, where it is 450 HV or more at three times a case depth at 550 HV,
+    where the indents are few, and where the two indents are far apart.
+    Checked: HARD-19, HARD-20, TRAVERSE-OFF.
 
     Examples
     --------
@@ -111,7 +142,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     >>> round(traverse.case_depth_mm, 3)
     1.164
     """
-    depth, hardness = _indents(depth_mm, hardness_HV)
+    depth, hardness = checked_indents(depth_mm, hardness_HV)
     limit = array(criterion_HV)
     hardness, level = np.broadcast_arrays(hardness, limit[..., None])
     reaches = hardness >= level
@@ -123,6 +154,8 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     d_1, d_2 = depth[below - 1], depth[below]
     with np.errstate(divide="ignore", invalid="ignore"):
         case_depth = d_1 + (d_2 - d_1) * (HV_1 - limit) / (HV_1 - HV_2)
+        bent = _bend(depth, hardness, below) * (case_depth - d_1) * (d_2 - case_depth)
+        off = np.fmin(bent * (d_2 - d_1) / (HV_1 - HV_2), np.maximum(case_depth - d_1, d_2 - case_depth))
     core = _hardness_at(depth, hardness, 3 * np.where(crosses, case_depth, np.nan))
     again = (reaches & (depth > d_2[..., None]) & crosses[..., None]).any(axis=-1)
     return TraverseCaseDepth(
@@ -132,9 +165,25 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
         hardness_above_HV=np.where(crosses, HV_1, np.nan),
         hardness_below_HV=np.where(crosses, HV_2, np.nan),
         case_depth_mm=np.where(crosses, case_depth, np.nan),
+        curve_off_mm=np.where(crosses, off, np.nan),
         hardness_at_three_HV=core,
-        notices=_notices(hardness, level, again) + _hard_core(core, limit),
+        notices=(
+            *_notices(hardness, level, again),
+            *_layout(depth, hardness, np.where(crosses, d_1, np.nan), np.where(crosses, d_2, np.nan)),
+            *_hard_core(core, limit),
+        ),
     )
+
+
+def _bend(depth: Array, hardness: Array, below: NDArray[np.intp]) -> Array:
+    """The larger second divided difference of the two with both indents in it; NaN without a third indent."""
+    if depth.size < 3:
+        return np.full(below.shape, np.nan)
+    slope = np.diff(hardness, axis=-1) / np.diff(depth)
+    bend = np.abs(np.diff(slope, axis=-1) / (depth[2:] - depth[:-2]))
+    last = bend.shape[-1] - 1
+    at = (np.clip(below - 2, 0, last), np.clip(below - 1, 0, last))
+    return array(np.maximum(*(np.take_along_axis(bend, place[..., None], axis=-1)[..., 0] for place in at)))
 
 
 def _hardness_at(depth: Array, hardness: Array, at: Array) -> Array:
@@ -180,6 +229,35 @@ def _notices(hardness: Array, level: Array, again: NDArray[np.bool_]) -> tuple[N
     return tuple(found)
 
 
+def _layout(depth: Array, hardness: Array, above: Array, below: Array) -> Iterator[Notice]:
+    """What the indents do not show: too few, far apart where the case ends, softer at the surface."""
+    rule = table(_RULES).value
+    fewest, widest, skin = rule("fewest indents"), rule("largest interpolation"), rule("soft skin")
+    if depth.size < fewest:
+        text = (
+            f"{depth.size} indents do not show the course of the hardness: at least {fewest:.0f} are usual."
+        )
+        yield Notice(Level.CAUTION, "iso18203.traverse.few", text)
+    far = below - above > widest * (1 + 1e-9)
+    if far.any():
+        low, high = above[far].flat[0], below[far].flat[0]
+        text = (
+            f"No indent stands between {low:.2f} and {high:.2f} mm: the case ends somewhere between them; "
+            f"at most {widest:g} mm are bridged by a straight line."
+        )
+        yield Notice(Level.CAUTION, "iso18203.traverse.gap", text)
+    rise = hardness.max(axis=-1) - hardness[..., 0]
+    soft = rise > skin
+    if soft.any():
+        row = hardness[soft][0]
+        text = (
+            f"The hardness rises inwards, from {row[0]:.0f} HV at {depth[0]:.2f} mm to {row.max():.0f} HV "
+            f"at {depth[row.argmax()]:.2f} mm: a soft skin, decarburised, rich in retained austenite or "
+            "softened by the grind."
+        )
+        yield Notice(Level.CAUTION, "iso18203.traverse.rising", text)
+
+
 def traverse_hardness(*, depth_mm: Number, hardness_HV: Number, at_mm: Number) -> Array:
     """Return the hardness of a measured traverse at any depth, as of a surface that is ground down to it.
 
@@ -212,5 +290,5 @@ def traverse_hardness(*, depth_mm: Number, hardness_HV: Number, at_mm: Number) -
     >>> print(traverse_hardness(depth_mm=[0.1, 0.2, 0.3], hardness_HV=[705, 712, 708], at_mm=0.15))
     708.5
     """
-    depth, hardness = _indents(depth_mm, hardness_HV)
+    depth, hardness = checked_indents(depth_mm, hardness_HV)
     return array(np.interp(array(at_mm), depth, hardness, left=np.nan, right=np.nan))

@@ -20,6 +20,7 @@ from gearcheck.review.criterion import needed_depth
 from gearcheck.review.inputs import Record
 from gearcheck.review.pressure import pressure_along
 from gearcheck.review.results import Chain, MeshChain, stop_words
+from gearcheck.review.traverses import measured_profiles
 from gearcheck.review.treated import Predicted
 
 DEPTHS = 201
@@ -36,6 +37,8 @@ class Held:
     mesh: str
     profile: str
     exposure: CriteriaExposure
+    limits: str = ""
+    """Of a measured profile: how deep it is assessed, and what stands below its last indent."""
 
     def largest(self, criterion: Criterion) -> tuple[float, float]:
         """The largest exposure by one criterion, and the depth in mm where it stands."""
@@ -133,7 +136,8 @@ def _held(record: Record, mesh: MeshChain, found: Predicted | None) -> Iterator[
     if stop_words(mesh.pair, mesh.factors, mesh.duty_factors):
         return
     along, half = pressure_along(mesh), array(mesh.gear.geometry.tooth_thickness_mm) / 2
-    for name, depth, hardness in _profiles(record, found):
+    profiles = [(*one, "") for one in _profiles(record, found)]
+    for name, depth, hardness, limits in (*profiles, *measured_profiles(record)):
         residual = residual_stress(
             depth_mm=depth,
             hardness_HV=hardness,
@@ -151,7 +155,7 @@ def _held(record: Record, mesh: MeshChain, found: Predicted | None) -> Iterator[
             inclusion_root_area_um=asked.inclusion_root_area_um,
             safety=agreed.subsurface_safety,
         )
-        yield Held(mesh=mesh.name, profile=name, exposure=exposure)
+        yield Held(mesh=mesh.name, profile=name, exposure=exposure, limits=limits)
 
 
 def _profiles(record: Record, found: Predicted | None) -> Iterator[tuple[str, Array, Array]]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number, plain
 from gearcheck.hardening.inputs import CaseSpecification
-from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.inspection.decide import Limit
 from gearcheck.requirements.compare import reaches
 from gearcheck.review.chain import toothing
@@ -22,17 +22,11 @@ from gearcheck.review.inputs import (
     HardnessPlace,
     Record,
     State,
-    TraverseEvidence,
     TraversePlace,
 )
 from gearcheck.review.limits import limits_of
 from gearcheck.review.results import Chain, Held
-
-CASE_HV = 550.0
-_CAUTIONS = {
-    "iso18203.traverse.crosses_again": ", harder again below: the shallowest crossing counts",
-    "iso18203.traverse.hard_core": ", 450 HV or more at three times that depth: agree another limit hardness",
-}
+from gearcheck.review.traverses import ReadTraverse, below_skin, read_traverse
 
 
 def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]:
@@ -187,62 +181,57 @@ def _of_traverses(record: Record, chain: Chain) -> Iterator[Held]:
         return
     limits = limits_of(record, chain)
     for item in record.traverse:
-        found = _depth(item)
+        found = read_traverse(item)
         if item.place is TraversePlace.PITCH_LINE and record.gear.case is not None and item.flank is not None:
-            yield from _at_pitch_line(record, chain, item, limits, found)
+            yield from _at_pitch_line(record, chain, found, limits)
         elif item.place is not TraversePlace.PITCH_LINE:
-            yield from _in_window(record, item, limits, f"case.{item.place}", found)
+            yield from _in_window(record, found, limits, f"case.{item.place}")
 
 
 def _at_pitch_line(
-    record: Record,
-    chain: Chain,
-    item: TraverseEvidence,
-    limits: Mapping[str, Limit],
-    found: tuple[float, str, End],
+    record: Record, chain: Chain, found: ReadTraverse, limits: Mapping[str, Limit]
 ) -> Iterator[Held]:
-    depth, how, end = found
-    assert item.flank is not None
+    item, case = found.item, record.gear.case
+    assert item.flank is not None and case is not None
+    head = _head(found)
     if item.state is State.FINISHED:
-        words = f"traverse of the finished tooth{how}"
-        yield from _left(record, chain, item.head, item.flank, depth, words, end)
+        words = f"traverse of the finished tooth{found.words}"
+        yield from _left(record, chain, head, item.flank, found.depth_mm, words, found.end)
         return
-    yield from _in_window(record, item, limits, "case.as_treated", found)
-    if item.stock_removed_mm is not None and record.gear.case is not None:
-        treated = CaseDepthEvidence(
-            head=item.head, flank=item.flank, as_treated_mm=depth, stock_removed_mm=item.stock_removed_mm
-        )
-        left = depth - item.stock_removed_mm
-        words = _how(treated, record.gear.case) + how
-        yield from _left(record, chain, item.head, item.flank, left, words, end)
+    yield from _in_window(record, found, limits, "case.as_treated")
+    if item.stock_removed_mm is None:
+        return
+    depth, end = _through_skin(found, item.stock_removed_mm)
+    treated = CaseDepthEvidence(
+        head=head, flank=item.flank, as_treated_mm=depth, stock_removed_mm=item.stock_removed_mm
+    )
+    left, words = max(depth - item.stock_removed_mm, 0.0), _how(treated, case) + found.words
+    yield from _left(record, chain, head, item.flank, left, words, end)
 
 
-def _in_window(
-    record: Record,
-    item: TraverseEvidence,
-    limits: Mapping[str, Limit],
-    key: str,
-    found: tuple[float, str, End],
-) -> Iterator[Held]:
-    depth, how, end = found
+def _through_skin(found: ReadTraverse, stock_mm: float) -> tuple[float, End]:
+    """The depth that counts for what is left: a soft skin that was ground off does not end the case."""
+    if found.end is not End.SOFT or found.skin_mm > stock_mm:
+        return found.depth_mm, found.end
+    at = below_skin(found.item)
+    return (float(found.item.depth_mm[-1]), End.DEEPER) if at is None else (at, End.CROSSES)
+
+
+def _head(found: ReadTraverse) -> EvidenceHead:
+    """The head of a traverse, its uncertainty with that of the straight line between two indents."""
+    return replace(found.item.head, uncertainty=found.uncertainty_mm)
+
+
+def _in_window(record: Record, found: ReadTraverse, limits: Mapping[str, Limit], key: str) -> Iterator[Held]:
     limit = limits.get(key)
     if limit is None:
         return
+    depth = found.depth_mm
     places = {"case.as_treated": "as treated", "case.root": "at the root", "case.tip": "at the tip"}
-    text = f"Case depth {places[key]}: {depth:.2f} mm at 550 HV{how}, {window_text(limit, 2, 'mm')} asked."
-    yield Held(key, finding(record, item.head, key, text, depth, limit, "mm", end))
-
-
-def _depth(item: TraverseEvidence) -> tuple[float, str, End]:
-    """The depth at 550 HV; where the traverse does not cross it, none or all of what it covers, in words."""
-    result = traverse_case_depth(depth_mm=item.depth_mm, hardness_HV=item.hardness_HV, criterion_HV=CASE_HV)
-    depth = plain(result.case_depth_mm)
-    if depth is not None:
-        cautions = (_CAUTIONS[one.key] for one in result.notices if one.key in _CAUTIONS)
-        return float(depth), "".join(cautions), End.CROSSES
-    if item.hardness_HV[0] < CASE_HV:
-        return 0.0, ", the first indent is softer", End.SOFT
-    return float(item.depth_mm[-1]), ", the traverse ends harder: the case is deeper", End.DEEPER
+    state = ", finished" if found.item.state is State.FINISHED else ""
+    asked = window_text(limit, 2, "mm")
+    text = f"Case depth {places[key]}{state}: {depth:.2f} mm at 550 HV{found.words}, {asked} asked."
+    yield Held(key, finding(record, _head(found), key, text, depth, limit, "mm", found.end))
 
 
 def _of_hardness(record: Record, chain: Chain) -> Iterator[Held]:

@@ -13,7 +13,9 @@ from typing import Any
 import numpy as np
 
 from gearcheck.basics.errors import Fault, InputError
-from gearcheck.basics.numbers import Array
+from gearcheck.basics.numbers import Array, array
+from gearcheck.hardening.traverse import traverse_case_depth
+from gearcheck.materials.hardness import HV_from_HRC
 from gearcheck.review.file_check import section_faults
 from gearcheck.review.file_model import ResultEntry
 from gearcheck.review.file_places import Place, place_words
@@ -21,21 +23,26 @@ from gearcheck.review.file_table import TableFile, folded, number, rows, table_f
 from gearcheck.review.file_values import shown
 
 TRAVERSE_COLUMNS = ["depth_mm", "hardness_hv"]
+ROCKWELL_COLUMNS = ["depth_mm", "hardness_hrc"]
 RESULT_COLUMNS = [
     "characteristic", "value", "unit", "uncertainty", "found", "conforms", "instrument", "date", "by",
     "applies_to", "revision",
 ]  # fmt: skip
+_ROCKWELL = 70.0
+"""Up to here a number is no Vickers hardness of a hardened steel, but may be one in Rockwell C."""
+_WHICH_SCALE = "the scale: hardnesses in HV, or the column hardness_HRC for Rockwell C"
 _RESULT: Place = ("evidence", "result", 0)
 _WHETHER = {"yes": True, "true": True, "no": False, "false": False}
 
 
 @dataclass(frozen=True, kw_only=True)
 class TraverseFile:
-    """A file of a traverse with its depths in mm and its hardnesses in HV."""
+    """A file of a traverse with its depths in mm and its hardnesses in HV; `scale` is that of the file."""
 
     file: TableFile
     depth_mm: Array
     hardness_HV: Array
+    scale: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,27 +112,68 @@ def _named_files(
 
 
 def _traverse(file: TableFile) -> TraverseFile:
+    scale = _scale(file)
+    columns = ROCKWELL_COLUMNS if scale == "HRC" else TRAVERSE_COLUMNS
     found: list[Fault] = []
     values: list[tuple[float, float]] = []
-    for line, row in rows(file.body, file.name, TRAVERSE_COLUMNS):
+    for line, row in rows(file.body, file.name, columns):
         place = f"{file.name}, line {line}"
         if len(row) != 2:
-            found.append(Fault(place, f"{len(row)} values", "two values: depth_mm, hardness_HV"))
+            found.append(Fault(place, f"{len(row)} values", f"two values: depth_mm, hardness_{scale}"))
             continue
         depth, hardness = (number(cell) for cell in row)
         if not 0 <= depth <= 50:
             found.append(Fault(f"{place}, depth_mm", shown(row[0]), "a depth from 0 to 50 mm"))
         elif values and depth <= values[-1][0]:
             found.append(Fault(f"{place}, depth_mm", shown(row[0]), "depths that grow from row to row"))
-        if not 50 <= hardness <= 1200:
-            found.append(Fault(f"{place}, hardness_HV", shown(row[1]), "a hardness from 50 to 1200 HV"))
+        found += _hardness_faults(f"{place}, hardness_{scale}", scale, row[1], hardness)
         values.append((depth, hardness))
     if len(values) < 2 and not found:
-        found.append(Fault(file.name, f"{len(values)} rows", "at least two depths with their hardness"))
+        found.append(_too_few(file.name, scale, values))
     if found:
-        raise InputError(folded(found, file.name))
-    depth_mm, hardness_HV = np.array(values).T
-    return TraverseFile(file=file, depth_mm=depth_mm, hardness_HV=hardness_HV)
+        raise InputError(_told(found, file.name, values))
+    depth_mm, measured = np.array(values).T
+    if scale == "HRC":
+        measured = array(HV_from_HRC(hardness_HRC=measured).hardness_HV)
+    return TraverseFile(file=file, depth_mm=depth_mm, hardness_HV=measured, scale=scale)
+
+
+def _scale(file: TableFile) -> str:
+    head = file.body.split("\n", maxsplit=1)[0].strip().lower()
+    return "HRC" if head.rstrip().endswith("hardness_hrc") else "HV"
+
+
+def _hardness_faults(place: str, scale: str, cell: str, hardness: float) -> Iterator[Fault]:
+    if scale == "HRC":
+        if not 20 <= hardness <= 68:
+            why = "beyond it there is no Vickers hardness to it"
+            yield Fault(place, shown(cell), "a hardness from 20 to 68 HRC, as far as ASTM E140 goes", why)
+    elif 20 <= hardness <= _ROCKWELL:
+        yield Fault(place, shown(cell), _WHICH_SCALE, "too soft for steel in HV, usual in HRC")
+    elif not _ROCKWELL < hardness <= 1200:
+        yield Fault(place, shown(cell), f"a hardness above {_ROCKWELL:g} and up to 1200 HV")
+
+
+def _too_few(name: str, scale: str, values: list[tuple[float, float]]) -> Fault:
+    """One indent alone says its own hardness, and no depth."""
+    still = "".join(f"; it says {hardness:g} {scale} at {depth:g} mm alone" for depth, hardness in values)
+    rows_given = f"{len(values)} row{'s' if len(values) != 1 else ''}"
+    why = f"the depth is read between two indents{still}"
+    return Fault(name, rows_given, "at least two depths with their hardness, from five on the course", why)
+
+
+def _told(found: list[Fault], name: str, values: list[tuple[float, float]]) -> list[Fault]:
+    """All faults; where every hardness may be Rockwell C one question instead, with what it would give."""
+    doubts = [fault for fault in found if fault.needed == _WHICH_SCALE]
+    if len(doubts) < max(len(values), 2) or len(doubts) < len(found):
+        return folded(found, name)
+    depth, hardness = np.array(values).T
+    read = HV_from_HRC(hardness_HRC=hardness).hardness_HV
+    case = traverse_case_depth(depth_mm=depth, hardness_HV=read, criterion_HV=550.0).case_depth_mm
+    would = "no case depth at 550 HV" if case is None else f"a case depth of {case:.2f} mm at 550 HV"
+    why = f"too soft for steel in HV; read as HRC it gives {would}"
+    given = f"{hardness.min():g} to {hardness.max():g}"
+    return [Fault(f"{name}, hardness_HV", given, _WHICH_SCALE, why)]
 
 
 def _results(file: TableFile) -> list[ReadResult]:

@@ -35,7 +35,7 @@ from gearcheck.review.file_loads import (
     ShaftSection,
 )
 from gearcheck.review.file_section import Section
-from gearcheck.review.file_values import AsWritten, Hardness, Plain, Rockwell, Size, Span, Whole
+from gearcheck.review.file_values import AsWritten, Hardness, Plain, Rockwell, Size, Span, VickersForce, Whole
 from gearcheck.review.file_words import Choice, Day, Each, Only, SteelName, Words, YesNo
 from gearcheck.review.inputs import HardnessPlace, State, TraversePlace
 from gearcheck.stress.inputs import Readings, ScuffingMethod, StressEdition
@@ -340,6 +340,8 @@ class TraverseEntry(EvidenceSection):
     state: Annotated[State, BeforeValidator(Choice(State))]
     flank: FlankName | None = None
     stock_removed: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
+    test_force: Annotated[float | None, BeforeValidator(VickersForce(0.01, 10))] = None
+    sideways_offset: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
     uncertainty: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
 
 

@@ -333,6 +333,9 @@ def _traverses(file: GearFile, files: tuple[TraverseFile, ...]) -> tuple[Travers
             hardness_HV=data.hardness_HV,
             flank=entry.flank,
             stock_removed_mm=entry.stock_removed,
+            scale=data.scale,
+            test_force_kgf=entry.test_force,
+            sideways_offset_mm=entry.sideways_offset,
             source_text=data.file.text,
         )
         for entry, data in zip(file.evidence.traverse, files, strict=True)

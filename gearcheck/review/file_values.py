@@ -15,6 +15,8 @@ from gearcheck.materials.hardness import HV_from_HRC
 _AS_WRITTEN = {"1/min": "rpm", "°": "deg"}
 _HARDNESS = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,12})?) ?(HV|HRC)")
 
+_FORCE = re.compile(r"HV ?([0-9]{1,2}(?:\.[0-9]{1,3})?)")
+
 
 def rounded(value: float) -> float:
     """Return a value to 12 significant digits, so that 1.26 in and 32.004 mm are one number."""
@@ -207,6 +209,26 @@ class Hardness(Kind):
         if HV is None or not self.low <= HV <= self.high:
             self.refuse(value)
         return rounded(HV)
+
+
+@dataclass(frozen=True)
+class VickersForce(Kind):
+    """The test force of a Vickers hardness as its short name gives it: HV 0.5 is 0.5 kgf."""
+
+    low: float
+    high: float
+
+    @property
+    def needed(self) -> str:
+        """What is needed, in words."""
+        return f'the test force as "HV 0.5", from HV {self.low:g} to HV {self.high:g}'
+
+    def __call__(self, value: object) -> float:
+        """Read it in kgf."""
+        match = _FORCE.fullmatch(value.strip()) if isinstance(value, str) else None
+        if match is None or not self.low <= float(match[1]) <= self.high:
+            self.refuse(value)
+        return rounded(float(match[1]))
 
 
 @dataclass(frozen=True)

@@ -245,6 +245,7 @@ class TraverseEvidence:
     """A measured hardness traverse: depths in mm, hardnesses in HV, shape (indents,), and their file as text.
 
     `flank` is None at root and tip; `stock_removed_mm` is what was ground off after a traverse as treated.
+    `scale` is that of the file, ``HV`` or ``HRC``; `sideways_offset_mm` that of neighbours in a zigzag.
     """
 
     head: EvidenceHead
@@ -254,6 +255,9 @@ class TraverseEvidence:
     hardness_HV: Array
     flank: Flank | None = None
     stock_removed_mm: float | None = None
+    scale: str = "HV"
+    test_force_kgf: float | None = None
+    sideways_offset_mm: float | None = None
     source_text: str = ""
 
 

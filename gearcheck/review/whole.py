@@ -24,6 +24,7 @@ from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.masked import masked
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
+from gearcheck.review.traverses import read_traverse
 from gearcheck.review.treated import Predicted, predicted
 
 _LIBRARIES = ("gearcheck", "numpy", "scipy")
@@ -125,6 +126,9 @@ def _measured(
 ) -> Iterator[Working]:
     for item, result in zip(record.pitch, pitch, strict=True):
         yield Working(station="accuracy", title=f"Measured pitch, {item.head.applies_to}", result=result)
+    for traverse in record.traverse:
+        for title, found in read_traverse(traverse).results():
+            yield Working(station="case depth", title=title, result=found)
     for item, reached in zip(record.pitch, classes, strict=False):  # none where no class is drawn
         yield Working(station="accuracy", title=f"Class reached, {item.head.applies_to}", result=reached)
 

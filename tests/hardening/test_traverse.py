@@ -26,7 +26,7 @@ def test_case_depth_of_a_traverse(check):
         cautions = [notice for notice in found.notices if notice.key == HARD_CORE]
         holds(check, hardness_at_three_HV=found.hardness_at_three_HV, cautions=len(cautions))
     else:
-        holds(check, case_depth_mm=found.case_depth_mm)
+        holds(check, **{name: getattr(found, name) for name in check.expected})
 
 
 @pytest.mark.parametrize(
@@ -121,3 +121,45 @@ def test_lists_that_are_no_traverse_are_refused(depth, hardness, needed):
 def test_outside_the_traverse_there_is_no_hardness():
     found = traverse_hardness(depth_mm=[0.1, 0.2], hardness_HV=[700, 690], at_mm=[0.05, 0.1, 0.2, 0.21])
     assert np.isnan(found).tolist() == [True, False, False, True]
+
+
+def keys(**given):
+    found = traverse_case_depth(criterion_HV=550, **given)
+    return [one.key.removeprefix("iso18203.traverse.") for one in found.notices], found
+
+
+def test_few_indents_are_said_and_only_leave_the_interval():
+    said, found = keys(depth_mm=[0.8, 1.0], hardness_HV=[580, 540])
+    assert said == ["few", "hard_core"]  # its last indent stands for the core
+    assert found.curve_off_mm == pytest.approx(0.15)
+
+
+@pytest.mark.parametrize(("below", "said"), [(1.1, []), (1.101, ["gap"]), (1.6, ["gap"])])
+def test_a_gap_around_the_crossing_names_the_interval(below, said):
+    found_keys, found = keys(depth_mm=[0.1, 0.5, 0.8, below, 2.0], hardness_HV=[700, 690, 600, 500, 400])
+    assert found_keys == said
+    if said:
+        assert f"between 0.80 and {below:.2f} mm" in found.notices[0].text
+
+
+@pytest.mark.parametrize(("first", "said"), [(660, []), (659, ["rising"]), (560, ["rising"])])
+def test_hardness_that_rises_inwards_is_said(first, said):
+    found_keys, found = keys(depth_mm=[0.1, 0.3, 0.5, 0.7, 0.9], hardness_HV=[first, 700, 650, 560, 440])
+    assert found_keys == said
+    if said:
+        assert f"from {first} HV at 0.10 mm to 700 HV at 0.30 mm" in found.notices[0].text
+        assert found.case_depth_mm == pytest.approx(0.7 + 0.2 * 10 / 120)
+
+
+@given(case=st.floats(0.5, 1.5), step=st.floats(0.05, 0.3), shift=st.floats(0, 1))
+def test_the_straight_line_is_off_by_no_more_than_is_said(case, step, shift):
+    """A smooth course read by indents: the true depth stays near what the straight line may be off."""
+    depth = 0.05 + step * (np.arange(25) + shift)
+
+    def hardness(z):
+        return 350 + 380 / (1 + (z / case) ** 4 * (180 / 200))
+
+    found = traverse_case_depth(depth_mm=depth, hardness_HV=hardness(depth), criterion_HV=550)
+    if found.case_depth_mm is None:
+        return
+    assert abs(found.case_depth_mm - case) <= 1.6 * found.curve_off_mm + 1e-4

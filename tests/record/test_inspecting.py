@@ -109,7 +109,7 @@ def test_what_is_wrong_is_said_by_its_key_and_nothing_is_written(lift, values, w
         ("0.1 700", "at least two depths"),
         ("0.1 700 3\n0.2 690", "depth in mm and a hardness in HV"),
         ("0.2 700\n0.1 690", "grow from row to row"),
-        ("0.1 seven\n0.2 690", "50 to 1200 HV"),
+        ("0.1 seven\n0.2 690", "up to 1200 HV"),
         ("0.1 700\n" * 3000, "at most 2000 lines"),
     ],
     ids=["nothing", "one", "three numbers", "falling", "a word", "too many"],

@@ -142,16 +142,63 @@ def test_a_table_from_a_spreadsheet_program_reads_too(folder):
         ("depth,hardness\n0.1,700\n", "the columns depth_mm,hardness_hv"),
         ("depth_mm,hardness_HV\n0.1,700\n", "at least two depths"),
         ("depth_mm,hardness_HV\n0.1,700\n0.1,690\n", "grow from row to row"),
-        ("depth_mm,hardness_HV\n0.1,700\n0.2,7000\n", "50 to 1200 HV"),
+        ("depth_mm,hardness_HV\n0.1,700\n0.2,7000\n", "up to 1200 HV"),
+        ("depth_mm,hardness_HV\n0.1,700\n", "it says 700 HV at 0.1 mm alone"),
+        (
+            "depth_mm,hardness_HV\n0.1,700\n0.2,61\n0.3,400\n",
+            'line 3, hardness_HV: given "61"; needed: the scale',
+        ),
+        ("depth_mm,hardness_HV\n0.5,60\n0.9,56\n1.1,50\n", "given 50 to 60; needed: the scale"),
+        (
+            "depth_mm,hardness_HV\n0.5,60\n0.9,56\n1.1,50\n",
+            "read as HRC it gives a case depth of 1.03 mm at 550 HV",
+        ),
+        ("depth_mm,hardness_HV\n0.5,60\n0.9,59\n", "read as HRC it gives no case depth at 550 HV"),
+        ("depth_mm,hardness_HRC\n0.1,60\n0.2,19.5\n", "from 20 to 68 HRC, as far as ASTM E140 goes"),
+        ("depth_mm,hardness_HRC\n0.1,700\n0.2,60\n", "from 20 to 68 HRC"),
         ("depth_mm,hardness_HV\n0.1,700\n0.2\n", "two values"),
     ],
-    ids=["columns", "one row", "again", "too hard", "a cell missing"],
+    ids=[
+        "columns",
+        "one row",
+        "again",
+        "too hard",
+        "one row still says",
+        "one in Rockwell",
+        "all in Rockwell",
+        "all in Rockwell still say",
+        "hard in Rockwell still say",
+        "soft for the table",
+        "HV in the Rockwell column",
+        "a cell missing",
+    ],
 )
 def test_a_bad_traverse_is_said(folder, text, said):
     (folder / "traverse.csv").write_text(text, encoding="utf-8")
     (found,) = faults_of(with_everything(), folder)
     assert found.startswith("traverse.csv")
     assert said in found
+
+
+def test_a_traverse_in_rockwell_is_converted_by_the_table(folder):
+    (folder / "traverse.csv").write_text("depth_mm,hardness_HRC\n0.5,60\n0.9,56\n1.1,50\n", encoding="utf-8")
+    (item,) = read_gear_text(with_everything(), folder=folder).traverse
+    assert item.hardness_HV.tolist() == [697, 613, 513]  # rows of ASTM E140
+    assert item.scale == "HRC"
+
+
+@pytest.mark.parametrize(
+    ("force", "kgf"), [("HV 0.5", 0.5), ("HV1", 1.0), ("0.5 kgf", None), ("HV 20", None), ("HV 0", None)]
+)
+def test_the_force_is_read_from_its_short_name(folder, force, kgf):
+    (folder / "traverse.csv").write_text("depth_mm,hardness_HV\n0.5,700\n0.9,500\n", encoding="utf-8")
+    text = swapped(with_everything(), 'test_force = "HV 0.5"', f'test_force = "{force}"')
+    if kgf is None:
+        (found,) = faults_of(text, folder)
+        assert 'the test force as "HV 0.5", from HV 0.01 to HV 10' in found
+        return
+    (item,) = read_gear_text(text, folder=folder).traverse
+    assert item.test_force_kgf == kgf
 
 
 def test_a_share_is_at_most_a_whole(folder):

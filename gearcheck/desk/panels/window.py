@@ -81,7 +81,8 @@ def _exposed(found: Balance) -> str:
     heads = "".join(f'<th scope="col" class="num">{text(_short(one))}</th>' for one in SHOWN)
     several = len({one.mesh for one in found.held}) > 1
     rows = "".join(
-        f'<tr><th scope="row">{text(one.profile)}{f", against {text(one.mesh)}" if several else ""}</th>'
+        f'<tr><th scope="row">{text(one.profile)}{f", against {text(one.mesh)}" if several else ""}'
+        f"{_quiet(one.limits)}</th>"
         f"{''.join(_cells(one))}</tr>"
         for one in found.held
     )
@@ -91,6 +92,10 @@ def _exposed(found: Balance) -> str:
         f'<table class="gc-table"><thead><tr><th scope="col">Case</th>{heads}</tr></thead>'
         f"<tbody>{rows}</tbody></table>"
     )
+
+
+def _quiet(words: str) -> str:
+    return f'<br><span class="gc-quiet">{text(words)}</span>' if words else ""
 
 
 def _cells(one: Held) -> Iterator[str]:
