@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gearcheck.basics.errors import InputError
 from gearcheck.desk.opening import Opened, opened
+from gearcheck.desk.panels.band import Band
 from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
@@ -37,6 +38,7 @@ PLACES = (
     ("picture", "Hardness over depth"),
     ("below", "Below the contact"),
     ("depths", "How deep"),
+    ("scatter", "From gear to gear"),
     ("margins", "Margins"),
     ("guesses", "Three guesses"),
 )
@@ -85,6 +87,7 @@ class OpenCaseDepth(MeshSheet):
         depths = self._following(self._table)
         self._of_mesh.append(depths.refresh)
         show_row(depths, DEPTHS_MARGIN)
+        self._row_of_mesh(Band(self.state, lambda: self.mesh, self._say))
 
     def _table(self, _: Folds) -> str:
         others, name = self._others(), self.state.shown.chain.meshes[self.mesh].name

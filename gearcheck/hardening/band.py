@@ -60,6 +60,10 @@ class CaseDepthBand(Result):
         "mm",
         words="quantile of finished depth plus stock",
     )
+    drawn_mm: Number = term("Least finished case depth drawn", "CHD_d", "mm")
+    share_short: Number = term(
+        "Share of the gears that need more case than is drawn", "q_d", words="of the samples"
+    )
     unsolved: Number = term(
         "Share that no case depth satisfies", "q_0", words="samples without a solution over all samples"
     )
@@ -84,6 +88,7 @@ def case_depth_band(
     share: Number = (0.05, 0.5, 0.95),
     samples: int = 200,
     half_thickness_mm: Number = None,
+    drawn_mm: Number = None,
 ) -> CaseDepthBand:
     """Return how the needed case depth scatters with hardness, load and stock, by each criterion.
 
@@ -112,6 +117,8 @@ def case_depth_band(
         How many.
     half_thickness_mm : float, optional
         Half the tooth thickness at that place, mm; needed where the residual stress is balanced.
+    drawn_mm : float, optional
+        The least finished case depth of the drawing, mm.
 
     Returns
     -------
@@ -175,6 +182,9 @@ def case_depth_band(
         stock_mm=stock_mm,
         finished_mm=_quantiles(depth, shares),
         as_treated_mm=_quantiles(depth + stock, shares),
+        drawn_mm=drawn_mm,
+        # one that no case depth satisfies needs more than is drawn
+        share_short=None if drawn_mm is None else (~(depth <= array(drawn_mm))).mean(axis=-1),
         unsolved=np.isnan(depth).mean(axis=-1),
         notices=BAND.outside(samples=samples),
     )

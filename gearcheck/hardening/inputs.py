@@ -63,11 +63,17 @@ class Subsurface:
         √area of the largest inclusion to reckon with, µm.
     residual_stress : ResidualStress
         Which residual stress is added.
+    hardness_scatter_HV : float, array or None
+        Standard deviation of surface and core hardness from gear to gear, HV.
+    load_scatter : float, array or None
+        Standard deviation of the load from gear to gear, as a share of it.
     """
 
     friction: Number
     inclusion_root_area_um: Number
     residual_stress: ResidualStress
+    hardness_scatter_HV: Number = None
+    load_scatter: Number = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -111,6 +111,8 @@ class SubsurfaceSection(Section):
     friction: Annotated[float, BeforeValidator(Plain(0, 0.5))]
     inclusion: Annotated[float, BeforeValidator(Size("µm", 1, 1000))]
     residual_stress: Annotated[ResidualStress, BeforeValidator(Choice(ResidualStress))]
+    hardness_scatter: Annotated[float | None, BeforeValidator(Size("HV", 0, 100))] = None
+    load_scatter: Annotated[float | None, BeforeValidator(Plain(0, 0.3))] = None
 
 
 FITS = (DiffusivityModel.COLLIN, DiffusivityModel.AGREN, DiffusivityModel.LEE)
@@ -240,4 +242,6 @@ def subsurface_of(section: SubsurfaceSection) -> Subsurface:
         friction=section.friction,
         inclusion_root_area_um=section.inclusion,
         residual_stress=section.residual_stress,
+        hardness_scatter_HV=section.hardness_scatter,
+        load_scatter=section.load_scatter,
     )

@@ -236,6 +236,12 @@ WHOLE: dict[Place, Leaf] = {
     ("subsurface", "residual_stress"): Leaf(
         "residual stress of the case", key=("gear", "subsurface", "residual_stress")
     ),
+    ("subsurface", "hardness_scatter_HV"): Leaf(
+        "scatter of the hardness, standard deviation", "HV", 0, ("gear", "subsurface", "hardness_scatter")
+    ),
+    ("subsurface", "load_scatter"): Leaf(
+        "scatter of the load, share of it", "", 3, ("gear", "subsurface", "load_scatter")
+    ),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "scuffing"): Leaf("governing method for scuffing", key=("methods", "scuffing")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),

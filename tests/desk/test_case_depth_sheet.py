@@ -11,6 +11,7 @@ from gearcheck.basics.places import scenarios
 from gearcheck.desk.case_depth import SLIDERS, OpenCaseDepth, RefusedCaseDepth
 from gearcheck.desk.kept import Kept
 from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels.band import Band
 from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
@@ -25,6 +26,7 @@ from gearcheck.review.case_guesses import CASE_QUESTIONS
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.scatter import depth_band
 from gearcheck.review.settled import settled
 from gearcheck.review.whole import review
 
@@ -187,3 +189,35 @@ def test_without_a_record_it_says_why():
     for part in (sheet.head, sheet.picture, sheet.below, sheet.depths, sheet.margins, sheet.guesses):
         part()
     assert sheet.requirements == ()
+
+
+def test_gears_are_drawn_when_they_are_asked_for():
+    state = Sheet(record_of("tram_bogie"))
+    panel = Band(state, lambda: 0, quiet)
+    assert "Draw 200 gears" in panel.widget.html
+    panel.widget._hear(None, {"act": "draw"}, [])
+    said = words(panel.widget.html)
+    found = depth_band(state.record, state.shown.chain.meshes[0])
+    assert f"{100 * max(found.share_short):.1f}" in said
+    for name in found.criteria:
+        assert str(name)[1:] in said
+    # another gear is another band
+    state.move("torque", 1300.0)
+    assert "Draw 200 gears" in panel.widget.html
+    state.drop()
+
+
+@pytest.mark.parametrize(
+    ("changed_to", "missing"),
+    [
+        ({"hardness_scatter_HV": None}, "[gear.subsurface] hardness_scatter and load_scatter missing"),
+        (None, "[gear.subsurface] missing"),
+    ],
+)
+def test_a_band_that_cannot_be_drawn_says_why(changed_to, missing):
+    record = record_of("tram_bogie")
+    asked = None if changed_to is None else replace(record.subsurface, **changed_to)
+    state = Sheet(replace(record, subsurface=asked))
+    said = words(Band(state, lambda: 0, quiet).widget.html)
+    assert missing in said
+    assert "Draw" not in said

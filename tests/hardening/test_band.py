@@ -100,3 +100,17 @@ def test_bad_input_is_named():
     with pytest.raises(InputError, match=r"load_scatter.*\n.*share.*\n.*samples"):
         drawn(load_scatter=-0.1, share=1.2, samples=0)
     assert [notice.key for notice in drawn(samples=20).notices] == ["case.band.samples"]
+
+
+def test_what_is_drawn_too_shallow_is_counted():
+    scatter = {**STILL, "surface_scatter_HV": 15.0, "core_scatter_HV": 15.0, "load_scatter": 0.1}
+    found = drawn(**scatter)
+    assert found.share_short is None
+    for row in range(len(found.criteria)):
+        # just below and above the median, a half of the gears need more
+        middle = found.finished_mm[row, 1]
+        counted = [drawn(**scatter, drawn_mm=share * middle).share_short[row] for share in (0.999, 1.0)]
+        assert counted[0] >= 0.5 >= counted[1] >= 0.45
+    none = drawn(**scatter, core_hardness_HV=160.0, safety=3.0, drawn_mm=10.0)
+    assert none.share_short == pytest.approx(none.unsolved)
+    assert none.unsolved.max() == 1

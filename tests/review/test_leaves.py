@@ -151,7 +151,13 @@ def filled(record: Record) -> Record:
         mate_contacts=3,
         mate_idler=True,
     )
-    below = Subsurface(friction=0.05, inclusion_root_area_um=30.0, residual_stress=ResidualStress.LANG)
+    below = Subsurface(
+        friction=0.05,
+        inclusion_root_area_um=30.0,
+        residual_stress=ResidualStress.LANG,
+        hardness_scatter_HV=15.0,
+        load_scatter=0.05,
+    )
     grinding = Grinding(
         equivalent_diameter_mm=160.0,
         depth_of_cut_mm=0.01,
