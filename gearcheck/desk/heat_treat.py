@@ -22,6 +22,7 @@ FURNACE_MARGIN = (
     "source the record names.",
     "Blue: the potential of the gas. Green points: the carbon of the surface at the end of each step; the "
     "dots between them only join them.",
+    "Below: the flank in green, tip and root in grey.",
     "A prediction plans the furnace. What counts is the traverse.",
 )
 HARDNESS_MARGIN = (

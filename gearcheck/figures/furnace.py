@@ -14,7 +14,7 @@ from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, backed, broken, frame, layout, own_tone, rows, words
 from gearcheck.hardening.inputs import CaseSpecification, Furnace, FurnaceStep
 from gearcheck.hardening.profile import CRITERION_HV
-from gearcheck.review.treated import Ground, Treated
+from gearcheck.review.treated import Ground, ToothPlace, Treated
 
 _AXIS_PX = 76
 _COURSE_PX = 230
@@ -110,11 +110,29 @@ def _course_layout() -> dict[str, Any]:
     )
 
 
-def carbon_drawing(found: Treated, record: Treated | None = None) -> Drawing:
-    """Draw the carbon over depth, with the content that defines the case depth by carbon."""
+def carbon_drawing(
+    found: Treated, record: Treated | None = None, curved: tuple[ToothPlace, ...] = ()
+) -> Drawing:
+    """Draw the carbon over depth, with the content that defines the case depth by carbon.
+
+    Parameters
+    ----------
+    found : Treated
+        Of the flank.
+    record : Treated, optional
+        Of the record that a draft moves.
+    curved : tuple of ToothPlace
+        Tip and root.
+
+    Returns
+    -------
+    Drawing
+        The flank in full, tip and root thin, each with its name.
+    """
     depth, carbon = array(found.carbon.depth_mm), array(found.carbon.carbon_wt)
     level, case = float(array(found.carbon.criterion_carbon_wt)), found.carbon.case_depth_mm
     end = float(depth[-1])
+    where = " on the flank" if curved else ""
     said = "not reached" if case is None else f"{float(array(case)):.2f} mm"
     return Drawing(
         layout=_carbon_layout(),
@@ -122,18 +140,43 @@ def carbon_drawing(found: Treated, record: Treated | None = None) -> Drawing:
             "frame": frame({"depth": [0.0, end], "carbon": [0.0, 1.15 * float(np.nanmax(carbon))]}),
             "line": frame({"depth": depth, "carbon": carbon}),
             "record": _ghost(record, end),
+            "places": _places(curved, end),
+            "deeper": _place_names(curved, level, deeper=True),
+            "shallower": _place_names(curved, level, deeper=False),
             "limit": frame({"depth": [0.0, end], "carbon": [level, level]}),
             "name": frame(
                 {
                     "depth": [end],
                     "carbon": [level],
-                    "label": [f"{level:.2f} %: case depth by carbon {said}"],
+                    "label": [f"{level:.2f} %: case depth by carbon {said}{where}"],
                     "tone": [tones.LIMIT],
                 }
             ),
         },
         words=f"Carbon below the surface as treated; it falls to {level:.2f} % at {said}",
     )
+
+
+def _places(curved: tuple[ToothPlace, ...], end: float) -> pd.DataFrame:
+    parts = [frame({"depth": [], "carbon": [], "place": []})]
+    for one in curved:
+        seen = one.treated.depth_mm <= end
+        depth, carbon = one.treated.depth_mm[seen], array(one.treated.carbon.carbon_wt)[seen]
+        parts.append(frame({"depth": depth, "carbon": carbon, "place": one.name}))
+    return pd.concat(parts[1:] or parts, ignore_index=True)
+
+
+def _place_names(curved: tuple[ToothPlace, ...], level: float, *, deeper: bool) -> pd.DataFrame:
+    """The name of a place beside its line, where the lines lie well apart."""
+    told = [one for one in curved if (one.radius_mm > 0) == deeper]
+    carbon = [array(one.treated.carbon.carbon_wt) for one in told]
+    at = [(level + float(one[0])) / 2 for one in carbon]
+    depth = [
+        float(np.interp(-height, -line, one.treated.depth_mm))
+        for height, line, one in zip(at, carbon, told, strict=True)
+    ]
+    names = [one.name for one in told]
+    return frame({"depth": depth, "carbon": at, "label": names, "tone": [tones.QUIET for _ in names]})
 
 
 def _ghost(record: Treated | None, end: float) -> pd.DataFrame:
@@ -158,7 +201,10 @@ def _carbon_layout() -> dict[str, Any]:
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("limit").mark_line(strokeDash=[5, 4], color=tones.LIMIT).encode(x=x, y=y),
         _ghost_line().encode(x=x, y=y),
+        rows("places").mark_line(strokeWidth=1.2, color=tones.QUIET).encode(x=x, y=y, detail="place:N"),
         rows("line").mark_line(strokeWidth=2.5, color=tones.CAPACITY).encode(x=x, y=y),
+        *backed("deeper", x, y, align="left", dx=6, dy=-4),
+        *backed("shallower", x, y, align="right", dx=-6, dy=6),
         words("name", x, y, align="right", dx=-2, dy=-11),
         height=230,
     )

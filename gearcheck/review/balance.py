@@ -9,6 +9,7 @@ import numpy as np
 
 from gearcheck.basics.numbers import Array, array
 from gearcheck.basics.results import Result
+from gearcheck.basics.tables import table
 from gearcheck.hardening.case_window import CaseWindow, case_window
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_exposure
@@ -20,6 +21,7 @@ from gearcheck.review.criterion import needed_depth
 from gearcheck.review.inputs import Record
 from gearcheck.review.pressure import pressure_along
 from gearcheck.review.results import Chain, MeshChain, stop_words
+from gearcheck.review.tooth_places import ROOT, TIP, place_ratios
 from gearcheck.review.traverses import measured_profiles
 from gearcheck.review.treated import Predicted
 
@@ -89,10 +91,10 @@ def balance(record: Record, chain: Chain, found: Predicted | None) -> Balance:
     if case is not None and furnace is not None:
         left, right = (_ground(case, furnace, flank) for flank in ("left", "right"))
     held = tuple(one for mesh in chain.meshes for one in _held(record, mesh, found))
-    return Balance(window=_window(record, chain), left=left, right=right, held=held)
+    return Balance(window=_window(record, chain, found), left=left, right=right, held=held)
 
 
-def _window(record: Record, chain: Chain) -> CaseWindow | None:
+def _window(record: Record, chain: Chain, found: Predicted | None) -> CaseWindow | None:
     case, furnace = record.gear.case, record.furnace
     known = [depth for mesh in chain.meshes if (depth := needed_depth(record, mesh)) is not None]
     if case is None or furnace is None or not known:
@@ -100,6 +102,8 @@ def _window(record: Record, chain: Chain) -> CaseWindow | None:
     needed = max(float(array(depth)) for depth in known)
     if np.isnan(needed):
         return None
+    ratios = {} if found is None else place_ratios(found.places)
+    root = table("case_depth_figures").value("ISO 6336-5 least root depth") * record.normal_module_mm
     return case_window(
         finished_min_mm=needed,
         finished_max_mm=chain.case_limits.largest_mm,
@@ -107,6 +111,9 @@ def _window(record: Record, chain: Chain) -> CaseWindow | None:
         stock_max_mm=max(float(case.left_stock_max_mm), float(case.right_stock_max_mm)),
         furnace_tolerance_mm=furnace.depth_scatter_mm,
         tip_limit_mm=chain.case_limits.tip_limit_mm,
+        tip_ratio=ratios.get(TIP, 1.0),
+        root_min_mm=root if ROOT in ratios else None,
+        root_ratio=ratios.get(ROOT, 1.0),
     )
 
 

@@ -55,11 +55,11 @@ def _write_step(later: int) -> Callable[[Record, Number], Record]:
     return write
 
 
-def _step_change(key: str, label: str, symbol: str, later: int) -> Change:
+def _step_change(key: str, label: str, later: int) -> Change:
     return Change(
         key=key,
         label=label,
-        symbol=symbol,
+        symbol="",
         unit="h",
         digits=2,
         step=0.1,
@@ -114,8 +114,8 @@ PROCESS_CHANGES = (
         traded=False,
         mends=False,
     ),
-    _step_change("boost_time", "Time of the boost", "t_b", 0),
-    _step_change("diffuse_time", "Time of the diffuse step", "t_d", 1),
+    _step_change("boost_time", "Time of the boost", 0),
+    _step_change("diffuse_time", "Time of the diffuse step", 1),
     Change(
         key="temper",
         label="Temperature of the temper",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -42,13 +43,20 @@ from gearcheck.hardening.tempering import (
 from gearcheck.materials.composition import steel_composition
 from gearcheck.review.carburised import carbon_steel, furnace_cycle
 from gearcheck.review.inputs import Record
+from gearcheck.review.tooth_places import place_radii
 from gearcheck.review.wanted_times import WantedTimes, wanted_times
+
+if TYPE_CHECKING:  # it holds what is predicted here
+    from gearcheck.review.results import Chain
 
 POINTS = 161
 DEEPER = 2.5
 """Depths reach so many times the deepest case as treated."""
 _MOST_CARBON_WT = 2.0
 """With more it is cast iron, and no hardness of martensite is known."""
+FLANK = "flank"
+_INSIDE = 0.999
+"""A rod is looked at nearly to its middle."""
 PLAIN_DEPTH_MM = 4.0
 """The same where no case is drawn."""
 NO_FURNACE = "[gear.furnace] missing"
@@ -99,6 +107,25 @@ class Treated:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ToothPlace:
+    """The case at one place of the tooth; its radius is above 0 where convex, infinite where flat."""
+
+    name: str
+    radius_mm: float
+    treated: Treated
+
+    def depths_mm(self) -> Array:
+        """Depth at 550 HV of the softest and of the hardest case; NaN where it is not reached."""
+        return array([array(one.case_depth_mm).flat[0] for one in self.treated.depths])
+
+    def results(self) -> Iterator[tuple[str, Result]]:
+        """Yield what differs from the flank, with its title."""
+        yield f"Carbon over depth, {self.name}", self.treated.carbon
+        for name, depths in zip(("softest", "hardest"), self.treated.depths, strict=True):
+            yield f"Case depth by each criterion, {self.name}, {name}", depths
+
+
+@dataclass(frozen=True, kw_only=True)
 class Ground:
     """The finishing pass: its heat, what it softens of the softest case, and the cut that would not."""
 
@@ -124,15 +151,18 @@ class Predicted:
     no_treated: str = ""
     no_ground: str = ""
     wanted: WantedTimes | None = None
+    places: tuple[ToothPlace, ...] = ()
 
 
-def predicted(record: Record) -> Predicted:
+def predicted(record: Record, chain: Chain | None = None) -> Predicted:
     """Predict the case of the gear from its furnace, and what its grind leaves of it.
 
     Parameters
     ----------
     record : Record
         Without arrays.
+    chain : Chain, optional
+        Its closed forms; without them tip and root are left out.
 
     Returns
     -------
@@ -140,11 +170,17 @@ def predicted(record: Record) -> Predicted:
         With the reason where a section is missing or the steel is not known well enough.
     """
     treated, why = _treated(record)
+    places = () if treated is None or chain is None else tuple(_places(record, chain, treated))
     wanted = None if treated is None else wanted_times(record)
-    if record.grinding is None:
-        return Predicted(treated=treated, ground=None, no_treated=why, no_ground=NO_GRINDING, wanted=wanted)
-    ground = _ground(record, record.grinding, treated)
-    return Predicted(treated=treated, ground=ground, no_treated=why, wanted=wanted)
+    ground = None if record.grinding is None else _ground(record, record.grinding, treated)
+    return Predicted(
+        treated=treated,
+        ground=ground,
+        no_treated=why,
+        no_ground=NO_GRINDING if ground is None else "",
+        wanted=wanted,
+        places=places,
+    )
 
 
 def criteria() -> tuple[tuple[str, float], ...]:
@@ -152,7 +188,15 @@ def criteria() -> tuple[tuple[str, float], ...]:
     return tuple((row["name"], float(row["HV"])) for row in table("case_criteria").rows)
 
 
-def _treated(record: Record) -> tuple[Treated | None, str]:
+def _places(record: Record, chain: Chain, flank: Treated) -> Iterator[ToothPlace]:
+    yield ToothPlace(name=FLANK, radius_mm=np.inf, treated=flank)
+    for name, radius in place_radii(chain).items():
+        treated, _ = _treated(record, radius)
+        if treated is not None:
+            yield ToothPlace(name=name, radius_mm=radius, treated=treated)
+
+
+def _treated(record: Record, radius_mm: float = np.inf) -> tuple[Treated | None, str]:
     furnace, gear = record.furnace, record.gear
     steel = gear.steel
     if furnace is None or steel is None:
@@ -161,11 +205,13 @@ def _treated(record: Record) -> tuple[Treated | None, str]:
         composition = steel_composition(grade=steel.grade)
     except InputError as error:
         return None, f"no composition of {steel.grade} is known: {error.faults[0].needed}"
+    middle = _INSIDE * radius_mm if radius_mm > 0 else np.inf
     carbon = carbon_profile(
         cycle=furnace_cycle(furnace),
         steel=carbon_steel(furnace, steel.grade),
         criterion=CarbonCriterion.EN_10052,
-        depth_mm=np.linspace(0, _deepest_mm(record), POINTS),
+        depth_mm=np.linspace(0, min(_deepest_mm(record), middle), POINTS),
+        radius_mm=radius_mm,
     )
     brought = float(np.nanmax(carbon.carbon_wt))
     if brought > _MOST_CARBON_WT:

@@ -54,7 +54,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     """
     chain = calculate(record)
     slower = settled(record, chain) if with_settled else ()
-    foretold = predicted(record) if with_settled and _is_made(record) else None
+    foretold = predicted(record, chain) if with_settled and _is_made(record) else None
     balanced = balance(record, chain, foretold) if with_settled else None
     pitch = evaluated_pitch(record, chain)
     classes = reached_classes(record, pitch)
@@ -91,7 +91,8 @@ def _foretold(found: Predicted | None, balanced: Balance | None) -> Iterator[Wor
     parts = (None, None) if found is None else (found.treated, found.ground)
     if found is not None and found.wanted is not None and found.wanted.times is not None:
         yield Working(station="case depth", title="Boost and diffuse times", result=found.wanted.times)
-    for part in (*parts, balanced):
+    curved = () if found is None else found.places[1:]
+    for part in (*parts, *curved, balanced):
         for title, result in () if part is None else part.results():
             yield Working(station="case depth", title=title, result=result)
 

@@ -12,6 +12,7 @@ from gearcheck.hardening.case_window import case_window
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.tooth_places import TIP, place_ratios
 from gearcheck.review.whole import review
 
 
@@ -39,6 +40,7 @@ def test_the_window_is_that_of_what_is_needed_and_allowed(whole):
         stock_max_mm=0.14,
         furnace_tolerance_mm=0.08,
         tip_limit_mm=limits.tip_limit_mm,
+        tip_ratio=place_ratios(whole.predicted.places)[TIP],
     )
     assert window.least_mm == pytest.approx(alone.least_mm)
     assert window.spare_mm == pytest.approx(alone.spare_mm)

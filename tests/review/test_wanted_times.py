@@ -81,12 +81,12 @@ def test_the_words_name_both_pairs_of_times_the_depth_and_the_mask(tram):
     assert f"{times.boost_hours:.1f} h of boost and {times.diffuse_hours:.1f} h of diffuse" in said
     assert "bring 1.10 mm at 0.35 % of carbon and 0.74 % at the surface" in said
     assert "here they are 3.5 h and 2.5 h" in said
-    assert "The drawing means the depth at 550 HV" in said
+    assert "the drawing means the depth at 550 HV" in said
     assert "Boost and diffuse times" in [step.title for step in whole.workings]
     (need,) = (item for item in whole.requirements if item.key == "case.mask.distance")
-    assert f"asks for {need.demand:.2f} mm" in words(mask_html(whole))
+    assert f"has to lie {need.demand:.2f} mm away. 1.50 mm is drawn." in words(mask_html(whole))
     near = replace(tram, mask=replace(tram.mask, distance_mm=0.9))
-    assert "do not leave it soft" in words(mask_html(review(near)))
+    assert "which is too near" in words(mask_html(review(near)))
 
 
 def test_the_button_drafts_both_times_and_what_goes_too_far_has_none(tram):

@@ -14,6 +14,7 @@ from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.furnace_times import mask_html, times_html
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.panels.tooth_places import places_html
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.drawing import Drawing
@@ -107,7 +108,7 @@ def hardness_html(shown: Review) -> str:
     """Return what is said of the hardness predicted, with a table of the depth by each criterion."""
     head = '<h2 id="hardness">The hardness that follows</h2>'
     found = None if shown.predicted is None else shown.predicted.treated
-    if found is None:
+    if shown.predicted is None or found is None:
         return f"{head}<p>No hardness follows without a prediction of the carbon.</p>"
     rows = "".join(
         f'<tr><th scope="row">{text(name)}</th><td class="num">{low}</td><td class="num">{high}</td></tr>'
@@ -127,6 +128,7 @@ def hardness_html(shown: Review) -> str:
         f"{head}<p>Quenched and tempered, the surface comes to {surface}, the core to {core}; {austenite} of "
         f"retained austenite stay there. {_against(shown, found)}</p>"
         f'<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table>'
+        f"{places_html(shown.predicted)}"
     )
 
 
@@ -256,7 +258,7 @@ def course(shown: Review, found: Predicted, _: Predicted | None) -> Drawing | No
 def carbon(_: Review, found: Predicted, record: Predicted | None) -> Drawing | None:
     """The carbon over depth; None without a prediction."""
     was = None if record is None else record.treated
-    return None if found.treated is None else carbon_drawing(found.treated, was)
+    return None if found.treated is None else carbon_drawing(found.treated, was, found.places[1:])
 
 
 def hardness(shown: Review, found: Predicted, record: Predicted | None) -> Drawing | None:

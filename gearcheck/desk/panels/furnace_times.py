@@ -73,11 +73,11 @@ def _which(times: CarburisingTimes, found: Treated) -> str:
     """Which depth it is, and why the hardness depth is another."""
     ends = [one.case_depth_mm for one in found.depths]
     low, high = (float(array(one).flat[0]) for one in ends)
-    here = "" if low != low or high != high else f", here at {value(low, 2)} to {value(high, 2, 'mm')}"
+    here = "" if low != low or high != high else f", here {value(low, 2)} to {value(high, 2, 'mm')}"
     return (
-        f"The {value(times.wanted_depth_mm, 2, 'mm')} are the middle of the window drawn as treated, taken "
-        f"as the depth by carbon on the flank. The drawing means the depth at 550{NO_BREAK}HV{here}: how "
-        f"much carbon gives 550{NO_BREAK}HV hangs on alloy, quench and temper."
+        f"{value(times.wanted_depth_mm, 2, 'mm')} is the middle of the window drawn as treated, taken as the "
+        f"depth by carbon on the flank; the drawing means the depth at 550{NO_BREAK}HV{here}. How much "
+        f"carbon gives 550{NO_BREAK}HV depends on alloy, quench and temper."
     )
 
 
@@ -88,10 +88,9 @@ def mask_html(shown: Review) -> str:
         return ""
     creep, drawn = found.creep, float(array(mask.distance_mm))
     least = float(array(creep.least_distance_mm))
-    fits = "leave it soft" if drawn >= least else "do not leave it soft"
     return (
-        f"<p>Below the edge of the mask {value(creep.carbon_wt, 2, '%')} of carbon comes "
-        f"{value(creep.creep_mm, 2, 'mm')} far; with {value(creep.edge_tolerance_mm, 2, 'mm')} of tolerance "
-        f"of the edge that asks for {value(least, 2, 'mm')} to what must stay soft. The "
-        f"{value(drawn, 2, 'mm')} drawn {fits}.</p>"
+        f"<p>{value(creep.carbon_wt, 2, '%')} of carbon creeps {value(creep.creep_mm, 2, 'mm')} in below the "
+        f"edge of the mask; with {value(creep.edge_tolerance_mm, 2, 'mm')} of tolerance of that edge, what "
+        f"must stay soft has to lie {value(least, 2, 'mm')} away. {value(drawn, 2, 'mm')} is drawn"
+        f"{'' if drawn >= least else ', which is too near'}.</p>"
     )

@@ -42,11 +42,17 @@ def _window(shown: Review, found: CaseWindow) -> str:
         else f"; {value(case.as_treated_min_mm, 2)} to {value(case.as_treated_max_mm, 2, 'mm')} is drawn"
     )
     return (
-        f"{said}With the stock of both flanks the drawing may ask for {value(found.least_mm, 2)} to "
+        f"{said}With the stock of both flanks{_curved(found)} the drawing may ask for "
+        f"{value(found.least_mm, 2)} to "
         f"{value(found.largest_mm, 2, 'mm')} as treated{drawn}. The furnace takes "
         f"{value(2 * float(array(found.furnace_tolerance_mm)), 2, 'mm')} of it and leaves "
         f"{value(found.spare_mm, 2, 'mm')} to spare."
     )
+
+
+def _curved(found: CaseWindow) -> str:
+    """Whether tip and root count as they are predicted."""
+    return "" if found.root_min_mm is None else ", and tip and root as predicted,"
 
 
 def _left(shown: Review, found: Balance) -> str:
