@@ -8,6 +8,7 @@ from gearcheck.desk.panels.band import Band
 from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
+from gearcheck.desk.panels.exposures import Exposures
 from gearcheck.desk.panels.hardness_picture import HardnessPicture
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
@@ -37,6 +38,7 @@ DEPTHS_MARGIN = (
 PLACES = (
     ("picture", "Hardness over depth"),
     ("below", "Below the contact"),
+    ("exposures", "Criteria"),
     ("depths", "How deep"),
     ("scatter", "From gear to gear"),
     ("margins", "Margins"),
@@ -79,8 +81,9 @@ class OpenCaseDepth(MeshSheet):
         show(controls_row(sliders_of(self.state, SLIDERS, self._say)))
 
     def below(self) -> None:
-        """Show the shear stress below the contact as a map."""
+        """Show the shear stress below the contact as a map, and what the criteria make of it over depth."""
         self._row_of_mesh(BelowContact(self.state, lambda: self.mesh, self._say))
+        self._row_of_mesh(Exposures(self.state, lambda: self.mesh, self._say))
 
     def depths(self) -> None:
         """Show the depths that are asked for, side by side."""

@@ -8,9 +8,10 @@ from typing import Any
 import altair as alt
 import numpy as np
 
-from gearcheck.basics.numbers import array
+from gearcheck.basics.numbers import Array, array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, frame, layout, rows, words
+from gearcheck.hardening.fatigue_exposure import CriteriaExposure
 from gearcheck.hardening.history import stress_map
 from gearcheck.hardening.required import RequiredCaseDepth
 
@@ -18,7 +19,9 @@ _ALONG, _DEEP = 49, 31
 _WIDE, _BELOW = 2.0, 2.6  # half-widths to either side, and down
 
 
-def map_drawing(solved: RequiredCaseDepth, friction: float) -> Drawing:
+def map_drawing(
+    solved: RequiredCaseDepth, friction: float, residual: CriteriaExposure | None = None
+) -> Drawing:
     """Draw the largest shear in the plane across the contact line, at the point of the path that governs.
 
     Parameters
@@ -27,11 +30,13 @@ def map_drawing(solved: RequiredCaseDepth, friction: float) -> Drawing:
         The solved depth of one mesh; where none suffices, the point of the largest pressure stands for it.
     friction : float
         μ of the flanks, the traction towards the right.
+    residual : CriteriaExposure, optional
+        That whose residual stress is added; without it there is none.
 
     Returns
     -------
     Drawing
-        As wide as its column; without safety and without residual stress.
+        As wide as its column; without safety.
     """
     widths, pressures = array(solved.half_width_mm), array(solved.pressure_MPa)
     place = int(pressures.argmax()) if solved.point is None else int(solved.point)
@@ -39,7 +44,14 @@ def map_drawing(solved: RequiredCaseDepth, friction: float) -> Drawing:
     x_edges = np.linspace(-_WIDE * b, _WIDE * b, _ALONG + 1)
     z_edges = np.linspace(0.0, _BELOW * b, _DEEP + 1)
     x, z = (x_edges[1:] + x_edges[:-1]) / 2, (z_edges[1:] + z_edges[:-1]) / 2
-    found = stress_map(half_width_mm=b, pressure_MPa=p_0, friction=friction, position_mm=x, depth_mm=z)
+    found = stress_map(
+        half_width_mm=b,
+        pressure_MPa=p_0,
+        friction=friction,
+        position_mm=x,
+        depth_mm=z,
+        residual_stress_MPa=0.0 if residual is None else _residual(residual, z),
+    )
     shear = array(found.shear_in_plane_MPa)
     deep, along = np.unravel_index(int(shear.argmax()), shear.shape)
     most = float(shear[deep, along])
@@ -69,6 +81,11 @@ def map_drawing(solved: RequiredCaseDepth, friction: float) -> Drawing:
         },
         words=f"Shear stress below a contact of {2 * b:.2f} mm width; the most is {said}",
     )
+
+
+def _residual(found: CriteriaExposure, z: Array) -> Array:
+    depth = array(found.depth_mm)
+    return array(np.interp(z, depth, np.broadcast_to(array(found.residual_stress_MPa), depth.shape)))
 
 
 @cache

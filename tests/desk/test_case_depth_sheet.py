@@ -15,9 +15,11 @@ from gearcheck.desk.panels.band import Band
 from gearcheck.desk.panels.below import BelowContact
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.depth_table import depths_html
+from gearcheck.desk.panels.exposures import Exposures
 from gearcheck.desk.panels.guesses import Guesses
 from gearcheck.desk.panels.hardness_picture import HardnessPicture
 from gearcheck.desk.state import Sheet
+from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.figures import CaseDepthRule
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
@@ -221,3 +223,19 @@ def test_a_band_that_cannot_be_drawn_says_why(changed_to, missing):
     said = words(Band(state, lambda: 0, quiet).widget.html)
     assert missing in said
     assert "Draw" not in said
+
+
+def test_another_profile_is_shown_when_it_is_asked_for():
+    state = Sheet(record_of("tram_bogie"))
+    panel = Exposures(state, lambda: 0, quiet)
+    first, *others = state.drawn.balance.held
+    assert f"The case {first.profile}" in words(panel._words(None))
+    for other in others:
+        panel._said._hear(None, {"act": f"profile:{other.profile}"}, [])
+        said = words(panel._words(None))
+        assert f"The case {other.profile}" in said
+        largest = max(other.largest(one) for one in Criterion)
+        assert f"{largest[0]:.2f}" in said
+        assert ("overstressed by" in said) == (largest[0] > 1)
+    bare = Sheet(replace(state.record, subsurface=None))
+    assert "[gear.subsurface]" in Exposures(bare, lambda: 0, quiet)._words(None)

@@ -15,6 +15,7 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.stress_map import map_drawing
+from gearcheck.hardening.fatigue_exposure import CriteriaExposure
 from gearcheck.hardening.required import RequiredCaseDepth
 
 
@@ -33,7 +34,8 @@ class BelowContact:
 
     MARGIN = (
         "Elastic line contact in closed form, with the friction of [gear.subsurface] where it is given.",
-        "Without safety and without residual stress. The bar on top is the width of the contact.",
+        "Without safety; with the residual stress of the case as drawn, by the model of [gear.subsurface].",
+        "The bar on top is the width of the contact.",
         "The rolling contact carries this field along the flank: each place below feels all of it once in a "
         "mesh.",
     )
@@ -49,7 +51,7 @@ class BelowContact:
     def follow(self) -> None:
         """Draw again, as when another mesh is chosen."""
         solved = self._solved()
-        drawing = None if solved is None else map_drawing(solved, self._friction())
+        drawing = None if solved is None else map_drawing(solved, self._friction(), self._residual())
         self._said.refresh()
         self._chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
@@ -57,12 +59,29 @@ class BelowContact:
         asked = self.state.drawn.record.subsurface
         return 0.0 if asked is None else float(array(asked.friction))
 
+    def _residual(self) -> CriteriaExposure | None:
+        """The case as drawn, in which the residual stress stands."""
+        shown = self.state.drawn
+        name, held = (
+            shown.chain.meshes[self._mesh()].name,
+            () if shown.balance is None else shown.balance.held,
+        )
+        return next((one.exposure for one in held if one.mesh == name), None)
+
     def _solved(self) -> RequiredCaseDepth | None:
         shown = self.state.drawn
         solved = shown.settled[self._mesh()].required if shown.settled else None
         if solved is None or solved.half_width_mm is None:
             return None
         return solved if array(solved.pressure_MPa).max() > 0 else None
+
+    def _added(self) -> str:
+        """What residual stress is in the picture."""
+        held = self._residual()
+        if held is None:
+            return ", without residual stress"
+        least = value(array(held.residual_stress_MPa).min(), 0, "MPa")
+        return f", with the residual stress of the case drawn, down to {least}"
 
     def _words(self, _: Folds) -> str:
         head = '<h2 id="below">Below the contact</h2>'
@@ -73,6 +92,6 @@ class BelowContact:
         where = "presses hardest" if solved.point is None else "asks for the deepest case"
         return (
             f"{head}<p>The shear stress in the tooth against {text(name)} where the path {where}; the "
-            f"largest pressure on it is {pressure}, friction {value(self._friction(), 2)}.</p>"
+            f"largest pressure on it is {pressure}, friction {value(self._friction(), 2)}{self._added()}.</p>"
             f"{settling(self.state)}"
         )

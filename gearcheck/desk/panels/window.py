@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gearcheck.basics.numbers import array
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.words import text
+from gearcheck.figures.exposures import short_name
 from gearcheck.hardening.case_window import CaseWindow
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.stock import GroundCase
@@ -84,7 +85,7 @@ def _exposed(found: Balance) -> str:
     """The largest exposure of each profile by each criterion."""
     if not found.held:
         return ""
-    heads = "".join(f'<th scope="col" class="num">{text(_short(one))}</th>' for one in SHOWN)
+    heads = "".join(f'<th scope="col" class="num">{text(short_name(one))}</th>' for one in SHOWN)
     several = len({one.mesh for one in found.held}) > 1
     rows = "".join(
         f'<tr><th scope="row">{text(one.profile)}{f", against {text(one.mesh)}" if several else ""}'
@@ -109,10 +110,3 @@ def _cells(one: Held) -> Iterator[str]:
         exposure, depth = one.largest(criterion)
         where = f'<span class="gc-quiet">{value(depth, 2, "mm")}</span>'
         yield f'<td class="num">{value(exposure, 2)}<br>{where}</td>'
-
-
-def _short(criterion: Criterion) -> str:
-    return {
-        Criterion.SHEAR_AMPLITUDE: "shear amplitude",
-        Criterion.INCLUSIONS: "with inclusions",
-    }.get(criterion, str(criterion))
