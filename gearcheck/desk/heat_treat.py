@@ -9,7 +9,7 @@ from gearcheck.desk.opening import opened
 from gearcheck.desk.panels import furnace
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.furnace import ProcessPart
-from gearcheck.desk.panels.window import window_html
+from gearcheck.desk.panels.window import exposure_html, stock, window_html
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import StationSheet
 from gearcheck.review.carburised import boost_place
@@ -39,8 +39,12 @@ GRIND_MARGIN = (
 )
 WINDOW_MARGIN = (
     "Needed: by what [methods] lets govern. Allowed: 0.4 modules, and the tip.",
-    "What the furnace holds either way is read as two standard deviations; stock is spread evenly between "
-    "its ends. Runout and etching are not in it.",
+    "The shares are those of all flanks of many gears, deviations taken as independent; one gear or one "
+    "batch may lie to one side.",
+    "The picture is one gear: nominal stock, with eccentricity and shift as the record says them. Full line: "
+    "left flanks. Broken line: right flanks.",
+)
+EXPOSURE_MARGIN = (
     "The exposures rest on the criteria of the case-depth sheet; the one that [methods] names decides, on "
     "the case as drawn.",
 )
@@ -111,7 +115,8 @@ class OpenHeatTreat(StationSheet):
 
     def window(self) -> None:
         """Show what stock, furnace and grind leave for the tooth."""
-        show_row(ProcessPart(self.state, window_html, (), self._say).widget, WINDOW_MARGIN)
+        show_row(ProcessPart(self.state, window_html, (stock,), self._say).widget, WINDOW_MARGIN)
+        show_row(ProcessPart(self.state, exposure_html, (), self._say).widget, EXPOSURE_MARGIN)
 
     def guesses(self) -> None:
         """Ask three questions of a record that says how the gear is carburised or ground."""

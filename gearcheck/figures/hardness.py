@@ -109,8 +109,7 @@ def _predicted(shown: Review, depth: Array) -> list[HardnessCurve]:
     case = shown.record.gear.case
     if treated is None or case is None:
         return []
-    most = max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
-    least = min(float(case.left_stock_min_mm), float(case.right_stock_min_mm))
+    most, least = float(case.largest_stock_mm), float(case.least_stock_mm)
     return [
         HardnessCurve(
             label=f"predicted, {name}",

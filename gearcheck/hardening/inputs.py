@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
-from gearcheck.basics.numbers import Number
+import numpy as np
+
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.diffusivity import DiffusivityModel
 from gearcheck.hardening.moving_band import HeatFlux
@@ -49,6 +51,16 @@ class CaseSpecification:
     left_stock_max_mm: Number
     right_stock_min_mm: Number
     right_stock_max_mm: Number
+
+    @property
+    def least_stock_mm(self) -> Array:
+        """The least stock of both flanks."""
+        return np.minimum(array(self.left_stock_min_mm), array(self.right_stock_min_mm))
+
+    @property
+    def largest_stock_mm(self) -> Array:
+        """The largest stock of both flanks."""
+        return np.maximum(array(self.left_stock_max_mm), array(self.right_stock_max_mm))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,7 +209,9 @@ class Furnace:
 
 @dataclass(frozen=True, kw_only=True)
 class Grinding:
-    """The finishing pass of the grind as the flank feels it.
+    """The finishing pass of the grind as the flank feels it, and how the stock that it takes off varies.
+
+    What is None of the stock is not said, and nothing is counted for it.
 
     Parameters
     ----------
@@ -211,6 +225,16 @@ class Grinding:
         How the heat is spread over the contact.
     work_temperature_C : float or array
         Of the gear before the pass, °C.
+    runout_mm, centring_mm : float, array or None
+        Runout of the teeth as treated to the surfaces that they are held by, and eccentricity of the holding,
+        mm.
+    indexing_mm : float, array or None
+        Standard deviation of indexing and pitch normal to the flank, mm.
+    shift_mm : float, array or None
+        Transverse shift of the wheel from the middle of the space, mm; positive takes more off the left
+        flank.
+    superfinish_min_mm, superfinish_max_mm : float, array or None
+        What superfinishing takes off each flank after the grind, mm.
     """
 
     equivalent_diameter_mm: Number
@@ -219,3 +243,9 @@ class Grinding:
     specific_energy_J_mm3: Number
     flux: HeatFlux
     work_temperature_C: Number
+    runout_mm: Number = None
+    centring_mm: Number = None
+    indexing_mm: Number = None
+    shift_mm: Number = None
+    superfinish_min_mm: Number = None
+    superfinish_max_mm: Number = None

@@ -66,6 +66,7 @@ class GroundCase(Result):
     case_depth_mm: Number = term("Mean case depth as treated", "CHD_t", "mm")
     case_deviation_mm: Number = term("Standard deviation of the case depth", "σ_t", "mm")
     stock_mm: Number = term("Mean stock", "q", "mm")
+    shift_mm: Number = term("Shift of the wheel into this flank, normal to it", "v", "mm")
     eccentricity_mm: Number = term("Eccentricity of the teeth to the set-up", "e", "mm")
     distortion_mm: Number = term("Half range of the distortion normal to the flank", "d", "mm")
     position_deviation_mm: Number = term("Standard deviation of indexing and pitch", "σ_p", "mm")
@@ -76,7 +77,9 @@ class GroundCase(Result):
     required_mm: Number = term("Required finished case depth", "CHD_r", "mm")
     shares: Number = term("Shares of the quantiles", "s")
     stock_deviation_mm: Number = term("Standard deviation of the stock", "σ_q", "mm", "√(e²/2 + d²/3 + σ_p²)")
-    mean_mm: Number = term("Mean finished case depth", "CHD_f", "mm", "CHD_t - q - (w_1+w_2)/2 - (f_1+f_2)/2")
+    mean_mm: Number = term(
+        "Mean finished case depth", "CHD_f", "mm", "CHD_t - q - v - (w_1+w_2)/2 - (f_1+f_2)/2"
+    )
     deviation_mm: Number = term(
         "Standard deviation of the finished case depth",
         "σ_f",
@@ -188,7 +191,7 @@ def tooth_stock(
     """
     faults = Faults()
     faults.need(teeth >= 3, "teeth", teeth, "3 teeth or more")
-    for name, length in (("runout_mm", runout_mm), ("centring_mm", centring_mm)):
+    for name, length in {"runout_mm": runout_mm, "centring_mm": centring_mm}.items():
         faults.need(not (array(length) < 0).any(), name, length, "a length of 0 mm or more")
     faults.check()
     q_L, q_R, s, e = (
@@ -233,10 +236,11 @@ def ground_case(
     superfinish_mm: tuple[Number, Number],
     required_mm: Number,
     shares: Number,
+    shift_mm: Number = 0.0,
 ) -> GroundCase:
     """Return the case left on a ground flank as a distribution, and the share of it that is too shallow.
 
-    CHD_f = CHD_t - stock - etch - superfinish, each with its own scatter
+    CHD_f = CHD_t - stock - shift - etch - superfinish, each with its own scatter
 
     Parameters
     ----------
@@ -256,6 +260,8 @@ def ground_case(
         Finished case depth that is required, mm.
     shares : float or array
         Shares of the quantiles, between 0 and 1, shape (shares).
+    shift_mm : float or array
+        v, what the set-up takes more off this flank, normal to it, mm; negative where it takes less.
 
     Returns
     -------
@@ -272,7 +278,7 @@ def ground_case(
     Source: sums of independent deviations.
     Valid for: deviations that are independent of each other.
     Departures: half the runout and the centring error are added.
-    Checked: STOCK-NORMAL, STOCK-UNIFORM, STOCK-SINE, STOCK-TRIANGLE, STOCK-ALL, ETCH-01.
+    Checked: STOCK-NORMAL, STOCK-UNIFORM, STOCK-SINE, STOCK-SHIFT, STOCK-TRIANGLE, STOCK-ALL, ETCH-01.
 
     Examples
     --------
@@ -300,17 +306,19 @@ def ground_case(
     _check_shares(p, w_2 - w_1, f_2 - f_1)
     stock = Spread(e, [d], pitch)
     left = Spread(e, [d, (w_2 - w_1) / 2, (f_2 - f_1) / 2], np.hypot(D_sigma, pitch))
-    mean = D - q - (w_1 + w_2 + f_1 + f_2) / 2
-    below, uncut = left.below(required - mean), stock.below(-q)
+    v = array(shift_mm)
+    mean = D - q - v - (w_1 + w_2 + f_1 + f_2) / 2
+    below, uncut = left.below(required - mean), stock.below(-q - v)
     return GroundCase(
         **given,
+        shift_mm=v,
         shares=p,
         stock_deviation_mm=stock.deviation,
         mean_mm=mean,
         deviation_mm=left.deviation,
         share_below=below,
         share_uncut=uncut,
-        stock_quantile_mm=q[..., None] + stock.quantile(p),
+        stock_quantile_mm=(q + v)[..., None] + stock.quantile(p),
         quantile_mm=mean[..., None] + left.quantile(p),
         notices=_notices(below, uncut, q),
     )
@@ -333,8 +341,7 @@ def _notices(below: Array, uncut: Array, stock: Array) -> tuple[Notice, ...]:
         text = f"Up to {100 * np.nanmax(uncut):.2g} % of the flank has no stock: it is not cleaned up."
         found.append(Notice(Level.CAUTION, "stock.uncut", text))
     least, largest = usual_stock_mm()
-    unusual = (stock < least) | (stock > largest)
-    if unusual.any():
+    if (unusual := (stock < least) | (stock > largest)).any():
         text = (
             f"A stock of {stock[unusual].flat[0]:.3g} mm is not usual: {least:.2f} to {largest:.2f} mm on "
             "each flank for modules of 2 to 6 mm."

@@ -49,6 +49,8 @@ class Operation:
         How well that is known.
     temperature_C, hours : float or None
         Of a treatment.
+    of_sample : bool
+        Whether it is done to a sample of the gears alone.
     reason : str
         Why it differs from the route that it comes from; empty where it does not.
     """
@@ -63,6 +65,7 @@ class Operation:
     status: Status = Status.COMMON_PRACTICE
     temperature_C: float | None = None
     hours: float | None = None
+    of_sample: bool = False
     reason: str = ""
 
     def __str__(self) -> str:
@@ -87,6 +90,7 @@ class OperationEdit:
     document: str | None = None
     temperature_C: float | None = None
     hours: float | None = None
+    of_sample: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -161,6 +165,7 @@ def _read(source: Table) -> Iterator[Operation]:
             status=row["status"],
             temperature_C=row.get("temperature_C"),
             hours=row.get("hours"),
+            of_sample=row.get("of_sample", False),
         )
 
 
@@ -168,6 +173,8 @@ def _edited(before: Operation | None, edit: OperationEdit) -> Operation:
     """A new operation has a number and a title: the reader of the gear file sees to that."""
     if before is None:
         before = Operation(key=edit.key, number=edit.number or 0, title=edit.title or edit.key)
-    names = ("number", "title", "changes", "spoils", "caution", "document", "temperature_C", "hours")
+    names = (
+        "number", "title", "changes", "spoils", "caution", "document", "temperature_C", "hours", "of_sample",
+    )  # fmt: skip
     given = {name: value for name in names if (value := getattr(edit, name)) is not None}
     return replace(before, **given, status=Status.COMMON_PRACTICE, reason=edit.reason)

@@ -39,7 +39,21 @@ _TREATED: tuple[Place, ...] = (
 # where the mask lies; how thick it has to be is a limit
 _MASKED: tuple[Place, ...] = (("mask", "distance_mm"),)
 _GROUND: tuple[Place, ...] = (
-    ("grinding",),
+    # what is done to the part; what runout, holding and indexing are reckoned with makes no other part
+    *(
+        ("grinding", name)
+        for name in (
+            "equivalent_diameter_mm",
+            "depth_of_cut_mm",
+            "work_speed_mm_s",
+            "specific_energy_J_mm3",
+            "flux",
+            "work_temperature_C",
+            "shift_mm",
+            "superfinish_min_mm",
+            "superfinish_max_mm",
+        )
+    ),
     *(("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")),
 )
 
@@ -186,7 +200,7 @@ def _operations(given: Inspection) -> tuple[Operation, ...]:
 
 
 def _made(step: Operation) -> tuple[object, ...]:
-    return step.changes, step.spoils, step.temperature_C, step.hours
+    return step.changes, step.spoils, step.temperature_C, step.hours, step.of_sample
 
 
 def both_of(was: float | str | None, now: float | str | None, leaf: Leaf) -> tuple[str, str]:

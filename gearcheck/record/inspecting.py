@@ -110,7 +110,7 @@ def _typed(key: str, value: Any) -> Any:
             return dt.date.fromisoformat(value)
         except ValueError:
             return value
-    if key in ("conforms", "leave_out") and isinstance(value, str):
+    if key in ("conforms", "leave_out", "of_sample") and isinstance(value, str):
         return {"yes": True, "no": False}.get(value.lower(), value)
     if key in ("value", "uncertainty", "least", "most") and isinstance(value, str):
         try:

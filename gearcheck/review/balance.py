@@ -13,23 +13,19 @@ from gearcheck.basics.tables import table
 from gearcheck.hardening.case_window import CaseWindow, case_window
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_exposure
-from gearcheck.hardening.inputs import CaseSpecification, Furnace
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.residual import residual_stress
-from gearcheck.hardening.stock import GroundCase, ground_case
+from gearcheck.hardening.stock import GroundCase, ToothStock
 from gearcheck.review.criterion import needed_depth
 from gearcheck.review.inputs import Record
 from gearcheck.review.pressure import pressure_along
 from gearcheck.review.results import Chain, MeshChain, stop_words
+from gearcheck.review.stock_left import left_on_flanks, stock_of_teeth
 from gearcheck.review.tooth_places import ROOT, TIP, place_ratios
 from gearcheck.review.traverses import measured_profiles
 from gearcheck.review.treated import Predicted
 
 DEPTHS = 201
-SHARES = (0.01, 0.5, 0.99)
-"""Quantiles of the case left that are told."""
-_SIGMAS = 2.0
-"""What a furnace holds either way is read as so many standard deviations."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,12 +46,18 @@ class Held:
 
 @dataclass(frozen=True, kw_only=True)
 class Balance:
-    """The window, the case left on both flanks, the exposures; None and empty where inputs are missing."""
+    """The window, the case left on both flanks, the exposures; None and empty where inputs are missing.
+
+    `teeth` is the stock of each tooth, where runout, holding or shift are said; `counted` says in sentences
+    what the distribution of the case left rests on.
+    """
 
     window: CaseWindow | None
     left: GroundCase | None
     right: GroundCase | None
     held: tuple[Held, ...]
+    teeth: ToothStock | None = None
+    counted: tuple[str, ...] = ()
 
     def results(self) -> Iterator[tuple[str, Result]]:
         """Yield every result with its title, in reading order."""
@@ -64,6 +66,8 @@ class Balance:
         for flank, left in (("left", self.left), ("right", self.right)):
             if left is not None:
                 yield f"Case left as a distribution, {flank} flank", left
+        if self.teeth is not None:
+            yield "Stock of each tooth", self.teeth
         for one in self.held:
             yield f"Exposure of the case {one.profile}, against {one.mesh}", one.exposure
 
@@ -86,12 +90,16 @@ def balance(record: Record, chain: Chain, found: Predicted | None) -> Balance:
         Window and case left where the gear file says what the furnace holds; exposures where it says what
         fatigue below the surface asks for.
     """
-    case, furnace = record.gear.case, record.furnace
-    left = right = None
-    if case is not None and furnace is not None:
-        left, right = (_ground(case, furnace, flank) for flank in ("left", "right"))
+    left, right, counted = left_on_flanks(record, chain)
     held = tuple(one for mesh in chain.meshes for one in _held(record, mesh, found))
-    return Balance(window=_window(record, chain, found), left=left, right=right, held=held)
+    return Balance(
+        window=_window(record, chain, found),
+        left=left,
+        right=right,
+        held=held,
+        teeth=stock_of_teeth(record, chain),
+        counted=counted,
+    )
 
 
 def _window(record: Record, chain: Chain, found: Predicted | None) -> CaseWindow | None:
@@ -107,31 +115,13 @@ def _window(record: Record, chain: Chain, found: Predicted | None) -> CaseWindow
     return case_window(
         finished_min_mm=needed,
         finished_max_mm=chain.case_limits.largest_mm,
-        stock_min_mm=min(float(case.left_stock_min_mm), float(case.right_stock_min_mm)),
-        stock_max_mm=max(float(case.left_stock_max_mm), float(case.right_stock_max_mm)),
+        stock_min_mm=case.least_stock_mm,
+        stock_max_mm=case.largest_stock_mm,
         furnace_tolerance_mm=furnace.depth_scatter_mm,
         tip_limit_mm=chain.case_limits.tip_limit_mm,
         tip_ratio=ratios.get(TIP, 1.0),
         root_min_mm=root if ROOT in ratios else None,
         root_ratio=ratios.get(ROOT, 1.0),
-    )
-
-
-def _ground(case: CaseSpecification, furnace: Furnace, flank: str) -> GroundCase:
-    """The case left on one flank when the furnace aims at the middle of the window drawn."""
-    least, most = (float(getattr(case, f"{flank}_stock_{end}_mm")) for end in ("min", "max"))
-    return ground_case(
-        case_depth_mm=(float(case.as_treated_min_mm) + float(case.as_treated_max_mm)) / 2,
-        case_deviation_mm=array(furnace.depth_scatter_mm) / _SIGMAS,
-        stock_mm=(least + most) / 2,
-        runout_mm=0.0,
-        centring_mm=0.0,
-        distortion_mm=(most - least) / 2,
-        position_deviation_mm=0.0,
-        etch_mm=(0.0, 0.0),
-        superfinish_mm=(0.0, 0.0),
-        required_mm=case.finished_min_mm,
-        shares=SHARES,
     )
 
 

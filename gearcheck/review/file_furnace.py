@@ -17,7 +17,7 @@ from gearcheck.hardening.residual import ResidualStress
 from gearcheck.hardening.stop_off import StopOff
 from gearcheck.review.file_places import Place
 from gearcheck.review.file_section import Section
-from gearcheck.review.file_values import Kind, Plain, Size, shown
+from gearcheck.review.file_values import Kind, Plain, Size, Span, shown
 from gearcheck.review.file_words import Choice, Words, YesNo, close_name
 
 AUSTENITE = (727.0, 1148.0)
@@ -85,7 +85,7 @@ class FurnaceSection(Section):
 
 
 class GrindingSection(Section):
-    """[gear.grinding]: the finishing pass, as its heat is worked out."""
+    """[gear.grinding]: the finishing pass, as its heat is worked out, and how its stock varies."""
 
     equivalent_diameter: Annotated[float, BeforeValidator(Size("mm", 1, 5000))]
     depth_of_cut: Annotated[float, BeforeValidator(Size("mm", 1e-4, 1))]
@@ -93,6 +93,11 @@ class GrindingSection(Section):
     specific_energy: Annotated[float, BeforeValidator(Size("J/mm³", 1, 1000))]
     flux: Annotated[HeatFlux, BeforeValidator(Choice(HeatFlux))]
     work_temperature: Annotated[float, BeforeValidator(Size("°C", 0, 120))]
+    runout: Annotated[float | None, BeforeValidator(Size("mm", 0, 2))] = None
+    centring: Annotated[float | None, BeforeValidator(Size("mm", 0, 1))] = None
+    indexing: Annotated[float | None, BeforeValidator(Size("mm", 0, 0.5))] = None
+    shift: Annotated[float | None, BeforeValidator(Size("mm", -1, 1))] = None
+    superfinish: Annotated[tuple[float, float] | None, BeforeValidator(Span(Size("mm", 0, 0.2)))] = None
 
 
 class MaskSection(Section):
@@ -215,6 +220,7 @@ def furnace_of(section: FurnaceSection) -> Furnace:
 
 def grinding_of(section: GrindingSection) -> Grinding:
     """Return the finishing pass that a gear file describes."""
+    least, largest = section.superfinish or (None, None)
     return Grinding(
         equivalent_diameter_mm=section.equivalent_diameter,
         depth_of_cut_mm=section.depth_of_cut,
@@ -222,6 +228,12 @@ def grinding_of(section: GrindingSection) -> Grinding:
         specific_energy_J_mm3=section.specific_energy,
         flux=section.flux,
         work_temperature_C=section.work_temperature,
+        runout_mm=section.runout,
+        centring_mm=section.centring,
+        indexing_mm=section.indexing,
+        shift_mm=section.shift,
+        superfinish_min_mm=least,
+        superfinish_max_mm=largest,
     )
 
 

@@ -253,6 +253,7 @@ class OperationEntry(Section):
     document: Title | None = None
     temperature: Annotated[float | None, BeforeValidator(Size("°C", -270, 1400))] = None
     time: Annotated[float | None, BeforeValidator(Size("h", 0.01, 1000))] = None
+    of_sample: Annotated[bool | None, BeforeValidator(YesNo())] = None
 
 
 class CharacteristicEntry(Section):

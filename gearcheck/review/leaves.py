@@ -217,6 +217,10 @@ WHOLE: dict[Place, Leaf] = {
             ("specific_energy_J_mm3", "specific energy of grinding", "J/mm³", 1, "specific_energy"),
             ("flux", "heat over the contact of the wheel", "", 0, "flux"),
             ("work_temperature_C", "temperature before the pass", "°C", 0, "work_temperature"),
+            ("runout_mm", "runout of the teeth as treated", "mm", 3, "runout"),
+            ("centring_mm", "eccentricity of the holding", "mm", 3, "centring"),
+            ("indexing_mm", "standard deviation of indexing and pitch", "mm", 4, "indexing"),
+            ("shift_mm", "shift of the wheel towards the left flank", "mm", 3, "shift"),
         )
     },
     **{
@@ -228,6 +232,12 @@ WHOLE: dict[Place, Leaf] = {
             ("edge_tolerance_mm", "tolerance of the edge of the mask", "mm", 2, "edge_tolerance"),
             ("soft_carbon_wt", "carbon that must not come where the gear stays soft", "%", 3, "soft_carbon"),
         )
+    },
+    **{
+        ("grinding", f"superfinish_{end}_mm"): Leaf(
+            f"{word} removal by superfinishing", "mm", 4, ("gear", "grinding", "superfinish", place)
+        )
+        for place, (end, word) in enumerate((("min", "least"), ("max", "largest")))
     },
     ("subsurface", "friction"): Leaf("friction of the flanks", "", 3, ("gear", "subsurface", "friction")),
     ("subsurface", "inclusion_root_area_um"): Leaf(

@@ -55,8 +55,7 @@ def depth_band(record: Record, mesh: MeshChain) -> CaseDepthBand:
     assert case is not None
     assert agreed is not None
     along = pressure_along(mesh)
-    least = min(float(case.left_stock_min_mm), float(case.right_stock_min_mm))
-    most = max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+    least, most = float(case.least_stock_mm), float(case.largest_stock_mm)
     return case_depth_band(
         half_width_mm=along.half_width_mm,
         pressure_MPa=along.pressure_MPa,

@@ -245,7 +245,7 @@ def _deepest_mm(record: Record) -> float:
 def _ground_off(record: Record) -> float:
     """The largest stock that comes off a flank, mm."""
     case = record.gear.case
-    return 0.0 if case is None else max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+    return 0.0 if case is None else float(case.largest_stock_mm)
 
 
 def _austenite(furnace: Furnace, start: MartensiteStart) -> RetainedAustenite | ColdTreatedAustenite:

@@ -63,6 +63,7 @@ def examples():
         superfinish_mm=(0.0, 0.002),
         required_mm=0.8,
         shares=[0.01, 0.99],
+        shift_mm=[0.01, -0.01],
     )
     yield case_window(
         finished_min_mm=0.8,

@@ -64,6 +64,7 @@ def test_case_left(check):
         deviation=found.deviation_mm,
         below=found.share_below,
         quantile=found.quantile_mm.tolist(),
+        **({"uncut": found.share_uncut} if "uncut" in check.expected else {}),
     )
 
 

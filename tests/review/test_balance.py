@@ -7,13 +7,15 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.places import scenarios
-from gearcheck.desk.panels.window import window_html
+from gearcheck.desk.panels.window import stock, window_html
 from gearcheck.hardening.case_window import case_window
 from gearcheck.hardening.criteria import Criterion
+from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.tooth_places import TIP, place_ratios
 from gearcheck.review.whole import review
+from tests.figures.drawn import written
 
 
 @pytest.fixture(scope="module")
@@ -47,12 +49,98 @@ def test_the_window_is_that_of_what_is_needed_and_allowed(whole):
     assert f"{window.least_mm:.2f} to {window.largest_mm:.2f} mm as treated" in words(window_html(whole))
 
 
-def test_the_case_left_lies_about_the_middle_less_the_middle_of_the_stock(whole):
+def ground_with(tram, **given):
+    return replace(tram, grinding=replace(tram.grinding, **given))
+
+
+NOTHING_SAID = dict.fromkeys(("runout_mm", "centring_mm", "indexing_mm", "shift_mm"))
+
+
+def test_the_case_left_lies_about_the_middle_less_the_middle_of_the_stock(tram):
+    whole = review(ground_with(tram, **NOTHING_SAID))
     left = whole.balance.left
     assert left.mean_mm == pytest.approx((0.95 + 1.25) / 2 - (0.08 + 0.14) / 2)
-    low, middle, high = np.ravel(left.quantile_mm)
-    assert middle == pytest.approx(left.mean_mm, abs=1e-3)
-    assert low < middle < high
+    assert left.deviation_mm == pytest.approx(np.sqrt(0.04**2 + 0.03**2 / 3))
+    low, high = np.ravel(left.quantile_mm)
+    assert low < left.mean_mm < high
+    assert whole.balance.teeth is None
+    assert "Runout, holding and indexing are not said" in words(window_html(whole))
+
+
+def test_runout_holding_and_indexing_widen_the_case_left_and_a_shift_moves_it(tram):
+    plain = review(ground_with(tram, **NOTHING_SAID)).balance
+    set_up = {"runout_mm": 0.06, "centring_mm": 0.01, "indexing_mm": 0.01}
+    found = review(ground_with(tram, **{**NOTHING_SAID, **set_up})).balance
+    wider = plain.left.deviation_mm**2 + 0.04**2 / 2 + 0.01**2
+    assert found.left.deviation_mm == pytest.approx(np.sqrt(wider))
+    assert found.left.mean_mm == pytest.approx(plain.left.mean_mm)
+    moved = review(ground_with(tram, **{**NOTHING_SAID, "shift_mm": 0.02}))
+    cos_beta = np.cos(np.radians(moved.chain.meshes[0].pair.base_helix_angle_deg))
+    assert moved.balance.left.mean_mm == pytest.approx(plain.left.mean_mm - 0.02 * cos_beta)
+    assert moved.balance.right.mean_mm == pytest.approx(plain.right.mean_mm + 0.02 * cos_beta)
+    said = words(window_html(moved))
+    assert "shift of the wheel towards the left flank 0.020 mm" in said
+
+
+def test_superfinishing_comes_off_both_flanks(tram):
+    taken = {"superfinish_min_mm": 0.002, "superfinish_max_mm": 0.006}
+    whole = review(ground_with(tram, **NOTHING_SAID, **taken))
+    assert whole.balance.right.mean_mm == pytest.approx(0.99 - 0.004)
+    assert "Superfinishing takes 2.0 to 6.0 µm more" in words(window_html(whole))
+
+
+def test_an_etch_is_counted_where_the_part_itself_is_etched_after_the_grind(tram):
+    bare = ground_with(tram, **NOTHING_SAID)
+
+    def told(inspection):
+        whole = review(replace(bare, inspection=inspection))
+        return float(whole.balance.left.mean_mm), " ".join(whole.balance.counted)
+
+    given = tram.inspection
+    assert told(given)[0] == pytest.approx(0.99)
+    assert "off the gears of its sample: it is not counted" in told(given)[1]
+    each = OperationEdit(key="etch", reason="order", of_sample=False)
+    mean, said = told(replace(given, operations=(each,)))
+    assert mean == pytest.approx(0.99 - (0.0025 + 0.0127) / 2)
+    assert "takes 2.5 to 12.7 µm more off each gear, which is counted" in said
+    for edit in (replace(each, number=65), replace(each, leave_out=True), replace(each, changes=())):
+        mean, said = told(replace(given, operations=(edit,)))
+        assert mean == pytest.approx(0.99)
+        assert "no etch that takes anything off the ground flank" in said
+    assert told(replace(given, route=RouteName.AEROSPACE))[0] < 0.985
+    assert "No route says" in told(None)[1]
+
+
+def test_a_wheel_far_from_the_middle_leaves_a_flank_that_is_not_cleaned_up(tram):
+    whole = review(ground_with(tram, runout_mm=0.06, shift_mm=-0.12))
+    assert whole.balance.left.share_uncut > 0.5
+    assert whole.balance.right.share_uncut < 0.001
+    assert any(notice.key == "stock.uncut" for notice in whole.notices)
+    assert stock(whole, whole.predicted, None).rows["frame"]["stock"].min() < 0
+
+
+def test_the_picture_of_the_stock_shows_every_tooth_between_the_ends_of_the_drawing(tram, whole):
+    teeth = whole.balance.teeth
+    drawing = stock(whole, whole.predicted, None)
+    assert len(drawing.rows["lines"]) == 2 * 21
+    assert sorted(drawing.rows["limits"]["stock"]) == [0.08, 0.14]
+    said = written(drawing)
+    assert {"left flanks", "right flanks", "least drawn 0.080 mm", "largest drawn 0.140 mm"} <= set(said)
+    assert f"{np.min(teeth.left_mm):.3f} to {np.max(teeth.left_mm):.3f} mm on the left" in drawing.words
+    assert np.mean(teeth.left_mm) > np.mean(teeth.right_mm)  # the wheel stands towards the left flank
+    apart = replace(tram.gear.case, right_stock_max_mm=0.16)
+    other = review(replace(tram, gear=replace(tram.gear, case=apart)))
+    assert "largest drawn, right 0.160 mm" in written(stock(other, other.predicted, None))
+
+
+def test_the_root_form_clearance_stands_below_with_its_stock(tram, whole):
+    clearance = whole.chain.meshes[0].gear.clearance
+    said = words(window_html(whole))
+    assert f"{clearance.clearance_mm:.3f} mm on the diameter, at the smallest stock of 0.080 mm" in said
+    assert "grinding leaves no step" in said
+    short = replace(tram.gear.tooth, protuberance_mm=0.1)
+    stepped = words(window_html(review(replace(tram, gear=replace(tram.gear, tooth=short)))))
+    assert "leaves a grinding step of up to 0.040 mm" in stepped
 
 
 def test_a_case_that_is_drawn_too_shallow_leaves_part_of_the_flank_under_it(tram):

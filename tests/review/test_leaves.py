@@ -109,6 +109,7 @@ def filled(record: Record) -> Record:
                 document="drawing",
                 temperature_C=60.0,
                 hours=0.5,
+                of_sample=False,
             ),
         ),
         characteristics=(
@@ -165,6 +166,12 @@ def filled(record: Record) -> Record:
         specific_energy_J_mm3=35.0,
         flux=HeatFlux.UNIFORM,
         work_temperature_C=30.0,
+        runout_mm=0.03,
+        centring_mm=0.005,
+        indexing_mm=0.006,
+        shift_mm=-0.01,
+        superfinish_min_mm=0.002,
+        superfinish_max_mm=0.005,
     )
     mask = Mask(
         practice=StopOff.GAS, plate_um=30.0, distance_mm=1.5, edge_tolerance_mm=0.4, soft_carbon_wt=0.3

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gearcheck.basics.numbers import array
+from gearcheck.basics.numbers import Number, array
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.words import text
+from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.exposures import short_name
+from gearcheck.figures.stock import stock_drawing
+from gearcheck.gear.form import InternalFormClearance
 from gearcheck.hardening.case_window import CaseWindow
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.stock import GroundCase
-from gearcheck.review.balance import SHARES, Balance, Held
+from gearcheck.review.balance import Balance, Held
 from gearcheck.review.results import Review
+from gearcheck.review.stock_left import SHARES
+from gearcheck.review.treated import Predicted
 
 NO_WINDOW = (
     "What the furnace holds is not said: [gear.furnace] with its depth_scatter shows whether the window of "
@@ -22,13 +27,19 @@ SHOWN = (Criterion.YIELDING, Criterion.SHEAR_AMPLITUDE, Criterion.INCLUSIONS, Cr
 
 
 def window_html(shown: Review) -> str:
-    """Return what is said of the window of the drawing, of the case left, and of the exposures."""
+    """Return what is said of the window of the drawing, of the case left, and of the root form."""
     head = '<h2 id="window">What is left for the tooth</h2>'
     found = shown.balance
     if found is None:
         return head
     window = f"<p>{NO_WINDOW}</p>" if found.window is None else f"<p>{_window(shown, found.window)}</p>"
-    return f"{head}{window}{_left(shown, found)}{_exposed(found)}"
+    return f"{head}{window}{_left(shown, found)}{_roots(shown)}"
+
+
+def stock(shown: Review, _: Predicted, __: Predicted | None) -> Drawing | None:
+    """The stock of each tooth; None where the record says nothing of the set-up."""
+    case, found = shown.record.gear.case, None if shown.balance is None else shown.balance.teeth
+    return None if found is None or case is None else stock_drawing(found, case)
 
 
 def _window(shown: Review, found: CaseWindow) -> str:
@@ -64,11 +75,15 @@ def _left(shown: Review, found: Balance) -> str:
     case = shown.record.gear.case
     least = "" if case is None else f" {value(case.finished_min_mm, 2, 'mm')}"
     rows = "".join(_flank(name, one) for name, one in flanks)
-    heads = "".join(f'<th scope="col" class="num">{100 * share:.0f} %</th>' for share in SHARES)
+    heads = "".join(f'<th scope="col" class="num">{100 * share:.0f} % below</th>' for share in SHARES)
     return (
-        "<p>Aimed at the middle of the window drawn, so much case is left on so many of the flanks:</p>"
-        f'<table class="gc-table"><thead><tr><th scope="col">Flank; below which lie</th>{heads}'
-        f'<th scope="col" class="num">under{least}</th></tr></thead><tbody>{rows}</tbody></table>'
+        "<p>Aimed at the middle of the window drawn, this is the case left over all flanks of many gears, "
+        "its spread as one standard deviation. "
+        f"{text(' '.join(found.counted))}</p>"
+        '<table class="gc-table"><thead><tr><th scope="col">Flank</th>'
+        '<th scope="col" class="num">mean</th><th scope="col" class="num">spread</th>'
+        f'{heads}<th scope="col" class="num">under{least}</th>'
+        f'<th scope="col" class="num">not cleaned up</th></tr></thead><tbody>{rows}</tbody></table>'
     )
 
 
@@ -76,14 +91,53 @@ def _flank(name: str, found: GroundCase) -> str:
     cells = "".join(
         f'<td class="num">{value(depth, 2, "mm")}</td>' for depth in array(found.quantile_mm).ravel()
     )
-    below = 100 * float(array(found.share_below))
-    told = "under 0.1 %" if below < 0.1 else f"{below:.1f} %"
-    return f'<tr><th scope="row">{name}</th>{cells}<td class="num">{told}</td></tr>'
+    return (
+        f'<tr><th scope="row">{name}</th><td class="num">{value(found.mean_mm, 2, "mm")}</td>'
+        f'<td class="num">{value(found.deviation_mm, 3, "mm")}</td>{cells}'
+        f'<td class="num">{_share(found.share_below)}</td>'
+        f'<td class="num">{_share(found.share_uncut)}</td></tr>'
+    )
 
 
-def _exposed(found: Balance) -> str:
-    """The largest exposure of each profile by each criterion."""
-    if not found.held:
+def _share(given: Number) -> str:
+    share = 100 * float(array(given))
+    return "under 0.1 %" if share < 0.1 else f"{share:.1f} %"
+
+
+def _roots(shown: Review) -> str:
+    """What the range of stock leaves between the active profile and the fillet of the gear under review."""
+    known = [
+        (float(array(one.clearance_mm)), mesh.name, one)
+        for mesh in shown.chain.meshes
+        if (one := mesh.gear.clearance).clearance_mm is not None
+    ]
+    if not known:
+        return ""
+    least, name, found = min(known, key=lambda one: one[:2])
+    against = f" against {text(name)}" if len(known) > 1 else ""
+    if isinstance(found, InternalFormClearance):
+        said = f"{value(least, 3, 'mm')} on the diameter from the cutter that is given"
+    else:
+        at = value(found.stock_min_mm, 3, "mm")
+        said = f"{value(least, 3, 'mm')} on the diameter, at the smallest stock of {at}"
+    below = " No clean involute is left down to its start." if least < 0 else ""
+    step = float(array(found.step_mm))
+    foot = (
+        f"The largest stock exceeds the protuberance and leaves a grinding step of up to "
+        f"{value(step, 3, 'mm')} at the foot of the flank."
+        if step > 0
+        else "The largest stock stays within the protuberance: grinding leaves no step."
+    )
+    return (
+        f"<p>The clearance of the root form circle to the active profile{against} is smallest over the range "
+        f"of stock with {said}.{below} {foot}</p>"
+    )
+
+
+def exposure_html(shown: Review) -> str:
+    """Return what is said of the exposure of each profile below the surface, by each criterion."""
+    found = shown.balance
+    if found is None or not found.held:
         return ""
     heads = "".join(f'<th scope="col" class="num">{text(short_name(one))}</th>' for one in SHOWN)
     several = len({one.mesh for one in found.held}) > 1
