@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from gearcheck.basics.tables import table
+from gearcheck.hardening.tempering import BakeAgainstTemper, bake_against_temper
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.inspection.route import Operation, Route
 from gearcheck.inspection.rules import rule_of
@@ -30,7 +31,7 @@ class GapKind(StrEnum):
     LOST_AFTER = "can be lost after it is inspected"
     ORDER = "operations in the wrong order"
     MISSING = "an operation that another one needs"
-    TEMPERATURE = "hotter than the temper"
+    TEMPERATURE = "tempers more than the temper"
     NOT_SEEN = "a flaw that grows and is not sure to be found"
 
 
@@ -181,7 +182,7 @@ def _of_place(route: Route, item: Characteristic) -> Iterator[Gap]:
 
 
 def order_gaps(route: Route) -> tuple[Gap, ...]:
-    """Return what a route has in the wrong order, or hotter than its temper.
+    """Return what a route has in the wrong order, or tempers more than its temper.
 
     Parameters
     ----------
@@ -200,9 +201,9 @@ def order_gaps(route: Route) -> tuple[Gap, ...]:
             continue
         if row.get("kind") == "cooler":
             for later in _to_stay_cool(route, first, row["later"]):
-                both = f"{later} at {later.temperature_C:g} °C is hotter than {first}"
-                text = f"{both} at {first.temperature_C:g} °C: {row['why']}."
-                found.append(Gap(kind=GapKind.TEMPERATURE, about=later.key, text=text, source=source))
+                if said := _out_tempered(first, later):
+                    text = f"{said}: {row['why']}."
+                    found.append(Gap(kind=GapKind.TEMPERATURE, about=later.key, text=text, source=source))
         elif (second := route.find(row["later"])) is not None and _is_after(route, first, second):
             text = f"{first} comes after {second}: {row['why']}."
             found.append(Gap(kind=GapKind.ORDER, about=first.key, text=text, source=source))
@@ -214,15 +215,46 @@ def _is_after(route: Route, one: Operation, other: Operation) -> bool:
 
 
 def _to_stay_cool(route: Route, first: Operation, key: str) -> tuple[Operation, ...]:
-    """What is hotter than the first operation and must not be: one that is named, or any other after it."""
+    """What must not temper more than the first operation: one that is named, or any other after it."""
     if key != _ANY:
-        steps = [one for one in route.operations if one.key == key]
-    else:
-        rows = table("order_rules").rows
-        named = {row["later"] for row in rows if row.get("kind") == "cooler" and row["later"] != _ANY}
-        steps = [one for one in route.operations if _is_after(route, one, first) and one.key not in named]
-    limit = first.temperature_C
-    return tuple(one for one in steps if None not in (limit, one.temperature_C) and one.temperature_C > limit)  # type: ignore[operator]
+        return tuple(one for one in route.operations if one.key == key)
+    rows = table("order_rules").rows
+    named = {row["later"] for row in rows if row.get("kind") == "cooler" and row["later"] != _ANY}
+    return tuple(one for one in route.operations if _is_after(route, one, first) and one.key not in named)
+
+
+def _out_tempered(first: Operation, later: Operation) -> str:
+    """Say that an operation tempers more than the temper, and what it may cost; empty where it does not.
+
+    Temperature and time count together; where one of the times is not said the temperatures alone.
+    """
+    if first.temperature_C is None or later.temperature_C is None:
+        return ""
+    if first.hours is None or later.hours is None:
+        if later.temperature_C <= first.temperature_C:
+            return ""
+        both = f"{later} at {later.temperature_C:g} °C is hotter than {first} at {first.temperature_C:g} °C"
+        return f"{both}, compared by temperature alone, for a time is not given"
+    found = bake_against_temper(
+        temper_temperature_C=first.temperature_C,
+        temper_time_h=first.hours,
+        bake_temperature_C=later.temperature_C,
+        bake_time_h=later.hours,
+    )
+    if not found.bake_parameter > found.temper_parameter:
+        return ""
+    parameters = f"P = {found.bake_parameter:.0f} against {found.temper_parameter:.0f}"
+    return f"{_hold(later)} tempers more than {_hold(first)}, {parameters}, {_cost(found)}"
+
+
+def _hold(step: Operation) -> str:
+    return f"{step} ({step.temperature_C:g} °C, {step.hours:g} h)"
+
+
+def _cost(found: BakeAgainstTemper) -> str:
+    if found.greatest_loss_HV is None:
+        return "and softens the case by more than is known"
+    return f"and may cost {found.least_loss_HV:.0f} to {found.greatest_loss_HV:.0f} HV"
 
 
 def missing_operations(route: Route) -> tuple[Gap, ...]:

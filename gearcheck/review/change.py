@@ -35,6 +35,9 @@ class Change:
         What no what-if goes beyond.
     goes_with : str
         What moves along with it; empty where everything else is held.
+    mends_alone : str
+        How the keys of the requirements begin that it moves, and that nothing else moves; empty where it may
+        move any.
     traded, mends : bool
         Whether it stands in the trade table, and whether it is looked at among the remedies; its slider is on
         the stress sheet in any case.
@@ -56,6 +59,7 @@ class Change:
     goes_with: str = ""
     traded: bool = True
     mends: bool = True
+    mends_alone: str = ""
     whole: bool = False
     relative: bool = False
     least: float = -np.inf

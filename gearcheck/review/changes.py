@@ -271,9 +271,24 @@ def traded_changes(record: Record) -> tuple[Change, ...]:
     return tuple(change for change in open_changes(record) if change.traded)
 
 
-def mending_changes(record: Record) -> tuple[Change, ...]:
-    """Return those of them that are looked at among the remedies."""
-    return tuple(change for change in open_changes(record) if change.mends)
+def mending_changes(record: Record, key: str) -> tuple[Change, ...]:
+    """Return those of them that are looked at among the remedies of one requirement.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    key : str
+        The requirement.
+
+    Returns
+    -------
+    tuple of Change
+        Those that it alone depends on, where there are such; else all that are no others' alone.
+    """
+    found = [change for change in open_changes(record) if change.mends]
+    own = [change for change in found if change.mends_alone and key.startswith(change.mends_alone)]
+    return tuple(own or [change for change in found if not change.mends_alone])
 
 
 def changed(record: Record, values: Mapping[str, Number]) -> Record:

@@ -146,7 +146,7 @@ PROCESS_CHANGES = (
         write=_write("grinding", "depth_of_cut_mm"),
         goes_with="the specific energy is held; in truth it rises as the cut gets finer",
         traded=False,
-        mends=False,
+        mends_alone="grind.",
     ),
     Change(
         key="grind_energy",
@@ -162,7 +162,7 @@ PROCESS_CHANGES = (
         read=_read("grinding", "specific_energy_J_mm3"),
         write=_write("grinding", "specific_energy_J_mm3"),
         traded=False,
-        mends=False,
+        mends_alone="grind.",
     ),
     Change(
         key="friction",

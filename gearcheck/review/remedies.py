@@ -61,7 +61,7 @@ def remedies(record: Record, key: str) -> tuple[Remedy, ...]:
         One for each input that may change, those that help first.
     """
     now = judged(record)
-    found = [_remedy(record, key, change, now) for change in mending_changes(record)]
+    found = [_remedy(record, key, change, now) for change in mending_changes(record, key)]
     return tuple(sorted(found, key=lambda remedy: remedy.after is None))
 
 

@@ -23,10 +23,10 @@ from gearcheck.hardening.austenite import (
 from gearcheck.hardening.carbon import CarbonProfile, carbon_profile
 from gearcheck.hardening.cycle import CarbonCriterion
 from gearcheck.hardening.effective import EffectiveCaseDepths, effective_case_depths
-from gearcheck.hardening.grind_heat import GrindHeat, grind_heat
-from gearcheck.hardening.grind_limit import GrindLever, GrindLimit, pass_below_softening
+from gearcheck.hardening.grind_heat import GrindHeat
+from gearcheck.hardening.grind_limit import GrindLimit
 from gearcheck.hardening.grind_softening import GrindSoftening, grind_softening
-from gearcheck.hardening.inputs import Furnace, Grinding
+from gearcheck.hardening.inputs import Furnace
 from gearcheck.hardening.quench import CoreHardness, core_hardness, quench_severity
 from gearcheck.hardening.quenched import (
     QuenchedCase,
@@ -42,6 +42,7 @@ from gearcheck.hardening.tempering import (
 )
 from gearcheck.materials.composition import steel_composition
 from gearcheck.review.carburised import carbon_steel, furnace_cycle
+from gearcheck.review.grinding import cut_limit, pass_heat
 from gearcheck.review.inputs import Record
 from gearcheck.review.tooth_places import place_radii
 from gearcheck.review.wanted_times import WantedTimes, wanted_times
@@ -61,8 +62,6 @@ PLAIN_DEPTH_MM = 4.0
 """The same where no case is drawn."""
 NO_FURNACE = "[gear.furnace] missing"
 NO_GRINDING = "[gear.grinding] missing"
-_SEARCHED = 20.0
-"""A depth of cut is looked for from a twentieth to twenty times the one given."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -172,7 +171,7 @@ def predicted(record: Record, chain: Chain | None = None) -> Predicted:
     treated, why = _treated(record)
     places = () if treated is None or chain is None else tuple(_places(record, chain, treated))
     wanted = None if treated is None else wanted_times(record)
-    ground = None if record.grinding is None else _ground(record, record.grinding, treated)
+    ground = _ground(record, treated)
     return Predicted(
         treated=treated,
         ground=ground,
@@ -306,35 +305,11 @@ def _tempered(
     )
 
 
-def _ground(record: Record, cut: Grinding, treated: Treated | None) -> Ground:
-    value = table("grind_heat").value
-    heat = grind_heat(
-        equivalent_diameter_mm=cut.equivalent_diameter_mm,
-        depth_of_cut_mm=cut.depth_of_cut_mm,
-        work_speed_mm_s=cut.work_speed_mm_s,
-        specific_energy_J_mm3=cut.specific_energy_J_mm3,
-        partition=None,
-        flux=cut.flux,
-        conductivity_W_mK=value("conductivity of hardened steel"),
-        diffusivity_mm2_s=value("diffusivity of hardened steel"),
-        work_temperature_C=cut.work_temperature_C,
-    )
-    furnace = record.furnace
-    if furnace is None:
-        return Ground(heat=heat, softening=None, limit=None)
-    tempered = {
-        "temper_temperature_C": furnace.temper_temperature_C,
-        "temper_time_h": furnace.temper_time_h,
-    }
-    limit = pass_below_softening(
-        heat=heat,
-        lever=GrindLever.DEPTH_OF_CUT,
-        lowest=array(cut.depth_of_cut_mm) / _SEARCHED,
-        highest=array(cut.depth_of_cut_mm) * _SEARCHED,
-        permissible_loss_HV=value("loss of hardness that is not seen"),
-        **tempered,
-    )
-    if treated is None:
+def _ground(record: Record, treated: Treated | None) -> Ground | None:
+    heat, limit, furnace = pass_heat(record), cut_limit(record), record.furnace
+    if heat is None:
+        return None
+    if treated is None or furnace is None:
         return Ground(heat=heat, softening=None, limit=limit)
     off = _ground_off(record)
     depth = treated.depth_mm[treated.depth_mm <= treated.depth_mm[-1] - off]
@@ -343,7 +318,8 @@ def _ground(record: Record, cut: Grinding, treated: Treated | None) -> Ground:
         heat=heat,
         depth_mm=depth,
         hardness_HV=array(left)[: depth.size],
-        austenitising_temperature_C=value("start of austenite"),
-        **tempered,
+        austenitising_temperature_C=table("grind_heat").value("start of austenite"),
+        temper_temperature_C=furnace.temper_temperature_C,
+        temper_time_h=furnace.temper_time_h,
     )
     return Ground(heat=heat, softening=softening, limit=limit)

@@ -1,21 +1,25 @@
-"""Case depth: deep enough for the stress, not too deep for the tooth, still there after grinding."""
+"""Case depth: deep enough for the stress, not too deep for the tooth, still there and hard after grinding."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from gearcheck.basics.methods import Method, Status
-from gearcheck.basics.numbers import Number
+from gearcheck.basics.numbers import Number, array
 from gearcheck.hardening.criteria import CRITERIA, Criterion
 from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
 from gearcheck.hardening.finished import FinishedCase
+from gearcheck.hardening.grind_heat import GrindHeat
+from gearcheck.hardening.grind_limit import GrindLimit
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
 from gearcheck.review.criterion import lacks_subsurface, needed_depth
+from gearcheck.review.grinding import austenite_rise_K, cut_limit, pass_heat, unseen_loss_HV
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.results import Chain, Line, MeshChain, stop_words
 from gearcheck.review.spectrum import not_loaded
 from gearcheck.review.stations.soft_places import mask_lines
+from gearcheck.review.treated import NO_FURNACE
 
 NAME = "case depth"
 
@@ -32,10 +36,11 @@ DRAWN_WINDOW = Method(
 
 NO_CASE = "[gear.case] missing"
 NO_STEEL = "[gear.steel] missing"
+_BURN = "surface-temper etch class and area"
 
 
 def lines(record: Record, chain: Chain) -> Iterator[Line]:
-    """Yield the depth needed by mesh, the largest allowed, the case left on each flank, hardness and mask."""
+    """Yield depth needed by mesh, largest allowed, case left on each flank, hardness, mask and grind."""
     for mesh in chain.meshes:
         yield _needed(record, mesh)
     yield from _largest(record, chain)
@@ -43,6 +48,7 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
         yield from _left(record.gear, flank, result)
     yield from _hardness(record.gear, chain.limits)
     yield from mask_lines(record, NAME)
+    yield from _grind(record)
 
 
 def _drawn(gear: GearData, name: str) -> Number:
@@ -197,3 +203,44 @@ def _hardness(gear: GearData, limits: StrengthLimits | None) -> Iterator[Line]:
             reason=NO_STEEL if limits is None else "",
             evidence=f"{place} hardness",
         )
+
+
+def _grind(record: Record) -> Iterator[Line]:
+    """What the heat of the finishing pass must not do; nothing where no pass is given."""
+    heat, limit = pass_heat(record), cut_limit(record)
+    if heat is None or record.grinding is None:
+        return
+    stopped = stop_words(heat)
+    yield Line(
+        key="grind.softening",
+        station=NAME,
+        title="No softening by the grind",
+        sentence="The finishing pass is no deeper than the cut whose heat tempers the skin by "
+        f"{unseen_loss_HV():.0f} HV, which a hardness test does not see.",
+        demand=1000 * array(record.grinding.depth_of_cut_mm),
+        capacity=None if limit is None else 1000 * array(limit.largest),
+        demand_words="depth of cut of the finishing pass",
+        capacity_words="deepest cut that keeps the hardness of the skin",
+        unit="µm",
+        method=GrindLimit.method,
+        brief=("cut", "keeps the hardness"),
+        scale=Scale.SHARE,
+        reason=stopped or (NO_FURNACE if limit is None else stop_words(limit)),
+        evidence=_BURN,
+    )
+    yield Line(
+        key="grind.rehardening",
+        station=NAME,
+        title="No rehardening by the grind",
+        sentence="The finishing pass does not heat the flank to where austenite, and new martensite, form.",
+        demand=heat.rise_K,
+        capacity=austenite_rise_K(record),
+        demand_words="rise of the temperature of the flank",
+        capacity_words="rise to the start of austenite",
+        unit="K",
+        method=GrindHeat.method,
+        brief=("rise", "to austenite"),
+        scale=Scale.SHARE,
+        reason=stopped,
+        evidence=_BURN,
+    )
