@@ -17,7 +17,7 @@ from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.hardening.stock import ToothStock
 
 _AXIS_PX = 76
-_HEIGHT_PX, _LINE_PX = 240, 15
+_HEIGHT_PX, _LINE_PX = 240, 21
 _FLANKS = ("left", "right")
 
 
@@ -91,7 +91,7 @@ def _names(both: dict[str, Array], count: int, mm_per_px: float) -> tuple[pd.Dat
     inner = slice(count // 10, count - count // 8)  # a name at the edge would be cut off
     at = int(np.abs(gap[inner]).argmax()) + (inner.start or 0)
     upper, lower = _FLANKS if gap[at] >= 0 else _FLANKS[::-1]
-    inwards = -1.0 if abs(gap[at]) > 4 * _LINE_PX * mm_per_px else 1.0
+    inwards = -1.0 if abs(gap[at]) > 3 * _LINE_PX * mm_per_px else 1.0
 
     def named(name: str, side: float) -> pd.DataFrame:
         level = float(both[name][at]) + side * _LINE_PX * mm_per_px

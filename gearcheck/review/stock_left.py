@@ -135,8 +135,8 @@ def _etched(record: Record) -> tuple[tuple[float, float], str]:
         return _NOTHING, "The route has no etch that takes anything off the ground flank: none is counted."
     if etch.of_sample:
         return _NOTHING, (
-            f"Operation {etch} takes {loss} more off the gears of its sample: it is not counted for the "
-            "others, nor here."
+            f"Operation {etch} takes {loss} more off the gears of the sample alone, which is not counted "
+            "here."
         )
     return (low, high), f"Operation {etch} takes {loss} more off each gear, which is counted."
 

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.places import scenarios
-from gearcheck.desk.panels.window import stock, window_html
+from gearcheck.desk.panels.window import exposure_html, stock, window_html
 from gearcheck.hardening.case_window import case_window
 from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
@@ -98,7 +99,7 @@ def test_an_etch_is_counted_where_the_part_itself_is_etched_after_the_grind(tram
 
     given = tram.inspection
     assert told(given)[0] == pytest.approx(0.99)
-    assert "off the gears of its sample: it is not counted" in told(given)[1]
+    assert "off the gears of the sample alone, which is not counted" in told(given)[1]
     each = OperationEdit(key="etch", reason="order", of_sample=False)
     mean, said = told(replace(given, operations=(each,)))
     assert mean == pytest.approx(0.99 - (0.0025 + 0.0127) / 2)
@@ -184,3 +185,20 @@ def test_it_stands_among_the_workings(whole):
     titles = [step.title for step in whole.workings]
     assert "Window of the drawing" in titles
     assert "Exposure of the case as drawn, shallowest, against wheel" in titles
+
+
+def test_what_is_counted_of_the_skin_is_said(tram, whole):
+    plain = words(exposure_html(whole))
+    assert "of a model, from the hardness of the case; it counts in Dang Van alone" in plain
+    assert "peens" not in plain
+    assert "superfinishing" not in plain
+    steps = replace(tram.inspection, route=RouteName.AEROSPACE)
+    below = replace(tram.subsurface, residual_stress=ResidualStress.NONE)
+    other = ground_with(
+        replace(tram, inspection=steps, subsurface=below), superfinish_min_mm=0.002, superfinish_max_mm=0.004
+    )
+    said = words(exposure_html(review(other)))
+    assert "The exposures take no residual stress" in said
+    assert "The route peens: the compression that this puts into the skin is not credited" in said
+    assert "Of superfinishing nothing is credited but what it takes off" in said
+    assert exposure_html(review(tram, with_settled=False)) == ""

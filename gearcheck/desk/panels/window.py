@@ -13,7 +13,9 @@ from gearcheck.figures.stock import stock_drawing
 from gearcheck.gear.form import InternalFormClearance
 from gearcheck.hardening.case_window import CaseWindow
 from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.hardening.stock import GroundCase
+from gearcheck.inspection.route import route
 from gearcheck.review.balance import Balance, Held
 from gearcheck.review.results import Review
 from gearcheck.review.stock_left import SHARES
@@ -151,8 +153,31 @@ def exposure_html(shown: Review) -> str:
         "<p>Largest exposure below the surface, safety included: above 1 the metal is overstressed there. "
         "The depth of it stands below.</p>"
         f'<table class="gc-table"><thead><tr><th scope="col">Case</th>{heads}</tr></thead>'
-        f"<tbody>{rows}</tbody></table>"
+        f"<tbody>{rows}</tbody></table>{_skin(shown)}"
     )
+
+
+def _skin(shown: Review) -> str:
+    """What is counted of operations of the route that change the skin after the grind."""
+    given, asked, cut = shown.record.inspection, shown.record.subsurface, shown.record.grinding
+    if asked is None:
+        return ""
+    steps = None if given is None else route(given.route, given.operations)
+    said = [
+        "The exposures take no residual stress."
+        if asked.residual_stress is ResidualStress.NONE
+        else "The residual stress in them is that of a model, from the hardness of the case; it counts in "
+        "Dang Van alone."
+    ]
+    if steps is not None and steps.find("peen") is not None:
+        said.append(
+            "The route peens: the compression that this puts into the skin is not credited, here or in any "
+            "rating."
+        )
+    polished = cut is not None and cut.superfinish_max_mm is not None
+    if polished or (steps is not None and steps.find("superfinish") is not None):
+        said.append("Of superfinishing nothing is credited but what it takes off, where that is given.")
+    return f"<p>{text(' '.join(said))}</p>"
 
 
 def _quiet(words: str) -> str:
