@@ -45,6 +45,40 @@ def test_a_result_ages_with_the_inputs_that_its_rule_names(place):
     assert bool(why_stale(LIFT, moved, "result", "lifting_eye")) == bool(part_of(place))
 
 
+@pytest.mark.parametrize(
+    ("name", "value", "ages"),
+    [
+        ("depth_of_cut_mm", 0.012, True),
+        ("shift_mm", 0.02, True),
+        ("superfinish_max_mm", 0.005, True),
+        ("runout_mm", 0.05, False),
+        ("centring_mm", 0.01, False),
+        ("indexing_mm", 0.01, False),
+    ],
+)
+def test_what_the_grind_does_ages_a_result_and_what_its_stock_is_reckoned_with_does_not(name, value, ages):
+    tram = gear("tram_bogie")
+    moved = replace(tram, grinding=replace(tram.grinding, **{name: value}))
+    for kind, key in (("result", "surface_temper"), ("case_depth", ""), ("pitch", "")):
+        said = why_stale(tram, moved, kind, key)
+        assert bool(said) == ages
+        assert not ages or said.startswith(leaf_of(("grinding", name)).label)
+    assert not why_stale(tram, moved, "result", "chemistry")
+
+
+def test_an_etch_of_every_gear_makes_another_part_of_it():
+    assert "operation etch is changed" in why_stale(
+        LIFT, with_edit(key="etch", of_sample=not etched_in_part()), "result", "ground_off.left"
+    )
+    assert (
+        why_stale(LIFT, with_edit(key="etch", of_sample=etched_in_part()), "result", "ground_off.left") == ""
+    )
+
+
+def etched_in_part():
+    return route(LIFT.inspection.route, LIFT.inspection.operations).find("etch").of_sample
+
+
 def with_edit(**values):
     edits = (*LIFT.inspection.operations, OperationEdit(reason="tried", **values))
     return replace(LIFT, inspection=replace(LIFT.inspection, operations=edits))
