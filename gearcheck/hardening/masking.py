@@ -37,7 +37,7 @@ MASKING = Method(
     leaves_out=("pinholes and bleed of the plate, an edge on a corner or a fillet",),
 )
 
-_DEEP, _WIDE, _TIMES, _ROUNDS, _GRADE, _CLOSE_WT = 36, 32, 24, 12, 1.5, 1e-5
+_DEEP, _WIDE, _TIMES, _ROUNDS, _GRADE, _CLOSE_WT = 36, 32, 12, 12, 1.5, 1e-4
 
 
 @dataclass(frozen=True, kw_only=True)

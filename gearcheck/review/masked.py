@@ -72,5 +72,5 @@ def masked(record: Record) -> Masked | None:
 
 @remembered
 def _creep(cycle: Cycle, steel: CarbonSteel, carbon_wt: Number, edge_tolerance_mm: Number) -> MaskCreep:
-    """About 0.4 s: no input that a slider of another sheet moves changes it."""
+    """About 0.2 s: no input that a slider of another sheet moves changes it."""
     return mask_creep(cycle=cycle, steel=steel, carbon_wt=carbon_wt, edge_tolerance_mm=edge_tolerance_mm)
