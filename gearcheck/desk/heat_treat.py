@@ -9,6 +9,7 @@ from gearcheck.desk.opening import opened
 from gearcheck.desk.panels import furnace
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.furnace import ProcessPart
+from gearcheck.desk.panels.numbers import settling
 from gearcheck.desk.panels.window import exposure_html, stock, window_html
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import StationSheet
@@ -82,6 +83,11 @@ class OpenHeatTreat(StationSheet):
 
     SHEET, PLACES, QUESTIONS = SHEET, PLACES, FURNACE_QUESTIONS
     STATION = FOOT = STATION
+
+    def _outcome(self) -> str:
+        told = furnace.foretold_html(self.state.drawn)
+        waits = ' class="gc-settling"' if settling(self.state) else ""
+        return f"{super()._outcome()}<div{waits}>{told}</div>"
 
     def furnace(self) -> None:
         """Show the furnace and the carbon that it brings."""

@@ -13,6 +13,7 @@ from gearcheck.desk.opening import Opened
 from gearcheck.desk.panels.furnace import (
     ProcessPart,
     carbon,
+    foretold_html,
     furnace_html,
     grind_html,
     hardness,
@@ -156,3 +157,10 @@ def test_without_a_record_it_says_why():
     sheet = RefusedHeatTreat(InputError([]))
     for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.window, sheet.guesses):
         part()
+
+
+def test_the_head_says_whether_the_furnace_makes_the_case(tram, whole):
+    said = words(foretold_html(whole))
+    assert "predicted at 550 HV" in said
+    assert "0.95 to 1.25 mm as treated are drawn" in said
+    assert foretold_html(review(replace(tram, furnace=None, mask=None))) == ""

@@ -154,3 +154,13 @@ def test_trades_and_remedies_follow_it(tram_bogie):
     assert {"torque", "case_depth"} <= set(mended)
     for key, value in mended.items():
         assert needed(changed(thin, {key: value})).by_calculation is Calculation.MEETS
+
+
+@pytest.mark.parametrize(("scatter", "answer"), [(0.149, Calculation.MEETS), (0.151, Calculation.FAILS)])
+def test_the_window_drawn_is_held_against_the_furnace(tram_bogie, scatter, answer):
+    # 0.95 to 1.25 mm are drawn as treated
+    record = replace(tram_bogie, furnace=replace(tram_bogie.furnace, depth_scatter_mm=scatter))
+    (found,) = (item for item in judged(record) if item.key == "case.furnace")
+    assert found.by_calculation is answer
+    assert found.demand == pytest.approx(2 * scatter)
+    assert not any(item.key == "case.furnace" for item in judged(replace(tram_bogie, furnace=None)))

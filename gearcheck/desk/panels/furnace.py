@@ -104,6 +104,21 @@ def furnace_html(shown: Review, record: Record | None = None) -> str:
     )
 
 
+def foretold_html(shown: Review) -> str:
+    """Return in one sentence whether the furnace is predicted to make the case drawn; empty without one."""
+    found = None if shown.predicted is None else shown.predicted.treated
+    case = shown.record.gear.case
+    if found is None or case is None:
+        return ""
+    low, high = (float(array(one.case_depth_mm)[0]) for one in found.depths)
+    least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
+    told = _unread(found) or _inside(low, high, least, most)
+    return (
+        f"<p>As the furnace is written down, {told}: {value(least, 2)} to {value(most, 2, 'mm')} as treated "
+        "are drawn. A prediction decides nothing; the traverse does.</p>"
+    )
+
+
 def hardness_html(shown: Review) -> str:
     """Return what is said of the hardness predicted, with a table of the depth by each criterion."""
     head = '<h2 id="hardness">The hardness that follows</h2>'

@@ -11,6 +11,7 @@ from gearcheck.hardening.figures import CaseDepthFigures, CaseDepthLimits
 from gearcheck.hardening.finished import FinishedCase
 from gearcheck.hardening.grind_heat import GrindHeat
 from gearcheck.hardening.grind_limit import GrindLimit
+from gearcheck.hardening.inputs import Furnace
 from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
 from gearcheck.review.criterion import lacks_subsurface, needed_depth
@@ -46,6 +47,8 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
     yield from _largest(record, chain)
     for flank, result in (("left", chain.left), ("right", chain.right)):
         yield from _left(record.gear, flank, result)
+    if record.furnace is not None:
+        yield _furnace(record.gear, record.furnace)
     yield from _hardness(record.gear, chain.limits)
     yield from mask_lines(record, NAME)
     yield from _grind(record)
@@ -181,6 +184,27 @@ def _left(gear: GearData, flank: str, result: FinishedCase | None) -> Iterator[L
         brief=("left at most", "drawn"),
         scale=Scale.SHARE,
         reason=reason,
+        evidence="case depth as treated and stock ground off",
+    )
+
+
+def _furnace(gear: GearData, furnace: Furnace) -> Line:
+    case = gear.case
+    drawn = None if case is None else array(case.as_treated_max_mm) - array(case.as_treated_min_mm)
+    return Line(
+        key="case.furnace",
+        station=NAME,
+        title="Window that the furnace holds",
+        sentence="The window as treated of the drawing is no narrower than what the furnace holds.",
+        demand=2 * array(furnace.depth_scatter_mm),
+        capacity=drawn,
+        demand_words="window that the furnace takes",
+        capacity_words="window as treated drawn",
+        unit="mm",
+        method=DRAWN_WINDOW,
+        brief=("taken", "drawn"),
+        scale=Scale.SHARE,
+        reason=NO_CASE if case is None else "",
         evidence="case depth as treated and stock ground off",
     )
 
