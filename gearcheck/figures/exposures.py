@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
@@ -25,6 +26,7 @@ _STYLES = {
     Criterion.DANG_VAN: (tones.QUIET, False),
 }
 """Tone of each criterion, and whether its line is broken."""
+_COLUMNS = ("depth", "exposure", "label", "tone")
 
 
 def short_name(criterion: Criterion) -> str:
@@ -63,49 +65,45 @@ def exposures_drawing(found: CriteriaExposure, to_mm: float) -> Drawing:
     """
     depth = array(found.depth_mm)
     seen = depth <= to_mm
-    depth = depth[seen]
-    right = float(depth[-1])
+    depth, right = depth[seen], float(depth[seen][-1])
     curves = {one: np.maximum(exposure_over_depth(found, one)[seen], 0.0) for one in _STYLES}
     top = 1.12 * max(1.0, *(float(np.nanmax(values)) for values in curves.values()))
-    named: dict[bool, list[pd.DataFrame]] = {False: [], True: []}
+    above, below = _names(curves, depth, top)
+    limit = {"depth": [0.0, right], "exposure": [1.0, 1.0], "label": ["", _LIMIT_NAME], "tone": tones.LIMIT}
     lines = [
-        Line(label=short_name(one), across=depth / right, level_px=_HEIGHT_PX * (1 - values / top))
+        frame({"depth": depth, "exposure": values, "label": short_name(one)}).assign(
+            tone=_STYLES[one][0], dashed=_STYLES[one][1]
+        )
         for one, values in curves.items()
     ]
-    limit_px = _HEIGHT_PX * (1 - 1 / top)
-    lines.append(Line(label="", across=np.array([0.0, 1.0]), level_px=np.full(2, limit_px)))
-    taken = [written(_LIMIT_NAME, 1.0, limit_px - 11, ends=True)]
-    for one, place in zip(curves, placed(lines, [], taken)[:-1], strict=True):
-        at = place.at * right
-        row = {"depth": [at], "exposure": [float(np.interp(at, depth, curves[one]))]}
-        named[place.below].append(frame({**row, "label": [short_name(one)], "tone": [_STYLES[one][0]]}))
-    columns = ("depth", "exposure", "label", "tone")
     return Drawing(
         layout=_layout(),
         rows={
             "frame": frame({"depth": [0.0, right], "exposure": [0.0, top]}),
-            "lines": joined(
-                [
-                    frame({"depth": depth, "exposure": values, "label": short_name(one)}).assign(
-                        tone=_STYLES[one][0], dashed=_STYLES[one][1]
-                    )
-                    for one, values in curves.items()
-                ],
-                ("depth", "exposure", "label", "tone", "dashed"),
-            ),
-            "limit": frame(
-                {
-                    "depth": [0.0, right],
-                    "exposure": [1.0, 1.0],
-                    "label": ["", _LIMIT_NAME],
-                    "tone": tones.LIMIT,
-                }
-            ),
-            "above": joined(named[False], columns),
-            "below": joined(named[True], columns),
+            "lines": joined(lines, (*_COLUMNS, "dashed")),
+            "limit": frame(limit),
+            "above": above,
+            "below": below,
         },
         words="Exposure below the finished flank: " + "; ".join(_said(found, one) for one in curves),
     )
+
+
+def _names(curves: Mapping[Criterion, Array], depth: Array, top: float) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """The names that begin above their line, and those that end below it."""
+    right, limit_px = float(depth[-1]), _HEIGHT_PX * (1 - 1 / top)
+    lines = [
+        Line(label=short_name(one), across=depth / right, level_px=_HEIGHT_PX * (1 - values / top))
+        for one, values in curves.items()
+    ]
+    lines.append(Line(label="", across=np.array([0.0, 1.0]), level_px=np.full(2, limit_px)))
+    taken = [written(_LIMIT_NAME, 1.0, limit_px - 11, ends=True)]
+    named: dict[bool, list[pd.DataFrame]] = {False: [], True: []}
+    for one, place in zip(curves, placed(lines, [], taken)[:-1], strict=True):
+        at = place.at * right
+        row = {"depth": [at], "exposure": [float(np.interp(at, depth, curves[one]))]}
+        named[place.below].append(frame({**row, "label": [short_name(one)], "tone": [_STYLES[one][0]]}))
+    return joined(named[False], _COLUMNS), joined(named[True], _COLUMNS)
 
 
 def _said(found: CriteriaExposure, one: Criterion) -> str:

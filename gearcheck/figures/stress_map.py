@@ -71,12 +71,7 @@ def map_drawing(
             "contact": frame({"x": [-b], "to": [b], "z": [0.0]}),
             "peak": frame({"x": [float(x[along])], "z": [float(z[deep])]}),
             "name": frame(
-                {
-                    "x": [float(x_edges[-1])],
-                    "z": [float(z_edges[-1])],
-                    "label": [f"largest {said}"],
-                    "tone": [tones.INK],
-                }
+                {"x": x_edges[-1:], "z": z_edges[-1:], "label": f"largest {said}", "tone": tones.INK}
             ),
         },
         words=f"Shear stress below a contact of {2 * b:.2f} mm width; the most is {said}",
