@@ -122,7 +122,8 @@ class OpenHeatTreat(StationSheet):
 
     def window(self) -> None:
         """Show what stock, furnace and grind leave for the tooth."""
-        show_row(ProcessPart(self.state, window_html, (stock,), self._say).widget, WINDOW_MARGIN)
+        drawn = (furnace.scale, stock)
+        show_row(ProcessPart(self.state, window_html, drawn, self._say).widget, WINDOW_MARGIN)
         show_row(ProcessPart(self.state, exposure_html, (), self._say).widget, EXPOSURE_MARGIN)
 
     def guesses(self) -> None:

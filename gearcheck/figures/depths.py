@@ -20,12 +20,14 @@ def drawn_depth(whole: Review, _: int = 0) -> float | None:
     return None if case is None else float(case.finished_min_mm)
 
 
-def _needed(whole: Review, place: int) -> float | None:
+def needed_here(whole: Review, place: int) -> float | None:
+    """Return the depth that the governing rule asks for in one mesh."""
     depth: float | None = plain(needed_depth(whole.record, whole.chain.meshes[place]))
     return depth
 
 
-def _solved(whole: Review, place: int) -> float | None:
+def solved_depth(whole: Review, place: int) -> float | None:
+    """Return the depth that is solved against yielding in one mesh."""
     required = whole.settled[place].required if whole.settled else None
     depth: float | None = None if required is None else required.depth_mm
     return depth
@@ -41,8 +43,8 @@ def _left(flank: str) -> Read:
 
 
 _READ: tuple[tuple[str, str, Read], ...] = (
-    ("needed", tones.DEMAND, _needed),
-    ("solved against yielding", tones.ACCENT, _solved),
+    ("needed", tones.DEMAND, needed_here),
+    ("solved against yielding", tones.ACCENT, solved_depth),
     ("drawn, finished, least", tones.INK, drawn_depth),
     ("left at least, left flank", tones.CAPACITY, _left("left")),
     ("left at least, right flank", tones.CAPACITY, _left("right")),

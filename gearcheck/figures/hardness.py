@@ -18,8 +18,9 @@ from gearcheck.figures.drawing import Drawing, backed, broken, frame, joined, la
 from gearcheck.figures.placing import Line, placed, written
 from gearcheck.hardening.needed import needed_hardness_HV
 from gearcheck.hardening.profile import CRITERION_HV, hardness_profile
-from gearcheck.review.inputs import State, TraverseEvidence, TraversePlace
+from gearcheck.review.inputs import TraverseEvidence
 from gearcheck.review.results import Review
+from gearcheck.review.traverses import stock_off
 
 _HEIGHT_PX, _LINE_PX = 440, 21
 _LIMIT_NAME = "550 HV: the case ends"
@@ -85,7 +86,7 @@ def hardness_curves(shown: Review, place: int = 0, *, to_mm: float = 0.0) -> tup
             )
         )
     found += _predicted(shown, depth)
-    found += [curve for item in shown.record.traverse for curve in _measured(item, right)]
+    found += [curve for item in shown.record.traverse for curve in _measured(shown, item, right)]
     return tuple(curve for curve in found if np.isfinite(curve.hardness_HV).any())
 
 
@@ -125,14 +126,14 @@ def _predicted(shown: Review, depth: Array) -> list[HardnessCurve]:
     ]
 
 
-def _measured(item: TraverseEvidence, right: float) -> list[HardnessCurve]:
-    """A traverse at the pitch line, below the finished flank; as treated it needs the stock that came off."""
-    off = 0.0 if item.state is State.FINISHED else item.stock_removed_mm
-    if item.place is not TraversePlace.PITCH_LINE or off is None:
+def _measured(shown: Review, item: TraverseEvidence, right: float) -> list[HardnessCurve]:
+    """A traverse at the pitch line, below the finished flank: less what came off, or the largest stock."""
+    known = stock_off(shown.record, item)
+    if known is None:
         return []
-    depth = array(item.depth_mm) - off
+    depth = array(item.depth_mm) - known[0]
     seen = (depth >= 0) & (depth <= right)
-    side = "" if item.flank is None else f", {item.flank} flank"
+    side = f", {item.flank} flank" + (", largest stock off" if "largest" in known[1] else "")
     return [
         HardnessCurve(
             label=f"measured{side}",

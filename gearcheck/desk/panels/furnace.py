@@ -17,6 +17,7 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.tooth_places import places_html
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
+from gearcheck.figures.case_scale import case_scale, case_scale_drawing, deepest_mesh
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.furnace import carbon_drawing, course_drawing, ground_drawing, predicted_drawing
 from gearcheck.hardening.profile import CRITERION_HV
@@ -32,7 +33,7 @@ NOT_GROUND = (
     "The record does not say how the gear is ground: a section [gear.grinding] in the gear file, with wheel, "
     "cut, speed and energy, shows whether its heat reaches the case."
 )
-Draw = Callable[[Review, Predicted, Predicted | None], Drawing | None]
+Draw = Callable[[Review, Predicted | None, Predicted | None], Drawing | None]
 """Of what is shown, its prediction, and that of the record where a draft has moved it."""
 
 
@@ -80,7 +81,7 @@ class ProcessPart:
         record = self.state.ghost.predicted if self.state.draft else None
         self._said.refresh()
         for chart, draw in zip(self._charts, self._draw, strict=True):
-            drawing = None if shown.predicted is None else draw(shown, shown.predicted, record)
+            drawing = draw(shown, shown.predicted, record)
             chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
 
@@ -264,26 +265,34 @@ def _why(shown: Review) -> str:
     return f"Nothing is predicted: {marked(shown.predicted.no_treated)}."
 
 
-def course(shown: Review, found: Predicted, _: Predicted | None) -> Drawing | None:
+def course(shown: Review, found: Predicted | None, _: Predicted | None) -> Drawing | None:
     """The carbon over time; None without a prediction."""
-    furnace = shown.record.furnace
-    return None if found.treated is None or furnace is None else course_drawing(furnace, found.treated)
+    furnace, treated = shown.record.furnace, None if found is None else found.treated
+    return None if treated is None or furnace is None else course_drawing(furnace, treated)
 
 
-def carbon(_: Review, found: Predicted, record: Predicted | None) -> Drawing | None:
+def carbon(_: Review, found: Predicted | None, record: Predicted | None) -> Drawing | None:
     """The carbon over depth; None without a prediction."""
     was = None if record is None else record.treated
-    return None if found.treated is None else carbon_drawing(found.treated, was, found.places[1:])
+    if found is None or found.treated is None:
+        return None
+    return carbon_drawing(found.treated, was, found.places[1:])
 
 
-def hardness(shown: Review, found: Predicted, record: Predicted | None) -> Drawing | None:
+def hardness(shown: Review, found: Predicted | None, record: Predicted | None) -> Drawing | None:
     """The hardness over depth; None without a prediction."""
     was = None if record is None else record.treated
-    if found.treated is None:
+    if found is None or found.treated is None:
         return None
     return predicted_drawing(found.treated, shown.record.gear.case, was)
 
 
-def ground(_: Review, found: Predicted, __: Predicted | None) -> Drawing | None:
+def ground(_: Review, found: Predicted | None, __: Predicted | None) -> Drawing | None:
     """The hardness after the grind; None where no grind is given."""
-    return None if found.ground is None else ground_drawing(found.ground)
+    return None if found is None or found.ground is None else ground_drawing(found.ground)
+
+
+def scale(shown: Review, _: Predicted | None, __: Predicted | None) -> Drawing | None:
+    """Every case depth on one scale, for the mesh that asks for the deepest; None where no case is drawn."""
+    depths = case_scale(shown, deepest_mesh(shown))
+    return case_scale_drawing(depths) if depths else None

@@ -15,10 +15,10 @@ from gearcheck.desk.panels.numbers import settling, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
+from gearcheck.figures.case_scale import case_answer, case_scale, case_scale_drawing
 from gearcheck.figures.depth import DepthLine, depth_curves, depth_drawing
 from gearcheck.figures.depths import depth_lines, drawn_depth
 from gearcheck.figures.hardness import HardnessCurve, hardness_curves, hardness_drawing
-from gearcheck.review.inputs import State, TraversePlace
 
 
 class HardnessPicture:
@@ -40,22 +40,24 @@ class HardnessPicture:
         "says how the gear is carburised.",
         "Needed: the depth by the figure that governs. Solved: the least that does not yield.",
         "550 HV is where a case depth is read; it says nothing of the hardness above or below it.",
-        "Every depth is that of the finished flank. A traverse of the case as treated is moved by the stock "
-        "that came off.",
+        "Every depth of the curves is that of the finished flank. A traverse of the case as treated is moved "
+        "by the stock that came off; where nobody says how much, by the largest that is drawn.",
     )
 
     def __init__(self, state: Sheet, mesh: Callable[[], int], say: Say) -> None:
         self.state, self._mesh = state, mesh
-        self._hardness, self._shear = SharedChart(), SharedChart()
+        self._scale, self._hardness, self._shear = SharedChart(), SharedChart(), SharedChart()
         self._said = Piece(self._words, say)
-        self.widget = widgets.VBox([self._said, self._hardness, self._shear])
+        self.widget = widgets.VBox([self._said, self._scale, self._hardness, self._shear])
         self.follow()
         state.observe(guarded(lambda _: self.follow(), say), ["shown", "settled"])
 
     def follow(self) -> None:
         """Draw again, as when another mesh is chosen."""
         shown, place = self.state.drawn, self._mesh()
-        lines = depth_lines(shown, self.state.ghost, place)
+        lines = [one for one in depth_lines(shown, self.state.ghost, place) if not _is_told(one)]
+        depths = case_scale(shown, place)
+        scale = case_scale_drawing(depths) if depths else None
         reach = self._reach(lines)
         curves = hardness_curves(shown, place, to_mm=reach)
         above = hardness_drawing(curves, lines) if curves else None
@@ -63,7 +65,7 @@ class HardnessPicture:
         sheared = depth_curves(solved, drawn_depth(shown), to_mm=reach or None) if lines else ()
         below = depth_drawing(lines, sheared) if sheared else None
         self._said.refresh()
-        for chart, drawing in ((self._hardness, above), (self._shear, below)):
+        for chart, drawing in ((self._scale, scale), (self._hardness, above), (self._shear, below)):
             chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
     def _reach(self, lines: Sequence[DepthLine]) -> float:
@@ -84,25 +86,19 @@ class HardnessPicture:
         if missing:
             told = f"section{'s' if len(missing) > 1 else ''} {' and '.join(missing)} missing"
             return f"{head}<p>No hardness is drawn: {told}.</p>"
-        unplaced = sum(
-            item.place is TraversePlace.PITCH_LINE
-            and item.state is not State.FINISHED
-            and item.stock_removed_mm is None
-            for item in shown.record.traverse
-        )
-        left_out = (
-            f"<p>{unplaced} traverse{'s' if unplaced > 1 else ''} of the case as treated "
-            f"{'are' if unplaced > 1 else 'is'} not drawn: how much was ground off there is not said.</p>"
-            if unplaced
-            else ""
-        )
         waits = settling(self.state)
         told = " ".join(closest(hardness_curves(self.state.drawn, self._mesh())))
         greyed = ' class="gc-settling"' if waits else ""
         return (
-            f"{head}<p>What the contact with {text(name)} asks of the metal at each depth, and what the case "
-            f"gives it.</p><p{greyed}>{told}</p>{waits}{left_out}"
+            f"{head}<p{greyed}><strong>{text(case_answer(self.state.drawn, self._mesh()))}</strong></p>"
+            f"<p>What the contact with {text(name)} asks of the metal at each depth, and what the case "
+            f"gives it.</p><p{greyed}>{told}</p>{waits}"
         )
+
+
+def _is_told(line: DepthLine) -> bool:
+    """Whether a depth stands on the scale above alone, so that the curves are not crossed by every depth."""
+    return line.label.startswith(("left at least", "measured"))
 
 
 def closest(curves: Sequence[HardnessCurve]) -> Iterator[str]:

@@ -1,0 +1,327 @@
+"""Every case depth of a mesh on one scale: needed, drawn, predicted, measured, as finished and as treated."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import altair as alt
+import numpy as np
+
+from gearcheck.basics.numbers import array, plain
+from gearcheck.figures import tones
+from gearcheck.figures.depths import needed_here, solved_depth
+from gearcheck.figures.drawing import Drawing, backed, frame, layout, own_tone, rows
+from gearcheck.hardening.inputs import CaseSpecification
+from gearcheck.review.findings import End
+from gearcheck.review.inputs import State, TraversePlace
+from gearcheck.review.limits import limits_of
+from gearcheck.review.results import Review
+from gearcheck.review.traverses import read_traverse
+
+_ROW_PX, _FOOT_ROWS, _TEXT_PX = 46, 0.25, 16
+_NAME, _MARK = 0.30, 0.70
+"""Where in its row a name and a mark stand."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class CaseDepth:
+    """One depth at 550 HV, or its range; `unsure_mm` either way where measured, `wrong` says what it misses.
+
+    `finished` is whether it is a depth of the finished flank, which alone is held against what is needed.
+    """
+
+    label: str
+    low_mm: float
+    high_mm: float
+    tone: str
+    finished: bool = False
+    wrong: str = ""
+    unsure_mm: float = 0.0
+
+    @property
+    def value(self) -> str:
+        """The depth in words, with what is wrong with it."""
+        one = f"{self.low_mm:.2f} mm"
+        both = one if self.low_mm == self.high_mm else f"{self.low_mm:.2f} to {self.high_mm:.2f} mm"
+        return f"{both}, {self.wrong}" if self.wrong else both
+
+
+def case_scale(shown: Review, place: int = 0) -> tuple[CaseDepth, ...]:
+    """Return every depth at 550 HV of one mesh that is needed, drawn, predicted or measured.
+
+    Parameters
+    ----------
+    shown : Review
+        Of a record without arrays.
+    place : int
+        Which mesh.
+
+    Returns
+    -------
+    tuple of CaseDepth
+        In reading order, those of the finished flank first; empty where no case is drawn.
+    """
+    case = shown.record.gear.case
+    if case is None:
+        return ()
+    found = (*_asked(shown, place), *_finished(shown, case, place), *_treated(shown, case), *_ends(shown))
+    return tuple(one for one in found if np.isfinite(one.low_mm) and np.isfinite(one.high_mm))
+
+
+def _asked(shown: Review, place: int) -> Iterator[CaseDepth]:
+    needed, solved = needed_here(shown, place), solved_depth(shown, place)
+    if needed is not None and shown.record.methods is not None:
+        rule = shown.record.methods.case_depth
+        yield CaseDepth(
+            label=f"needed, {rule}", low_mm=needed, high_mm=needed, tone=tones.DEMAND, finished=True
+        )
+    if solved is not None:
+        yield CaseDepth(
+            label="solved against yielding",
+            low_mm=solved,
+            high_mm=solved,
+            tone=tones.ACCENT,
+            finished=True,
+        )
+
+
+def _finished(shown: Review, case: CaseSpecification, place: int) -> Iterator[CaseDepth]:
+    least, most = float(case.finished_min_mm), float(case.finished_max_mm)
+    needed = needed_here(shown, place)
+    short = f"under the {needed:.2f} mm needed" if needed is not None and least < needed else ""
+    yield CaseDepth(
+        label="drawn, finished", low_mm=least, high_mm=most, tone=tones.INK, finished=True, wrong=short
+    )
+    stock = _stock(case)
+    for low, high in _predicted(shown):
+        left, right = max(low - stock[1], 0.0), high - stock[0]
+        yield CaseDepth(
+            label="predicted, finished",
+            low_mm=left,
+            high_mm=right,
+            tone=tones.QUIET,
+            finished=True,
+            wrong="at its least under what is drawn" if left < least else "",
+        )
+    for flank, left, unsure in _measured_finished(shown):
+        wrong = "under what is drawn" if left < least else "over what is drawn" if left > most else ""
+        yield CaseDepth(
+            label=f"measured, finished, {flank} flank",
+            low_mm=left,
+            high_mm=left,
+            tone=tones.MEASURED,
+            finished=True,
+            wrong=wrong,
+            unsure_mm=unsure,
+        )
+
+
+def _measured_finished(shown: Review) -> Iterator[tuple[str, float, float]]:
+    """The case left on a flank, as read on it or as treated less what was ground off."""
+    for item in shown.record.case_depth:
+        left = item.as_treated_mm - item.stock_removed_mm
+        yield str(item.flank), left, item.head.uncertainty or 0.0
+    for traverse in shown.record.traverse:
+        off = 0.0 if traverse.state is State.FINISHED else traverse.stock_removed_mm
+        read = read_traverse(traverse)
+        on_flank = traverse.place is TraversePlace.PITCH_LINE
+        if on_flank and off is not None and read.end is End.CROSSES:
+            yield f"{traverse.flank}", read.depth_mm - off, read.uncertainty_mm or 0.0
+
+
+def _treated(shown: Review, case: CaseSpecification) -> Iterator[CaseDepth]:
+    least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
+
+    def wrong(low: float, high: float) -> str:
+        return "under what is drawn" if low < least else "over what is drawn" if high > most else ""
+
+    yield CaseDepth(label="drawn, as treated", low_mm=least, high_mm=most, tone=tones.INK)
+    for low, high in _predicted(shown):
+        out = "may lie outside what is drawn" if wrong(low, high) else ""
+        yield CaseDepth(label="predicted, as treated", low_mm=low, high_mm=high, tone=tones.QUIET, wrong=out)
+    measured = [
+        (f"{item.flank} flank", item.as_treated_mm, item.head.uncertainty) for item in shown.record.case_depth
+    ]
+    reads = [read_traverse(item) for item in shown.record.traverse]
+    measured += [
+        (f"{one.item.flank} flank, traverse", one.depth_mm, one.uncertainty_mm)
+        for one in reads
+        if one.item.place is TraversePlace.PITCH_LINE
+        and one.item.state is State.AS_TREATED
+        and one.end is End.CROSSES
+    ]
+    for name, depth, unsure in measured:
+        yield CaseDepth(
+            label=f"measured, as treated, {name}",
+            low_mm=depth,
+            high_mm=depth,
+            tone=tones.MEASURED,
+            wrong=wrong(depth, depth),
+            unsure_mm=unsure or 0.0,
+        )
+
+
+def _ends(shown: Review) -> Iterator[CaseDepth]:
+    """What was measured at root and tip, with what is asked there in the label."""
+    if not shown.record.traverse:
+        return
+    limits = limits_of(shown.record, shown.chain)
+    for one in (read_traverse(item) for item in shown.record.traverse):
+        limit = limits.get(f"case.{one.item.place}")
+        if one.item.place is TraversePlace.PITCH_LINE or one.end is not End.CROSSES or limit is None:
+            continue
+        asked = f"at least {limit.least:.2f}" if limit.least is not None else f"at most {limit.most:.2f}"
+        keeps = one.depth_mm >= limit.least if limit.least is not None else one.depth_mm <= (limit.most or 0)
+        yield CaseDepth(
+            label=f"measured at the {one.item.place}, {one.item.state}; {asked} mm asked",
+            low_mm=one.depth_mm,
+            high_mm=one.depth_mm,
+            tone=tones.MEASURED,
+            wrong="" if keeps else "not as asked",
+            unsure_mm=one.uncertainty_mm or 0.0,
+        )
+
+
+def _predicted(shown: Review) -> Iterator[tuple[float, float]]:
+    treated = None if shown.predicted is None else shown.predicted.treated
+    if treated is None:
+        return
+    low, high = (plain(array(one.case_depth_mm)[0]) for one in treated.depths)
+    if low is not None and high is not None:
+        yield float(low), float(high)
+
+
+def _stock(case: CaseSpecification) -> tuple[float, float]:
+    least = min(float(case.left_stock_min_mm), float(case.right_stock_min_mm))
+    return least, max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+
+
+def case_scale_drawing(depths: Sequence[CaseDepth]) -> Drawing:
+    """Draw depths one below the other on one scale, with what is needed as a line through the finished ones.
+
+    Parameters
+    ----------
+    depths : sequence of CaseDepth
+        At least one.
+
+    Returns
+    -------
+    Drawing
+        As wide as its column, a row a depth: its name above its mark, its value beside it.
+    """
+    count = len(depths)
+    right = 1.45 * max(one.high_mm + one.unsure_mm for one in depths)
+    needed = next((one.low_mm for one in depths if one.label.startswith("needed")), None)
+    held = [place for place, one in enumerate(depths) if one.finished]
+    spans = {
+        "low": [one.low_mm for one in depths],
+        "high": [one.high_mm for one in depths],
+        "row": [place + _MARK for place in range(count)],
+        "tone": [one.tone for one in depths],
+    }
+    ranged = [one.low_mm != one.high_mm for one in depths]
+    table = frame(spans)
+    return Drawing(
+        layout=_layout(count),
+        rows={
+            "frame": frame({"low": [0.0, right], "row": [0.0, float(count)]}),
+            "between": frame(
+                {
+                    "low": [0.0],
+                    "high": [right],
+                    "row": [held[-1] + 1.02 if held else 0.0],
+                    "tone": [tones.RULE],
+                }
+            ),
+            "bars": table[ranged],
+            "points": table[[not one for one in ranged]],
+            "unsure": frame(
+                {
+                    "low": [one.low_mm - one.unsure_mm for one in depths],
+                    "high": [one.high_mm + one.unsure_mm for one in depths],
+                    "row": spans["row"],
+                    "tone": spans["tone"],
+                }
+            )[[one.unsure_mm > 0 for one in depths]],
+            "needed": frame(
+                {
+                    "low": [] if needed is None else [needed],
+                    "row": [] if needed is None else [_MARK],
+                    "foot": [] if needed is None else [held[-1] + 1.0],
+                    "tone": [] if needed is None else [tones.DEMAND],
+                }
+            ),
+            "names": frame(
+                {
+                    "low": [0.0 for _ in depths],
+                    "row": [place + _NAME for place in range(count)],
+                    "label": [one.label for one in depths],
+                    "tone": [tones.INK for _ in depths],
+                }
+            ),
+            "values": frame(
+                {
+                    "low": [one.high_mm + one.unsure_mm for one in depths],
+                    "row": spans["row"],
+                    "label": [one.value for one in depths],
+                    "tone": [tones.WORDS["fails"] if one.wrong else tones.INK for one in depths],
+                }
+            ),
+        },
+        words="Case depths at 550 HV: " + "; ".join(f"{one.label} {one.value}" for one in depths),
+    )
+
+
+@cache
+def _layout(count: int) -> dict[str, Any]:
+    exact = alt.Scale(zero=True, nice=False)
+    title = "depth at 550 HV below its own surface, mm"
+    x = alt.X("low:Q", title=title, scale=exact, axis=alt.Axis(grid=True))
+    down = alt.Scale(domain=[0, count + _FOOT_ROWS], reverse=True, nice=False)
+    y = alt.Y("row:Q", title=None, scale=down, axis=None)
+    return layout(
+        rows("frame").mark_point(opacity=0).encode(x=x, y=y),
+        rows("between").mark_rule(strokeWidth=1.5).encode(x=x, x2="high:Q", y=y, color=own_tone()),
+        rows("needed")
+        .mark_rule(strokeWidth=2, strokeDash=[6, 4])
+        .encode(x=x, y=y, y2="foot:Q", color=own_tone()),
+        rows("unsure").mark_rule(strokeWidth=2.5).encode(x=x, x2="high:Q", y=y, color=own_tone()),
+        rows("bars").mark_rule(strokeWidth=11).encode(x=x, x2="high:Q", y=y, color=own_tone()),
+        rows("points")
+        .mark_point(size=190, filled=True, opacity=1, shape="diamond")
+        .encode(x=x, y=y, color=own_tone()),
+        *backed("names", x, y, dx=0, fontSize=_TEXT_PX),
+        *backed("values", x, y, dx=12, fontSize=_TEXT_PX, fontWeight="bold"),
+        height=round(_ROW_PX * (count + _FOOT_ROWS)),
+    )
+
+
+def deepest_mesh(shown: Review) -> int:
+    """Return the place of the mesh that asks for the deepest case by the governing rule."""
+    asked = [needed_here(shown, place) or 0.0 for place in range(len(shown.chain.meshes))]
+    return int(np.argmax(asked))
+
+
+def case_answer(shown: Review, place: int = 0) -> str:
+    """Say in one sentence whether the case is enough, as far as it is drawn, predicted and measured."""
+    depths = case_scale(shown, place)
+    needed = next((one for one in depths if one.label.startswith("needed")), None)
+    drawn = next((one for one in depths if one.label == "drawn, finished"), None)
+    if needed is None or drawn is None:
+        return ""
+    spare = drawn.low_mm - needed.low_mm
+    said = (
+        f"Enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm are needed"
+        if spare >= 0
+        else f"Not enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm are needed"
+    )
+    others = [one for one in depths if one.finished and one.tone in (tones.QUIET, tones.MEASURED)]
+    told = [f"{one.label} {one.value}" for one in others if one.wrong or one.low_mm < needed.low_mm]
+    if told:
+        return f"{said}. But: {'; '.join(told)}."
+    kinds = {one.label.partition(",")[0] for one in others}
+    keeps = f"; what is {' and '.join(sorted(kinds))} keeps it" if kinds else ""
+    return f"{said}{keeps}."

@@ -1,0 +1,99 @@
+"""Every case depth on one scale: what stands on it, what is wrong with it, and what is said of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.figures.case_scale import case_answer, case_scale, case_scale_drawing
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.inputs import State
+from gearcheck.review.whole import review
+
+NAMES = ("ship_lift", "tram_bogie", "tunnel_fan")
+
+
+@pytest.fixture(scope="module")
+def found():
+    return {name: review(read_gear_file(scenarios() / name / "gear.toml")) for name in NAMES}
+
+
+def by_label(whole):
+    return {one.label: one for one in case_scale(whole)}
+
+
+def test_needed_drawn_and_measured_stand_with_place_and_state(found):
+    depths = by_label(found["ship_lift"])
+    case = found["ship_lift"].record.gear.case
+    assert (depths["drawn, finished"].low_mm, depths["drawn, finished"].high_mm) == (
+        case.finished_min_mm,
+        case.finished_max_mm,
+    )
+    assert depths["needed, ISO 6336-5:2016"].low_mm == pytest.approx(1.15, abs=0.005)
+    assert depths["measured, as treated, right flank, traverse"].value == "1.98 mm"
+    assert depths["measured at the tip, as treated; at most 2.97 mm asked"].value == "2.38 mm"
+    assert depths["measured at the root, as treated; at least 1.00 mm asked"].value == "1.46 mm"
+    assert depths["measured, finished, left flank"].value == "1.55 mm, under what is drawn"
+    assert depths["measured, finished, right flank"].wrong == ""
+
+
+def test_the_finished_prediction_is_the_one_as_treated_less_the_stock(found):
+    whole = found["tram_bogie"]
+    depths, case = by_label(whole), whole.record.gear.case
+    treated, finished = depths["predicted, as treated"], depths["predicted, finished"]
+    assert treated.low_mm - finished.low_mm == pytest.approx(case.left_stock_max_mm)
+    assert treated.high_mm - finished.high_mm == pytest.approx(case.left_stock_min_mm)
+    assert finished.wrong == "at its least under what is drawn"
+
+
+def test_a_traverse_of_the_finished_tooth_is_a_finished_depth(found):
+    lift = found["ship_lift"]
+    item = next(one for one in lift.record.traverse if one.place == "pitch line")
+
+    def measured(**values):
+        record = replace(lift.record, traverse=(replace(item, **values),), case_depth=())
+        return by_label(replace(lift, record=record))
+
+    assert measured(state=State.FINISHED)["measured, finished, right flank"].low_mm == pytest.approx(
+        1.979, abs=1e-3
+    )
+    ground = measured(stock_removed_mm=0.5)["measured, finished, right flank"]
+    assert ground.low_mm == pytest.approx(1.479, abs=1e-3)
+    assert ground.wrong == "under what is drawn"
+    assert "measured, finished, right flank" not in measured()
+
+
+def test_the_answer_is_one_sentence_with_both_numbers(found):
+    assert case_answer(found["ship_lift"]) == (
+        "Enough as drawn: 1.60 mm at least where 1.15 mm are needed. But: measured, finished, left flank "
+        "1.55 mm, under what is drawn."
+    )
+    case = replace(found["tram_bogie"].record.gear.case, finished_min_mm=0.6)
+    tram = found["tram_bogie"]
+    thin = review(replace(tram.record, gear=replace(tram.record.gear, case=case)))
+    assert case_answer(thin).startswith("Not enough as drawn: 0.60 mm at least where 0.64 mm are needed")
+    assert by_label(thin)["drawn, finished"].wrong == "under the 0.64 mm needed"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_name_or_value_lies_on_another(found, name):
+    """Each has a line of its own, whatever the width, and values end inside the frame of a narrow column."""
+    depths = case_scale(found[name])
+    drawing = case_scale_drawing(depths)
+    names, values = drawing.rows["names"]["row"], drawing.rows["values"]["row"]
+    assert np.min(np.diff(np.sort([*names, *values]))) * 46 >= 18
+    assert len(names) == len(depths)
+    assert all(one.label in drawing.words for one in depths)
+    assert (drawing.rows["values"]["low"] <= drawing.rows["frame"]["low"].max()).all()
+    if drawing.rows["needed"].size:
+        assert float(drawing.rows["needed"]["foot"].iloc[0]) <= sum(one.finished for one in depths)
+
+
+def test_without_a_case_nothing_is_drawn_or_said(found):
+    lift = found["ship_lift"]
+    bare = replace(lift, record=replace(lift.record, gear=replace(lift.record.gear, case=None)))
+    assert case_scale(bare) == ()
+    assert case_answer(bare) == ""
