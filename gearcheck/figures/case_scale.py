@@ -9,19 +9,21 @@ from typing import Any
 
 import altair as alt
 import numpy as np
+import pandas as pd
 
 from gearcheck.basics.numbers import array, plain
 from gearcheck.figures import tones
 from gearcheck.figures.depths import needed_here, solved_depth
 from gearcheck.figures.drawing import Drawing, backed, frame, layout, own_tone, rows
-from gearcheck.hardening.inputs import CaseSpecification
+from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
 from gearcheck.review.findings import End
 from gearcheck.review.inputs import State, TraversePlace
 from gearcheck.review.limits import limits_of
 from gearcheck.review.results import Review
 from gearcheck.review.traverses import read_traverse
 
-_ROW_PX, _FOOT_ROWS, _TEXT_PX = 46, 0.25, 16
+_ROW_PX, _FOOT_ROWS, _TEXT_PX = 50, 0.25, 16
+_NARROW_PX, _LETTER_PX = 520, 8.6  # the narrowest column, and a letter of a value in it
 _NAME, _MARK = 0.30, 0.70
 """Where in its row a name and a mark stand."""
 
@@ -75,8 +77,9 @@ def _asked(shown: Review, place: int) -> Iterator[CaseDepth]:
     needed, solved = needed_here(shown, place), solved_depth(shown, place)
     if needed is not None and shown.record.methods is not None:
         rule = shown.record.methods.case_depth
+        scale = ", read at 50 HRC" if rule is CaseDepthRule.AGMA_2101_SHEAR else ""
         yield CaseDepth(
-            label=f"needed, {rule}", low_mm=needed, high_mm=needed, tone=tones.DEMAND, finished=True
+            label=f"needed, {rule}{scale}", low_mm=needed, high_mm=needed, tone=tones.DEMAND, finished=True
         )
     if solved is not None:
         yield CaseDepth(
@@ -91,7 +94,7 @@ def _asked(shown: Review, place: int) -> Iterator[CaseDepth]:
 def _finished(shown: Review, case: CaseSpecification, place: int) -> Iterator[CaseDepth]:
     least, most = float(case.finished_min_mm), float(case.finished_max_mm)
     needed = needed_here(shown, place)
-    short = f"under the {needed:.2f} mm needed" if needed is not None and least < needed else ""
+    short = "too shallow" if needed is not None and least < needed else ""
     yield CaseDepth(
         label="drawn, finished", low_mm=least, high_mm=most, tone=tones.INK, finished=True, wrong=short
     )
@@ -104,10 +107,10 @@ def _finished(shown: Review, case: CaseSpecification, place: int) -> Iterator[Ca
             high_mm=right,
             tone=tones.QUIET,
             finished=True,
-            wrong="at its least under what is drawn" if left < least else "",
+            wrong="partly short" if left < least else "",
         )
     for flank, left, unsure in _measured_finished(shown):
-        wrong = "under what is drawn" if left < least else "over what is drawn" if left > most else ""
+        wrong = "too shallow" if left < least else "too deep" if left > most else ""
         yield CaseDepth(
             label=f"measured, finished, {flank} flank",
             low_mm=left,
@@ -136,11 +139,11 @@ def _treated(shown: Review, case: CaseSpecification) -> Iterator[CaseDepth]:
     least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
 
     def wrong(low: float, high: float) -> str:
-        return "under what is drawn" if low < least else "over what is drawn" if high > most else ""
+        return "too shallow" if low < least else "too deep" if high > most else ""
 
     yield CaseDepth(label="drawn, as treated", low_mm=least, high_mm=most, tone=tones.INK)
     for low, high in _predicted(shown):
-        out = "may lie outside what is drawn" if wrong(low, high) else ""
+        out = "partly outside" if wrong(low, high) else ""
         yield CaseDepth(label="predicted, as treated", low_mm=low, high_mm=high, tone=tones.QUIET, wrong=out)
     measured = [
         (f"{item.flank} flank", item.as_treated_mm, item.head.uncertainty) for item in shown.record.case_depth
@@ -213,66 +216,52 @@ def case_scale_drawing(depths: Sequence[CaseDepth]) -> Drawing:
         As wide as its column, a row a depth: its name above its mark, its value beside it.
     """
     count = len(depths)
-    right = 1.45 * max(one.high_mm + one.unsure_mm for one in depths)
-    needed = next((one.low_mm for one in depths if one.label.startswith("needed")), None)
-    held = [place for place, one in enumerate(depths) if one.finished]
-    spans = {
-        "low": [one.low_mm for one in depths],
-        "high": [one.high_mm for one in depths],
-        "row": [place + _MARK for place in range(count)],
-        "tone": [one.tone for one in depths],
-    }
-    ranged = [one.low_mm != one.high_mm for one in depths]
-    table = frame(spans)
+    right = max((one.high_mm + one.unsure_mm) / _share(one.value) for one in depths)
+    held = max((place for place, one in enumerate(depths) if one.finished), default=-1) + 1.0
+    needed = [one.low_mm for one in depths if one.label.startswith("needed")]
+    marks = _marks(depths)
+    ranged = marks["low"] != marks["high"]
+    unsure = np.array([one.unsure_mm for one in depths])
+    wide = marks.assign(low=marks["low"] - unsure, high=marks["high"] + unsure)
     return Drawing(
         layout=_layout(count),
         rows={
             "frame": frame({"low": [0.0, right], "row": [0.0, float(count)]}),
-            "between": frame(
-                {
-                    "low": [0.0],
-                    "high": [right],
-                    "row": [held[-1] + 1.02 if held else 0.0],
-                    "tone": [tones.RULE],
-                }
-            ),
-            "bars": table[ranged],
-            "points": table[[not one for one in ranged]],
-            "unsure": frame(
-                {
-                    "low": [one.low_mm - one.unsure_mm for one in depths],
-                    "high": [one.high_mm + one.unsure_mm for one in depths],
-                    "row": spans["row"],
-                    "tone": spans["tone"],
-                }
-            )[[one.unsure_mm > 0 for one in depths]],
+            "between": frame({"low": [0.0], "high": [right], "row": [held], "tone": [tones.RULE]}),
+            "bars": marks[ranged],
+            "points": marks[~ranged],
+            "unsure": wide[unsure > 0],
             "needed": frame(
-                {
-                    "low": [] if needed is None else [needed],
-                    "row": [] if needed is None else [_MARK],
-                    "foot": [] if needed is None else [held[-1] + 1.0],
-                    "tone": [] if needed is None else [tones.DEMAND],
-                }
+                {"low": needed, "row": [_MARK for _ in needed], "foot": held, "tone": tones.DEMAND}
             ),
-            "names": frame(
-                {
-                    "low": [0.0 for _ in depths],
-                    "row": [place + _NAME for place in range(count)],
-                    "label": [one.label for one in depths],
-                    "tone": [tones.INK for _ in depths],
-                }
+            "names": marks.assign(
+                low=0.0, row=marks["row"] - _MARK + _NAME, label=[one.label for one in depths], tone=tones.INK
             ),
-            "values": frame(
-                {
-                    "low": [one.high_mm + one.unsure_mm for one in depths],
-                    "row": spans["row"],
-                    "label": [one.value for one in depths],
-                    "tone": [tones.WORDS["fails"] if one.wrong else tones.INK for one in depths],
-                }
+            "values": wide.assign(
+                low=wide["high"],
+                label=[one.value for one in depths],
+                tone=[tones.WORDS["fails"] if one.wrong else tones.INK for one in depths],
             ),
         },
         words="Case depths at 550 HV: " + "; ".join(f"{one.label} {one.value}" for one in depths),
     )
+
+
+def _marks(depths: Sequence[CaseDepth]) -> pd.DataFrame:
+    """A row a depth: from where to where its mark goes, and how far down it stands."""
+    return frame(
+        {
+            "low": [one.low_mm for one in depths],
+            "high": [one.high_mm for one in depths],
+            "row": [place + _MARK for place in range(len(depths))],
+            "tone": [one.tone for one in depths],
+        }
+    )
+
+
+def _share(value: str) -> float:
+    """The share of the narrowest column that is left where a value is written behind its mark."""
+    return max(1 - (16 + _LETTER_PX * len(value)) / _NARROW_PX, 0.3)
 
 
 @cache

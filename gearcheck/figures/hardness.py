@@ -25,6 +25,7 @@ from gearcheck.review.traverses import stock_off
 _HEIGHT_PX, _LINE_PX = 440, 21
 _LIMIT_NAME = "550 HV: the case ends"
 _POINTS = 121
+_ENDS = 0.5  # of the width: the name of points that go further ends at their last
 _DEEPER = 1.8  # times the deepest case: there the core is reached
 
 
@@ -263,7 +264,8 @@ def _names(
         at = float(curve.depth_mm[-1]) if curve.points else place.at * right
         row = {"depth": at, "hardness": float(np.interp(at, curve.depth_mm, curve.hardness_HV))}
         named = {**row, "label": curve.label, "tone": curve.tone}
-        (below if place.below and not curve.points else above).append(pd.DataFrame([named]))
+        ends = at > _ENDS * right if curve.points else place.below
+        (below if ends else above).append(pd.DataFrame([named]))
     columns = ("depth", "hardness", "label", "tone")
     return joined(above, columns), joined(below, columns)
 

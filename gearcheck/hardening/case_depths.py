@@ -10,7 +10,7 @@ import numpy as np
 from gearcheck.basics.methods import Method
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.hardening.criteria import CRITERIA, PAIRS, Criterion
+from gearcheck.hardening.criteria import CRITERIA, Criterion
 from gearcheck.hardening.fatigue_depth import CriterionDepth, loaded_flank, solved_depth
 from gearcheck.hardening.figures import CaseDepthFigures, figure_beside
 from gearcheck.hardening.inputs import DepthRule
@@ -55,30 +55,19 @@ class CaseDepths(Result):
         return array(self.fatigue[criterion].depth_mm)
 
     def why(self, sample: int = 0) -> str:
-        """Return one paragraph on why the depths of one sample differ."""
+        """Say in at most three sentences why the depths of one sample differ."""
         depths = {name: float(self.depth_mm(name).flat[sample]) for name in SIDE_BY_SIDE}
         solved = {name: depth for name, depth in depths.items() if depth == depth}
-        sentences = [f"By {name} no case depth suffices." for name in depths if name not in solved]
-        if len(solved) > 1:
-            sentences.insert(0, _spread(solved))
-            sentences.append(self._steepness(solved, sample))
+        without = [str(name) for name in depths if name not in solved]
         figures = [array(value).flat[min(sample, array(value).size - 1)] for value in self._figures()]
+        sentences = [_spread(solved)] if len(solved) > 1 else []
+        if without:
+            sentences.append(f"By {' and by '.join(without)} no case depth suffices.")
         sentences.append(
-            f"The figures of the standards, {min(figures):.2f} to {max(figures):.2f} mm, follow from the "
-            "contact stress or the module alone and hold no stress at a depth against the strength there; "
-            "they keep a distance from damage that they do not name."
+            f"The figures of the standards, {min(figures):.2f} to {max(figures):.2f} mm, hold no stress at a "
+            "depth against the strength there: they keep a distance from damage that they do not name."
         )
         return " ".join(sentences)
-
-    def _steepness(self, solved: dict[Criterion, float], sample: int) -> str:
-        """What 1 % of each constant is worth: where it is much, the depth is weakly known."""
-        changes = {
-            Criterion.YIELDING: self.yielding_change_mm,
-            Criterion.SHEAR_AMPLITUDE: self.amplitude_change_mm,
-            Criterion.DANG_VAN: self.dang_van_change_mm,
-        }
-        worth = ", ".join(f"{abs(array(changes[name]).flat[sample]):.3f} mm by {name}" for name in solved)
-        return f"A constant of the strength that is 1 % smaller asks for more case: {worth}."
 
     def _figures(self) -> tuple[Number, ...]:
         return self.crushing_mm, self.shear_mm, self.normal_mm, self.heavy_mm
@@ -86,14 +75,9 @@ class CaseDepths(Result):
 
 def _spread(solved: dict[Criterion, float]) -> str:
     low, high = min(solved, key=lambda name: solved[name]), max(solved, key=lambda name: solved[name])
-    low_pair, high_pair = PAIRS[low], PAIRS[high]
-    residual = "counts" if low_pair.residual_stress else "does not count"
-    other = "counts" if high_pair.residual_stress else "does not count"
     return (
-        f"The criteria ask for {solved[low]:.2f} mm ({low}) to {solved[high]:.2f} mm ({high}), since each "
-        f"holds a stress of its own against a strength of its own: {low} the {low_pair.stress} against "
-        f"{low_pair.strength}, where residual stress {residual}; {high} the {high_pair.stress} against "
-        f"{high_pair.strength}, where it {other}."
+        f"The criteria ask for {solved[low]:.2f} mm ({low}) to {solved[high]:.2f} mm ({high}): each holds "
+        "a stress of its own against a strength of its own."
     )
 
 

@@ -20,7 +20,7 @@ from gearcheck.record.keeping import record_of
 from gearcheck.record.steps import adopt_record
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.carried import carried_record
-from gearcheck.review.file_inspection import TRAVERSE_COLUMNS
+from gearcheck.review.file_inspection import ROCKWELL_COLUMNS, TRAVERSE_COLUMNS
 from gearcheck.review.inputs import Record
 from gearcheck.review.rewrite import evidence_texts
 
@@ -60,14 +60,17 @@ def add_result(workspace: Workspace, book: Book, *, by: Person, values: Values) 
     return _append(workspace, book, by, "evidence.result", given, reason)
 
 
-def add_traverse(workspace: Workspace, book: Book, *, by: Person, values: Values, points: str) -> Book:
-    """Enter a hardness traverse; `points` has a depth in mm and a hardness in HV on each line.
+def add_traverse(
+    workspace: Workspace, book: Book, *, by: Person, values: Values, points: str, scale: str = "HV"
+) -> Book:
+    """Enter a hardness traverse; `points` has a depth in mm and a hardness in `scale`, HV or HRC, a line.
 
     Takes else what `add_result` takes, with the keys of ``[[evidence.traverse]]`` but ``file``.
     """
     given = _given(values)
     where = " ".join(str(given.get(key, "")) for key in ("place", "flank")).strip()
-    text = ",".join(TRAVERSE_COLUMNS) + "\n" + "\n".join(_point_lines(points)) + "\n"
+    columns = ROCKWELL_COLUMNS if scale == "HRC" else TRAVERSE_COLUMNS
+    text = ",".join(columns) + "\n" + "\n".join(_point_lines(points)) + "\n"
     return _with_file(
         workspace, book, by, "evidence.traverse", given, ("traverse", text), f"traverse entered: {where}"
     )
@@ -129,7 +132,7 @@ def _point_lines(points: str) -> list[str]:
     cells = [line.replace(",", " ").split() for line in lines]
     wrong = next((line for line, row in zip(lines, cells, strict=True) if len(row) != 2), None)
     if wrong is not None:
-        needed = "a depth in mm and a hardness in HV on each line, with decimal points: 0.10 705"
+        needed = "a depth in mm and a hardness on each line, with decimal points: 0.10 705"
         raise InputError([Fault("points", wrong.strip()[:60], needed)])
     return [",".join(row) for row in cells]
 

@@ -19,7 +19,7 @@ from gearcheck.desk.panels.exposures import Exposures
 from gearcheck.desk.panels.guesses import Guesses
 from gearcheck.desk.panels.hardness_picture import HardnessPicture
 from gearcheck.desk.state import Sheet
-from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.criteria import PAIRS, Criterion
 from gearcheck.hardening.figures import CaseDepthRule
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
@@ -94,8 +94,10 @@ def test_three_criteria_stand_in_the_table_where_they_are_solved():
     found = whole.settled[0].side_by_side
     for name in ("Dang Van", "Amplitude of orthogonal shear"):
         assert f"{name}, solved" in said
-    assert f"{found.dang_van_mm:.2f} mm its strength constant 1 % lower" in said
-    assert "where residual stress counts" in said
+    assert f"{found.dang_van_mm:.2f} mm largest τ + a" in said
+    assert PAIRS[Criterion.YIELDING].strength.replace("σ_y", "σ y")[:35] in said
+    assert "its strength constant 1 % lower" in said
+    assert "without residual stress" in said
     bare = Sheet(record_of("tunnel_fan"))
     assert "[gear.subsurface]" in words(depths_html(bare, 0))
 

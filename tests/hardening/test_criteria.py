@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
 from gearcheck.hardening.case_depths import case_depths
-from gearcheck.hardening.criteria import PAIRS, Criterion
+from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_depth import criterion_case_depth
 from gearcheck.hardening.fatigue_exposure import criteria_exposure
 from gearcheck.hardening.figures import case_depth_figures
@@ -290,9 +290,8 @@ def test_why_names_both_ends_and_the_figures():
     text = found.why()
     assert f"{found.least_mm:.2f} mm" in text
     assert f"{found.largest_mm:.2f} mm" in text
-    assert PAIRS[Criterion.YIELDING].strength in text
     assert "The figures of the standards, 0.39 to" in text
-    assert f"{abs(found.amplitude_change_mm):.3f} mm by amplitude of orthogonal shear" in text
+    assert text.count(". ") + 1 <= 3
     none = case_depths(**{**SIDE, "safety": np.array([1.2, 1.5])})
     assert none.why(1).startswith("The criteria ask for") or "no case depth suffices" in none.why(1)
     assert "By yielding no case depth suffices." in none.why(1)

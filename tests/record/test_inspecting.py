@@ -102,12 +102,25 @@ def test_what_is_wrong_is_said_by_its_key_and_nothing_is_written(lift, values, w
     assert lift.workspace.last(lift.book.record) == last
 
 
+def test_a_typed_traverse_in_rockwell_keeps_force_and_zigzag(lift):
+    values = HEAD | {
+        "place": "root",
+        "state": "as treated",
+        "test_force": "HV 0.5",
+        "sideways_offset": "0.2 mm",
+    }
+    lift.do(add_traverse, values=values, points="0.5 60\n0.9 56\n1.1 50", scale="HRC")
+    item = record_of(lift.workspace, lift.book).traverse[-1]
+    assert item.hardness_HV.tolist() == [697, 613, 513]
+    assert (item.scale, item.test_force_kgf, item.sideways_offset_mm) == ("HRC", 0.5, 0.2)
+
+
 @pytest.mark.parametrize(
     ("points", "said"),
     [
         ("", "at least two depths"),
         ("0.1 700", "at least two depths"),
-        ("0.1 700 3\n0.2 690", "depth in mm and a hardness in HV"),
+        ("0.1 700 3\n0.2 690", "depth in mm and a hardness on each line"),
         ("0.2 700\n0.1 690", "grow from row to row"),
         ("0.1 seven\n0.2 690", "up to 1200 HV"),
         ("0.1 700\n" * 3000, "at most 2000 lines"),

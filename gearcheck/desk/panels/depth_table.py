@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.hardening.criteria import Criterion
+from gearcheck.hardening.criteria import PAIRS, Criterion
 from gearcheck.hardening.fatigue_depth import CriterionDepth
 from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
 from gearcheck.review.inputs import Methods
@@ -107,12 +107,24 @@ def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
             yield name, "no depth suffices", " ".join(text(notice.text) for notice in result.stops)
             continue
         per_cent = abs(float(result.change_per_percent_mm or 0.0))
-        said = _steep(per_cent)
+        said = f"{_held(Criterion.YIELDING)}; {_steep(per_cent)}"
         yield name, value(result.depth_mm, 2, "mm"), said
     if found.side_by_side is not None:
         for criterion, depth in found.side_by_side.fatigue.items():
             name = f"{text(str(criterion)[:1].upper() + str(criterion)[1:])}, solved"
-            yield _named(state.drawn.record.methods, criterion, name), *_by_criterion(depth)
+            told, said = _by_criterion(depth)
+            yield (
+                _named(state.drawn.record.methods, criterion, name),
+                told,
+                f"{_held(criterion)}; {said}",
+            )
+
+
+def _held(criterion: Criterion) -> str:
+    """Which stress a criterion holds against which strength, and whether residual stress counts."""
+    pair = PAIRS[criterion]
+    residual = "" if pair.residual_stress else ", without residual stress"
+    return marked(f"{pair.stress} against {pair.strength}{residual}")
 
 
 def _by_criterion(found: CriterionDepth) -> tuple[str, str]:

@@ -19,8 +19,11 @@ HEAD = ("instrument", "date", "by", "applies_to")
 
 _TRAVERSE = "hardness traverse"
 _RESULT = ("characteristic", "value", "uncertainty", "found", "conforms", "document", *HEAD)
-_ALONG = ("place", "flank", "state", "stock_removed", "uncertainty", "document", *HEAD)
-_UNITS = {"uncertainty": "mm", "stock_removed": "mm"}
+_ALONG = (
+    *("place", "flank", "state", "stock_removed", "test_force", "sideways_offset", "uncertainty", "document"),
+    *HEAD,
+)
+_UNITS = {"uncertainty": "mm", "stock_removed": "mm", "sideways_offset": "mm"}
 
 
 def entry_html(item: Characteristic, known: Mapping[str, str], folds: Folds) -> str:
@@ -79,14 +82,17 @@ def _beside(two: str) -> str:
 
 def _traverse_form(item: Characteristic, known: Mapping[str, str]) -> str:
     place, flank, state = _along(item.key)
-    points = lines("points", "Depth in mm and hardness in HV, a pair a line", hint="0.10 705", rows=7)
+    points = lines("points", "Depth in mm and hardness, a pair a line", hint="0.10 705", rows=7)
+    scale = choice("scale", "Scale of the hardness", (("HV", "HV"), ("HRC", "HRC, converted")), value="HV")
+    scale += entry("test_force", "Test force", hint="HV 0.5")
+    scale += entry("sideways_offset", "Zigzag: offset sideways, in mm", hint="one row")
     flanks = (("", "none"), *((str(one), str(one)) for one in Flank))
     where = choice("place", "From", [(str(one), str(one)) for one in TraversePlace], value=place)
     where += choice("flank", "Flank", flanks, value=flank)
     how = choice("state", "Tooth", [(str(one), str(one)) for one in State], value=state)
     how += entry("stock_removed", "Stock ground off later, in mm", hint="not known")
     sure = entry("uncertainty", "Uncertainty of the depth in mm, k = 2", hint="none stated")
-    inside = points + _beside(where) + _beside(how) + sure + _head(known)
+    inside = points + _beside(scale) + _beside(where) + _beside(how) + sure + _head(known)
     return form(f"traverse:{item.key}", inside, "Enter the traverse")
 
 
@@ -135,7 +141,10 @@ def take(kept: Kept, key: str, values: Mapping[str, str]) -> None:
     steps: dict[str, Callable[[], None]] = {
         "result": lambda: kept.do(inspecting.add_result, values=_result(kept, about, values)),
         "traverse": lambda: kept.do(
-            inspecting.add_traverse, values=_traverse(kept, values), points=values.get("points", "")
+            inspecting.add_traverse,
+            values=_traverse(kept, values),
+            points=values.get("points", ""),
+            scale=values.get("scale", "HV"),
         ),
         "table": lambda: kept.do(inspecting.add_results_file, text=values.get("text", "")),
     }

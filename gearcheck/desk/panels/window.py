@@ -38,7 +38,7 @@ def window_html(shown: Review) -> str:
     return f"{head}{window}{_left(shown, found)}{_roots(shown)}"
 
 
-def stock(shown: Review, _: Predicted, __: Predicted | None) -> Drawing | None:
+def stock(shown: Review, _: Predicted | None, __: Predicted | None) -> Drawing | None:
     """The stock of each tooth; None where the record says nothing of the set-up."""
     case, found = shown.record.gear.case, None if shown.balance is None else shown.balance.teeth
     return None if found is None or case is None else stock_drawing(found, case)
