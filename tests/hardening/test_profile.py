@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearcheck.contact.field import axis_shear
-from gearcheck.hardening.profile import hardness_profile
+from gearcheck.hardening.profile import hardness_profile, model_depth
 from tests.checks import cases, holds
 
 
@@ -33,6 +33,12 @@ def test_cited_profiles(check):
     inputs = dict(check.inputs)
     shares = inputs.pop("share_of_hardness")
     holds(check, case_depth_mm=[smallest_case(share=share, **inputs) for share in shares])
+
+
+@pytest.mark.parametrize("check", cases("hardening", "gearcheck.hardening.profile:model_depth"), ids=str)
+def test_the_model_before_it_is_scaled(check):
+    hardness, surface, core = check.inputs.values()
+    holds(check, depth=model_depth(np.array((hardness - core) / (surface - core))))
 
 
 HARDNESSES = {"surface": st.floats(551, 900), "core": st.floats(130, 549), "case": st.floats(0.05, 5)}
