@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.numbers import Array, array
 from gearcheck.requirements.compare import reaches
@@ -16,10 +17,12 @@ from gearcheck.review.results import Chain, Line
 from gearcheck.review.stations import calculated, lines
 
 LOWEST, HIGHEST = 0.05, 20.0
-# 5 % steps find each turn; five rounds of 12 cuts narrow it to 2e-7 of the factor
+# 5 % steps find each turn; cuts close to where a straight line puts it narrow it in two or three rounds
 _GRID = np.unique(np.append(np.geomspace(LOWEST, HIGHEST, 123), 1.0))
-_CUTS = np.linspace(0.0, 1.0, 13)
-_ROUNDS = 5
+_CUTS = np.linspace(0.0, 1.0, 5)
+_NEAR = np.array([-0.1, -0.01, -1e-3, -1e-4, 1e-4, 1e-3, 0.01, 0.1])
+_CLOSE = 2e-7
+_ROUNDS = 12
 
 
 def on_torque_scale(line: Line) -> bool:
@@ -89,21 +92,39 @@ def turning_factors(margins: Callable[[Array], Array], count: int, samples: tupl
     ndarray, shape (count, *samples)
         NaN where the sign does not turn between 0.05 and 20.
     """
-    meets = _signs(margins(np.broadcast_to(_GRID, (*samples, _GRID.size))))
+    found = margins(np.broadcast_to(_GRID, (*samples, _GRID.size)))
+    meets = _signs(found)
     turns = meets[..., 1:] * meets[..., :-1] < 0
     # the side of each step that lies nearer to 1 says how far away the turn is
     away = np.minimum(np.abs(np.log(_GRID[1:])), np.abs(np.log(_GRID[:-1])))
     nearest = np.argmin(np.where(turns, away, np.inf), axis=-1)
     low, high = _GRID[nearest], _GRID[nearest + 1]
+    at_low, at_high = (_taken(found, place) for place in (nearest, nearest + 1))
     own = np.arange(count).reshape((count, *(1 for _ in samples), 1))
     for _ in range(_ROUNDS):
-        trial = low[..., None] * (high / low)[..., None] ** _CUTS
-        seen = np.take_along_axis(_signs(margins(trial)), own[None], axis=0)[0]
-        step = np.argmax(seen[..., 1:] * seen[..., :-1] < 0, axis=-1)[..., None]
-        low = np.take_along_axis(trial, step, axis=-1)[..., 0]
-        high = np.take_along_axis(trial, step + 1, axis=-1)[..., 0]
+        if not (turns.any(axis=-1) & (high > low * (1 + _CLOSE))).any():
+            break
+        trial = low[..., None] * (high / low)[..., None] ** _cuts(at_low, at_high)
+        seen = np.take_along_axis(margins(trial), own[None], axis=0)[0]
+        signs = _signs(seen)
+        step = np.argmax(signs[..., 1:] * signs[..., :-1] < 0, axis=-1)
+        (low, at_low), (high, at_high) = (
+            (_taken(trial, place), _taken(seen, place)) for place in (step, step + 1)
+        )
     turning: Array = np.where(turns.any(axis=-1), np.sqrt(low * high), np.nan)
     return turning
+
+
+def _cuts(at_low: Array, at_high: Array) -> Array:
+    """Where to look between both ends, 0 to 1: evenly, and about where a straight line turns."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        turn = np.nan_to_num(at_low / (at_low - at_high), nan=0.5)[..., None]
+    near = np.clip(turn + _NEAR, 0.0, 1.0)
+    return np.sort(np.concatenate((np.broadcast_to(_CUTS, (*turn.shape[:-1], _CUTS.size)), near), axis=-1))
+
+
+def _taken(values: Array, place: NDArray[np.intp]) -> Array:
+    return array(np.take_along_axis(values, place[..., None], axis=-1)[..., 0])
 
 
 def _signs(margins: Array) -> Array:
