@@ -19,7 +19,7 @@ def desk(desk_for):
 
 def test_more_time_in_the_furnace_is_predicted_and_a_guess_is_answered(desk, visit):
     page = visit(desk.sheet(SHEET))
-    expect(page.locator(".gc-chart-now svg")).to_have_count(5)
+    expect(page.locator(".gc-chart-now svg")).to_have_count(6)
     carbon = page.locator(".gc-chart").nth(1)
     depth = re.compile(r"case depth by carbon \d\.\d\d mm")
     expect(carbon).to_contain_text(depth)
