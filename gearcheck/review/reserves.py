@@ -20,8 +20,8 @@ LOWEST, HIGHEST = 0.05, 20.0
 # 5 % steps find each turn; cuts close to where a straight line puts it narrow it in two or three rounds
 _GRID = np.unique(np.append(np.geomspace(LOWEST, HIGHEST, 123), 1.0))
 _CUTS = np.linspace(0.0, 1.0, 5)
-_NEAR = np.array([-0.1, -0.01, -1e-3, -1e-4, 1e-4, 1e-3, 0.01, 0.1])
-_CLOSE = 2e-7
+_NEAR = np.outer([-1, 1], [0.12, 0.05, 0.02, 6e-3, 2e-3, 5e-4, 1e-4]).ravel()
+_CLOSE = 2e-6
 _ROUNDS = 12
 
 
