@@ -19,6 +19,7 @@ from gearcheck.hardening.fatigue_exposure import CriteriaExposure
 
 _HEIGHT_PX = 340
 _LIMIT_NAME = "1: the strength is used up"
+_Curve = tuple[Array, Array]
 _STYLES = {
     Criterion.YIELDING: (tones.DEMAND, False),
     Criterion.SHEAR_AMPLITUDE: (tones.INK, False),
@@ -66,15 +67,15 @@ def exposures_drawing(found: CriteriaExposure, to_mm: float) -> Drawing:
     depth = array(found.depth_mm)
     seen = depth <= to_mm
     depth, right = depth[seen], float(depth[seen][-1])
-    curves = {one: np.maximum(exposure_over_depth(found, one)[seen], 0.0) for one in _STYLES}
-    top = 1.12 * max(1.0, *(float(np.nanmax(values)) for values in curves.values()))
-    above, below = _names(curves, depth, top)
+    curves = {one: _known(depth, exposure_over_depth(found, one)[seen]) for one in _STYLES}
+    top = 1.12 * max(1.0, *(float(values.max()) for _, values in curves.values()))
+    above, below = _names(curves, right, top)
     limit = {"depth": [0.0, right], "exposure": [1.0, 1.0], "label": ["", _LIMIT_NAME], "tone": tones.LIMIT}
     lines = [
-        frame({"depth": depth, "exposure": values, "label": short_name(one)}).assign(
+        frame({"depth": z, "exposure": values, "label": short_name(one)}).assign(
             tone=_STYLES[one][0], dashed=_STYLES[one][1]
         )
-        for one, values in curves.items()
+        for one, (z, values) in curves.items()
     ]
     return Drawing(
         layout=_layout(),
@@ -89,19 +90,26 @@ def exposures_drawing(found: CriteriaExposure, to_mm: float) -> Drawing:
     )
 
 
-def _names(curves: Mapping[Criterion, Array], depth: Array, top: float) -> tuple[pd.DataFrame, pd.DataFrame]:
+def _known(depth: Array, exposure: Array) -> _Curve:
+    """A line as far as it has a value: a residual stress is measured to some depth alone."""
+    known = ~np.isnan(exposure)
+    return depth[known], np.maximum(exposure[known], 0.0)
+
+
+def _names(curves: Mapping[Criterion, _Curve], right: float, top: float) -> tuple[pd.DataFrame, pd.DataFrame]:
     """The names that begin above their line, and those that end below it."""
-    right, limit_px = float(depth[-1]), _HEIGHT_PX * (1 - 1 / top)
+    limit_px = _HEIGHT_PX * (1 - 1 / top)
     lines = [
-        Line(label=short_name(one), across=depth / right, level_px=_HEIGHT_PX * (1 - values / top))
-        for one, values in curves.items()
+        Line(label=short_name(one), across=z / right, level_px=_HEIGHT_PX * (1 - values / top))
+        for one, (z, values) in curves.items()
     ]
     lines.append(Line(label="", across=np.array([0.0, 1.0]), level_px=np.full(2, limit_px)))
     taken = [written(_LIMIT_NAME, 1.0, limit_px - 11, ends=True)]
     named: dict[bool, list[pd.DataFrame]] = {False: [], True: []}
     for one, place in zip(curves, placed(lines, [], taken)[:-1], strict=True):
-        at = place.at * right
-        row = {"depth": [at], "exposure": [float(np.interp(at, depth, curves[one]))]}
+        z, values = curves[one]
+        at = min(place.at * right, float(z[-1]))
+        row = {"depth": [at], "exposure": [float(np.interp(at, z, values))]}
         named[place.below].append(frame({**row, "label": [short_name(one)], "tone": [_STYLES[one][0]]}))
     return joined(named[False], _COLUMNS), joined(named[True], _COLUMNS)
 

@@ -57,7 +57,10 @@ class CriteriaExposure(Result):
     dang_van: Number = term("Exposure by Dang Van", "A_D", "", "(S·τ_D + a_D·2·σ_R/3)/t")
 
     def largest(self, criterion: Criterion) -> tuple[Array, Array]:
-        """Return the largest exposure of all depths by one criterion, and the depth in mm where it stands."""
+        """Return the largest exposure of all depths by one criterion, and the depth in mm where it stands.
+
+        A measured residual stress ends somewhere: by Dang Van the depths below that are left out.
+        """
         exposure = array(
             {
                 Criterion.YIELDING: self.yielding,
@@ -66,7 +69,9 @@ class CriteriaExposure(Result):
                 Criterion.DANG_VAN: self.dang_van,
             }[criterion]
         )
-        place = exposure.argmax(axis=-1)[..., None]
+        unknown = np.broadcast_to(np.isnan(array(self.residual_stress_MPa)), exposure.shape)
+        left_out = unknown & (criterion is Criterion.DANG_VAN)
+        place = np.where(left_out, -np.inf, exposure).argmax(axis=-1)[..., None]
         depth = np.broadcast_to(array(self.depth_mm), exposure.shape)
         value, where = (np.take_along_axis(item, place, axis=-1)[..., 0] for item in (exposure, depth))
         return array(value), array(where)

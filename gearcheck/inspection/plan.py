@@ -179,6 +179,7 @@ def inspection_plan(
     edits: tuple[CharacteristicEdit, ...] = (),
     strikes: tuple[Strike, ...] = (),
     kept: frozenset[str] = frozenset(),
+    measured: frozenset[str] = frozenset(),
 ) -> InspectionPlan:
     """Make the plan of a route for a set of requirements.
 
@@ -196,6 +197,8 @@ def inspection_plan(
         What is taken out.
     kept : frozenset of str
         Keys of what stays, whatever was struck or has no operation: evidence of it contradicts its limit.
+    measured : frozenset of str
+        Keys of what there is evidence of: a rule that holds on request alone is followed for it.
 
     Returns
     -------
@@ -211,6 +214,8 @@ def inspection_plan(
         needs = served[rule.key]
         edit = edit_of.pop(rule.key, None)
         moved = edit is not None and edit.operation is not None
+        if rule.on_request and edit is None and rule.key not in measured:
+            continue
         if not needs or not (moved or route.preferred(rule.at) or rule.key in kept):
             continue
         if rule.key in struck_keys:

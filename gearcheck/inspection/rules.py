@@ -45,6 +45,8 @@ class Rule:
         What the measured part is made to: ``teeth``, ``steel``, ``treated``, ``ground``, ``masked``.
     plain : bool
         Whether it is asked for without a route too, since the calculation is fed by it.
+    on_request : bool
+        Whether it is inspected only where the gear file asks for it, or evidence of it is there.
     """
 
     key: str
@@ -67,6 +69,7 @@ class Rule:
     status: Status
     rests: tuple[str, ...]
     plain: bool
+    on_request: bool
 
     def serves(self, requirement: str) -> bool:
         """Whether it is inspected for the requirement of a key."""
@@ -138,4 +141,5 @@ def _rule(row: Mapping[str, Any]) -> Rule:
         status=row["status"],
         rests=tuple(row["rests"]),
         plain=row.get("plain", False),
+        on_request=row.get("on_request", False),
     )

@@ -72,7 +72,13 @@ _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "masked": (),
 }
 """What operations can change in each part of how a gear is made."""
-_LOOKS_AT = {"pitch": "dimension", "case_depth": "case", "traverse": "case", "hardness": "hardness"}
+_LOOKS_AT = {
+    "pitch": "dimension",
+    "case_depth": "case",
+    "traverse": "case",
+    "hardness": "hardness",
+    "residual_stress": "stress",
+}
 
 RESTS_ON: Mapping[str, tuple[str, ...]] = {
     # other teeth are other pitches; grinding with another stock is another grinding
@@ -83,6 +89,8 @@ RESTS_ON: Mapping[str, tuple[str, ...]] = {
     # hardness follows from the steel, the treatment, the section that is quenched, and on the finished flank
     # from how deep it is ground
     "hardness": ("teeth", "steel", "treated", "ground"),
+    # quench and martensite leave it, and the grind another one in the skin; what peens is an operation
+    "residual_stress": ("teeth", "steel", "treated", "ground"),
 }
 """What the measured part is made to, by kind of evidence: conservative, for nobody knows what another part
 would measure. A result rests on what its rule says. Limits (class, finished depth, required values) and loads

@@ -20,6 +20,7 @@ KIND_NAMES = {
     "case_depth": "measured case depth",
     "hardness": "measured hardness",
     "traverse": "hardness traverse",
+    "residual_stress": "measured residual stress",
     "result": "inspection result",
 }
 

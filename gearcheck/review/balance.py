@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,10 +14,11 @@ from gearcheck.hardening.case_window import CaseWindow, case_window
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_exposure
 from gearcheck.hardening.profile import hardness_profile
-from gearcheck.hardening.residual import residual_stress
+from gearcheck.hardening.residual import ResidualProfile, residual_stress
 from gearcheck.hardening.stock import GroundCase, ToothStock
 from gearcheck.review.criterion import needed_depth
 from gearcheck.review.inputs import Record
+from gearcheck.review.measured_stress import measured_stresses
 from gearcheck.review.pressure import pressure_along
 from gearcheck.review.results import Chain, MeshChain, stop_words
 from gearcheck.review.stock_left import left_on_flanks, stock_of_teeth
@@ -26,6 +27,7 @@ from gearcheck.review.traverses import measured_profiles
 from gearcheck.review.treated import Predicted
 
 DEPTHS = 201
+AS_DRAWN = "as drawn, shallowest"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,12 +38,25 @@ class Held:
     profile: str
     exposure: CriteriaExposure
     limits: str = ""
-    """Of a measured profile: how deep it is assessed, and what stands below its last indent."""
+    """Of a measured profile: how deep it is assessed, and what stands below its last indent or point."""
+    has_measured_stress: bool = False
+    """Whether its residual stress was measured, and is not that of a model."""
 
     def largest(self, criterion: Criterion) -> tuple[float, float]:
         """The largest exposure by one criterion, and the depth in mm where it stands."""
         value, depth = self.exposure.largest(criterion)
         return float(value), float(depth)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Profile:
+    """A hardness over depth; `residual` where the residual stress in it was measured."""
+
+    name: str
+    depth_mm: Array
+    hardness_HV: Array
+    limits: str = ""
+    residual: ResidualProfile | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,12 +148,11 @@ def _held(record: Record, mesh: MeshChain, found: Predicted | None) -> Iterator[
     if stop_words(mesh.pair, mesh.factors, mesh.duty_factors):
         return
     along, half = pressure_along(mesh), array(mesh.gear.geometry.tooth_thickness_mm) / 2
-    profiles = [(*one, "") for one in _profiles(record, found)]
-    for name, depth, hardness, limits in (*profiles, *measured_profiles(record)):
-        residual = residual_stress(
-            depth_mm=depth,
-            hardness_HV=hardness,
-            core_hardness_HV=hardness[-1],
+    for one in _all_profiles(record, found):
+        residual = one.residual or residual_stress(
+            depth_mm=one.depth_mm,
+            hardness_HV=one.hardness_HV,
+            core_hardness_HV=one.hardness_HV[-1],
             model=asked.residual_stress,
             half_thickness_mm=half,
         )
@@ -146,13 +160,50 @@ def _held(record: Record, mesh: MeshChain, found: Predicted | None) -> Iterator[
             half_width_mm=along.half_width_mm,
             pressure_MPa=along.pressure_MPa,
             friction=asked.friction,
-            depth_mm=depth,
-            hardness_HV=hardness,
+            depth_mm=one.depth_mm,
+            hardness_HV=one.hardness_HV,
             residual_stress_MPa=residual.residual_stress_MPa,
             inclusion_root_area_um=asked.inclusion_root_area_um,
             safety=agreed.subsurface_safety,
         )
-        yield Held(mesh=mesh.name, profile=name, exposure=exposure, limits=limits)
+        if one.residual is not None:
+            exposure = replace(exposure, notices=(*exposure.notices, *residual.notices))
+        limits = one.limits if one.residual is None else f"{one.limits}{_at_its_end(exposure)}"
+        yield Held(
+            mesh=mesh.name,
+            profile=one.name,
+            exposure=exposure,
+            limits=limits,
+            has_measured_stress=one.residual is not None,
+        )
+
+
+def _at_its_end(exposure: CriteriaExposure) -> str:
+    """Say where the largest exposure by Dang Van stands at the end of what was measured."""
+    known = array(exposure.depth_mm)[~np.isnan(array(exposure.residual_stress_MPa))]
+    _, depth = exposure.largest(Criterion.DANG_VAN)
+    return "; it still rises there: deeper it may be larger" if float(depth) == known[-1] else ""
+
+
+def _all_profiles(record: Record, found: Predicted | None) -> Iterator[_Profile]:
+    for name, depth, hardness in _profiles(record, found):
+        yield _Profile(name=name, depth_mm=depth, hardness_HV=hardness)
+        if name == AS_DRAWN:
+            yield from _with_measured_stress(record, depth)
+    for name, depth, hardness, limits in measured_profiles(record):
+        yield _Profile(name=name, depth_mm=depth, hardness_HV=hardness, limits=limits)
+
+
+def _with_measured_stress(record: Record, depth_mm: Array) -> Iterator[_Profile]:
+    """The case as drawn once more for each residual stress that was measured below a finished flank."""
+    for measured in measured_stresses(record, depth_mm):
+        yield _Profile(
+            name=f"as drawn, with the residual stress measured, {measured.name}",
+            depth_mm=measured.depth_mm,
+            hardness_HV=_drawn(record, measured.depth_mm),
+            limits=measured.limits,
+            residual=measured.profile,
+        )
 
 
 def _profiles(record: Record, found: Predicted | None) -> Iterator[tuple[str, Array, Array]]:
@@ -160,16 +211,23 @@ def _profiles(record: Record, found: Predicted | None) -> Iterator[tuple[str, Ar
     case, steel = record.gear.case, record.gear.steel
     if case is not None and steel is not None:
         depth = np.linspace(0, 2.5 * float(case.finished_max_mm), DEPTHS)
-        profile = hardness_profile(
-            depth_mm=depth,
-            surface_hardness_HV=steel.surface_hardness_HV,
-            core_hardness_HV=steel.core_hardness_HV,
-            case_depth_mm=case.finished_min_mm,
-        )
-        yield "as drawn, shallowest", depth, array(profile.hardness_HV)
+        yield AS_DRAWN, depth, _drawn(record, depth)
     ground = None if found is None else found.ground
     if ground is None or ground.softening is None:
         return
     soft = ground.softening
     yield "as predicted, softest", array(soft.depth_mm), array(soft.before_HV)
     yield "as predicted, after the grind", array(soft.depth_mm), array(soft.hardness_HV)
+
+
+def _drawn(record: Record, depth_mm: Array) -> Array:
+    """The hardness of the shallowest case drawn."""
+    case, steel = record.gear.case, record.gear.steel
+    assert case is not None and steel is not None
+    profile = hardness_profile(
+        depth_mm=depth_mm,
+        surface_hardness_HV=steel.surface_hardness_HV,
+        core_hardness_HV=steel.core_hardness_HV,
+        case_depth_mm=case.finished_min_mm,
+    )
+    return array(profile.hardness_HV)

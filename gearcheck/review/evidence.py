@@ -25,6 +25,7 @@ from gearcheck.review.inputs import (
     TraversePlace,
 )
 from gearcheck.review.limits import limits_of
+from gearcheck.review.measured_stress import held_stress
 from gearcheck.review.results import Chain, Held
 from gearcheck.review.traverses import ReadTraverse, below_skin, read_traverse
 
@@ -59,7 +60,7 @@ def _coarser(left: Number, right: Number) -> Number:
 
 
 def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:
-    """Hold what feeds the calculation against the limits drawn: pitch, case depth, hardness, traverses.
+    """Hold what feeds the calculation against the limits drawn: pitch, case, hardness, residual stress.
 
     Parameters
     ----------
@@ -79,6 +80,7 @@ def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> It
     yield from _of_case(record, chain)
     yield from _of_traverses(record, chain)
     yield from _of_hardness(record, chain)
+    yield from held_stress(record)
 
 
 def _of_pitch(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:

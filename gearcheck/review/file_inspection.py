@@ -1,4 +1,4 @@
-"""Files of inspection evidence: hardness traverses, and tables with one result a row."""
+"""Files of inspection evidence: hardness traverses, residual stresses, and tables with one result a row."""
 
 from __future__ import annotations
 
@@ -17,8 +17,9 @@ from gearcheck.basics.numbers import Array, array
 from gearcheck.hardening.traverse import traverse_case_depth
 from gearcheck.materials.hardness import HV_from_HRC
 from gearcheck.review.file_check import section_faults
-from gearcheck.review.file_model import ResultEntry
+from gearcheck.review.file_measured import ResultEntry
 from gearcheck.review.file_places import Place, place_words
+from gearcheck.review.file_stress import StressFile, stress_file
 from gearcheck.review.file_table import TableFile, folded, number, rows, table_file
 from gearcheck.review.file_values import shown
 
@@ -60,13 +61,14 @@ class InspectionFiles:
     """What stands in the files that the inspection evidence names."""
 
     traverses: tuple[TraverseFile, ...] = ()
+    stresses: tuple[StressFile, ...] = ()
     results: tuple[ReadResult, ...] = ()
 
 
 def inspection_files(
     tables: Mapping[str, Any], folder: Path, lines: Mapping[Place, int]
 ) -> tuple[InspectionFiles, list[Fault]]:
-    """Read all files of traverses and results that a gear file names, whatever else is wrong with it.
+    """Read all files of inspection evidence that a gear file names, whatever else is wrong with it.
 
     Parameters
     ----------
@@ -86,18 +88,22 @@ def inspection_files(
     """
     faults: list[Fault] = []
     traverses: list[TraverseFile] = []
+    stresses: list[StressFile] = []
     results: list[ReadResult] = []
-    for kind in ("traverse", "results"):
+    for kind in ("traverse", "residual_stress", "results"):
         for name, field in _named_files(tables, kind, lines):
             try:
                 file = table_file(name, folder, field)
                 if kind == "traverse":
                     traverses.append(_traverse(file))
+                elif kind == "residual_stress":
+                    stresses.append(stress_file(file))
                 else:
                     results += _results(file)
             except InputError as error:
                 faults += error.faults
-    return InspectionFiles(traverses=tuple(traverses), results=tuple(results)), faults
+    found = InspectionFiles(traverses=tuple(traverses), stresses=tuple(stresses), results=tuple(results))
+    return found, faults
 
 
 def _named_files(

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
 from pydantic import BeforeValidator, Field, create_model
 
-from gearcheck.accuracy.inputs import AccuracyEdition, Flank
+from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
 from gearcheck.inspection.acceptance import Acceptance
@@ -34,10 +34,10 @@ from gearcheck.review.file_loads import (
     NotchSection,
     ShaftSection,
 )
+from gearcheck.review.file_measured import AllEvidence, FlankName, Key, Measured, Name, Sentence, Title
 from gearcheck.review.file_section import Section
-from gearcheck.review.file_values import AsWritten, Hardness, Plain, Rockwell, Size, Span, VickersForce, Whole
-from gearcheck.review.file_words import Choice, Day, Each, Only, SteelName, Words, YesNo
-from gearcheck.review.inputs import HardnessPlace, State, TraversePlace
+from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
+from gearcheck.review.file_words import Choice, Each, Only, SteelName, Words, YesNo
 from gearcheck.stress.inputs import Readings, ScuffingMethod, StressEdition
 
 Teeth = Annotated[int, BeforeValidator(Whole(5, 1000))]
@@ -50,15 +50,7 @@ CaseWindow = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0.05
 ToleranceClass = Annotated[int, BeforeValidator(Whole(1, 11))]
 Edition = Annotated[AccuracyEdition, BeforeValidator(Choice(AccuracyEdition))]
 Safety = Annotated[float, BeforeValidator(Plain(0.5, 10))]
-FlankName = Annotated[Flank, BeforeValidator(Choice(Flank))]
-Name = Annotated[str, BeforeValidator(Words(60))]
-Title = Annotated[str, BeforeValidator(Words(200))]
-Sentence = Annotated[str, BeforeValidator(Words(500))]
-Key = Annotated[
-    str, BeforeValidator(Words(60, pattern=r"[a-z0-9_.]+", pattern_words=": a-z, 0-9, _ and points"))
-]
 Properties = Annotated[tuple[str, ...], BeforeValidator(Each(Words(20), PROPERTIES))]
-Measured = Annotated[str | float, BeforeValidator(AsWritten())]
 
 
 class PartSection(Section):
@@ -292,85 +284,6 @@ class InspectionSection(Section):
     operation: list[OperationEntry] = Field(default=[], max_length=100)
     characteristic: list[CharacteristicEntry] = Field(default=[], max_length=200)
     strike: list[StrikeEntry] = Field(default=[], max_length=200)
-
-
-class EvidenceSection(Section):
-    """What every entry of evidence says of itself."""
-
-    revision: Name
-    applies_to: Title
-    by: Title
-    date: Annotated[str, BeforeValidator(Day())]
-    instrument: Title
-    document: Title | None = None
-    document_sha256: Annotated[
-        str | None,
-        BeforeValidator(Words(64, pattern="[0-9a-f]{64}", pattern_words=": 64 digits 0-9 and a-f")),
-    ] = None
-
-
-class PitchEntry(EvidenceSection):
-    """[[evidence.pitch]]."""
-
-    file: Title
-    uncertainty: Annotated[float | None, BeforeValidator(Size("µm", 0, 1000))] = None
-
-
-class CaseDepthEntry(EvidenceSection):
-    """[[evidence.case_depth]]."""
-
-    flank: FlankName
-    as_treated: Annotated[float, BeforeValidator(Size("mm", 0.05, 20))]
-    stock_removed: Annotated[float, BeforeValidator(Size("mm", 0, 5))]
-    uncertainty: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
-
-
-class HardnessEntry(EvidenceSection):
-    """[[evidence.hardness]]."""
-
-    place: Annotated[HardnessPlace, BeforeValidator(Choice(HardnessPlace))]
-    hardness: Annotated[float, BeforeValidator(Hardness(100, 1000))]
-    uncertainty: Annotated[float | None, BeforeValidator(Size("HV", 0, 500))] = None
-
-
-class TraverseEntry(EvidenceSection):
-    """[[evidence.traverse]]; the file holds depths and hardnesses."""
-
-    file: Title
-    place: Annotated[TraversePlace, BeforeValidator(Choice(TraversePlace))]
-    state: Annotated[State, BeforeValidator(Choice(State))]
-    flank: FlankName | None = None
-    stock_removed: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
-    test_force: Annotated[float | None, BeforeValidator(VickersForce(0.01, 10))] = None
-    sideways_offset: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
-    uncertainty: Annotated[float | None, BeforeValidator(Size("mm", 0, 5))] = None
-
-
-class ResultEntry(EvidenceSection):
-    """[[evidence.result]]: a number with its unit, or what was found and whether it conforms."""
-
-    characteristic: Key
-    value: Measured | None = None
-    uncertainty: Measured | None = None
-    found: Sentence | None = None
-    conforms: Annotated[bool | None, BeforeValidator(YesNo())] = None
-
-
-class ResultsEntry(Section):
-    """[[evidence.results]]: a file with one result a row."""
-
-    file: Title
-
-
-class AllEvidence(Section):
-    """[evidence]."""
-
-    pitch: list[PitchEntry] = Field(default=[], max_length=100)
-    case_depth: list[CaseDepthEntry] = Field(default=[], max_length=100)
-    hardness: list[HardnessEntry] = Field(default=[], max_length=100)
-    traverse: list[TraverseEntry] = Field(default=[], max_length=100)
-    result: list[ResultEntry] = Field(default=[], max_length=1000)
-    results: list[ResultsEntry] = Field(default=[], max_length=100)
 
 
 class GearFile(Section):

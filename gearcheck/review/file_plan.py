@@ -11,13 +11,8 @@ from gearcheck.inspection.route import OperationEdit, route
 from gearcheck.inspection.rules import rule_of, rules
 from gearcheck.inspection.scopes import is_scoped
 from gearcheck.review.file_inspection import InspectionFiles, ReadResult
-from gearcheck.review.file_model import (
-    CharacteristicEntry,
-    GearFile,
-    InspectionSection,
-    ResultEntry,
-    TraverseEntry,
-)
+from gearcheck.review.file_measured import ResidualStressEntry, ResultEntry, TraverseEntry
+from gearcheck.review.file_model import CharacteristicEntry, GearFile, InspectionSection
 from gearcheck.review.file_places import Place, place_words
 from gearcheck.review.file_values import Hardness, Rockwell, shown
 from gearcheck.review.file_words import close_name
@@ -66,6 +61,8 @@ def inspection_faults(
         found += _of_result(item, file.inspection is not None, units)
     for index, entry in enumerate(file.evidence.traverse):
         found += _of_traverse(entry, place_words(("evidence", "traverse", index), lines))
+    for index, stress in enumerate(file.evidence.residual_stress):
+        found += _of_stress(stress, place_words(("evidence", "residual_stress", index), lines))
     return found
 
 
@@ -177,8 +174,9 @@ def _value_faults(entry: ResultEntry, unit: str, field: str) -> Iterator[Fault]:
             continue
         try:
             value = read_value(given, unit, spread=name == "uncertainty")
-            # one of the drawing may be a difference; nothing that a rule inspects can be negative
-            if value < 0 and (name == "uncertainty" or rule_of(entry.characteristic) is not None):
+            # one of the drawing may be a difference; of what a rule inspects only a stress can be negative
+            negative = unit != "MPa" and rule_of(entry.characteristic) is not None
+            if value < 0 and (name == "uncertainty" or negative):
                 yield Fault(f"{field}, {name}", shown(given), "0 or more")
             if value > 100 and unit == "%" and rule_of(entry.characteristic) is not None:
                 yield Fault(f"{field}, {name}", shown(given), "at most 100 %", "it is a share")
@@ -200,6 +198,16 @@ def _of_traverse(entry: TraverseEntry, field: str) -> Iterator[Fault]:
     if entry.state == "finished" and entry.stock_removed is not None:
         why = "nothing is ground off a finished tooth"
         yield Fault(f"{field}, stock_removed", shown(entry.stock_removed), "no stock", why)
+
+
+def _of_stress(entry: ResidualStressEntry, field: str) -> Iterator[Fault]:
+    if not is_scoped(entry.applies_to):
+        yield Fault(f"{field}, applies_to", shown(entry.applies_to), _SCOPED)
+    if entry.place == "pitch line" and entry.flank is None:
+        yield Fault(f"{field}, flank", "", "left or right", "at the pitch line it is that of one flank")
+    if entry.place != "pitch line" and entry.flank is not None:
+        why = f"the {entry.place} belongs to neither"
+        yield Fault(f"{field}, flank", shown(entry.flank), "no flank", why)
 
 
 def read_value(given: str | float, unit: str, *, spread: bool = False) -> float:

@@ -11,7 +11,7 @@ from gearcheck.materials.inputs import Lubricant, Steel, Treatment
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_furnace import furnace_of, grinding_of, mask_of, subsurface_of
-from gearcheck.review.file_inspection import ReadResult, TraverseFile
+from gearcheck.review.file_inspection import InspectionFiles, ReadResult, TraverseFile
 from gearcheck.review.file_loads import (
     AgreedSection,
     BlankSection,
@@ -20,11 +20,11 @@ from gearcheck.review.file_loads import (
     NotchSection,
     ShaftSection,
 )
+from gearcheck.review.file_measured import EvidenceSection
 from gearcheck.review.file_model import (
     AccuracySection,
     BodySection,
     CaseSection,
-    EvidenceSection,
     FinishSection,
     GearFile,
     MateSection,
@@ -35,6 +35,7 @@ from gearcheck.review.file_model import (
     StockSection,
 )
 from gearcheck.review.file_plan import inspection_of, read_value, units_of
+from gearcheck.review.file_stress import StressFile
 from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
@@ -47,6 +48,7 @@ from gearcheck.review.inputs import (
     PitchEvidence,
     Record,
     Required,
+    ResidualStressEvidence,
     ResultEvidence,
     TraverseEvidence,
 )
@@ -59,7 +61,7 @@ AS_CUT = (0.0, 0.0)
 def record_of(
     file: GearFile,
     pitch: list[PitchFile],
-    traverses: tuple[TraverseFile, ...],
+    inspected: InspectionFiles,
     results: tuple[ReadResult, ...],
     duty: DutyFile | None,
 ) -> Record:
@@ -71,8 +73,8 @@ def record_of(
         Checked.
     pitch : list of PitchFile
         The measured pitch, one for each entry of the file.
-    traverses : tuple of TraverseFile
-        Likewise for the traverses.
+    inspected : InspectionFiles
+        Likewise for traverses and residual stresses.
     results : tuple of ReadResult
         Of the gear file and of its files.
     duty : DutyFile or None
@@ -103,7 +105,8 @@ def record_of(
         hardness=_hardness(file),
         inspection=None if file.inspection is None else inspection_of(file.inspection),
         duty=None if file.duty is None else duty_of(file.duty, duty),
-        traverse=_traverses(file, traverses),
+        traverse=_traverses(file, inspected.traverses),
+        residual_stress=_stresses(file, inspected.stresses),
         result=_results(file, results),
         furnace=furnace_of(gear.furnace) if gear.furnace else None,
         grinding=grinding_of(gear.grinding) if gear.grinding else None,
@@ -339,6 +342,23 @@ def _traverses(file: GearFile, files: tuple[TraverseFile, ...]) -> tuple[Travers
             source_text=data.file.text,
         )
         for entry, data in zip(file.evidence.traverse, files, strict=True)
+    )
+
+
+def _stresses(file: GearFile, files: tuple[StressFile, ...]) -> tuple[ResidualStressEvidence, ...]:
+    return tuple(
+        ResidualStressEvidence(
+            head=_head(entry, entry.file, data.file.sha256, uncertainty=entry.uncertainty),
+            place=entry.place,
+            state=entry.state,
+            technique=entry.technique,
+            depth_mm=data.depth_mm,
+            stress_MPa=data.stress_MPa,
+            flank=entry.flank,
+            is_corrected=entry.layer_removal_corrected,
+            source_text=data.file.text,
+        )
+        for entry, data in zip(file.evidence.residual_stress, files, strict=True)
     )
 
 

@@ -90,5 +90,5 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     faults += inspection_faults(model, results, lines)
     if faults:
         raise InputError(faults)
-    record = with_keys(record_of(model, files, inspected.traverses, results, duty))
+    record = with_keys(record_of(model, files, inspected, results, duty))
     return replace(record, digest=digest(record), source_text=text)

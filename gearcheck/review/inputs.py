@@ -261,6 +261,41 @@ class TraverseEvidence:
     source_text: str = ""
 
 
+class StressPlace(StrEnum):
+    """Where on the tooth a residual stress was measured."""
+
+    PITCH_LINE = "pitch line"
+    ROOT = "root"
+
+
+class StressState(StrEnum):
+    """The state of the surface below which a residual stress was measured; finished: ground, not peened."""
+
+    AS_TREATED = "as treated"
+    FINISHED = "finished"
+    PEENED = "peened"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ResidualStressEvidence:
+    """A measured residual stress in MPa, compression negative, over depth in mm, shape (points,).
+
+    `flank` is None at the root. `technique` is how it was measured, such as X-ray diffraction;
+    `is_corrected` whether it is corrected for the stress that taking layers off relieves, None where that is
+    not said.
+    """
+
+    head: EvidenceHead
+    place: StressPlace
+    state: StressState
+    technique: str
+    depth_mm: Array
+    stress_MPa: Array
+    flank: Flank | None = None
+    is_corrected: bool | None = None
+    source_text: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class ResultEvidence:
     """A result of a characteristic: a number in its unit, or what was found in words and whether it conforms.
@@ -276,7 +311,7 @@ class ResultEvidence:
     source_text: str = ""
 
 
-KINDS = ("pitch", "case_depth", "hardness", "traverse", "result")
+KINDS = ("pitch", "case_depth", "hardness", "traverse", "residual_stress", "result")
 """The fields of a record that hold evidence."""
 
 
@@ -304,5 +339,6 @@ class Record:
     grinding: Grinding | None = None
     subsurface: Subsurface | None = None
     mask: Mask | None = None
+    residual_stress: tuple[ResidualStressEvidence, ...] = ()
     digest: str = ""
     source_text: str = ""

@@ -13,6 +13,7 @@ from gearcheck.requirements.types import Evidence, Finding, Requirement, Stage
 from gearcheck.review.evidence import left_of_result
 from gearcheck.review.findings import finding, finding_in_words, window_text
 from gearcheck.review.inputs import Record, ResultEvidence
+from gearcheck.review.measured_stress import loose_stress
 from gearcheck.review.pieces import unseen
 from gearcheck.review.results import Chain, Held, Inspected, Line
 from gearcheck.review.stations.inspection import gaps_of, is_of_plan, plan_of
@@ -192,6 +193,7 @@ def _loose(record: Record, plan: InspectionPlan, held: tuple[Held, ...]) -> Iter
     for result in record.result:
         if plan.find(result.characteristic) is None:
             yield f"{result.head.source}: the plan has no characteristic {result.characteristic}"
+    yield from loose_stress(record)
     missing = dict.fromkeys(
         (one.finding.source, one.characteristic) for one in held if plan.find(one.characteristic) is None
     )

@@ -65,7 +65,7 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
 def evidence_texts(record: Record) -> dict[str, str]:
     """Return the text of each evidence file of a record by its name."""
     found: dict[str, str] = {}
-    for items in (record.pitch, record.traverse, record.result):
+    for items in (record.pitch, record.traverse, record.residual_stress, record.result):
         found |= {item.head.source: item.source_text for item in items if item.source_text}
     if record.duty is not None and record.duty.source_text:
         found[record.duty.source] = record.duty.source_text

@@ -68,7 +68,26 @@ def test_the_named_routes_leave_nothing_open_but_the_hot_bake(name):
     assert [gap.kind for gap in found] == ([] if name is RouteName.INDUSTRIAL else [GapKind.TEMPERATURE])
     placed = {item.key for item in plan.characteristics}
     peened = {"peening.intensity", "peening.coverage"}
-    assert placed == set(KEYS) - (peened if name is RouteName.INDUSTRIAL else set())
+    on_request = {rule.key for rule in rules() if rule.on_request}
+    assert placed == set(KEYS) - on_request - (peened if name is RouteName.INDUSTRIAL else set())
+
+
+def test_what_is_inspected_on_request_stands_where_it_is_asked_for_or_measured():
+    needs, one, root = (*NEEDS, "process.peening"), "residual_stress.left", "residual_stress.root"
+
+    def there(name, **given):
+        plan = inspection_plan(route(name), needs, LIMITS, **given)
+        return {item.key: item for item in plan.characteristics if item.key in (one, root)}
+
+    assert there(RouteName.AEROSPACE) == {}
+    measured = there(RouteName.AEROSPACE, measured=frozenset((one, root)))
+    assert set(measured) == {one, root}
+    assert measured[root].needs == ("process.peening",)
+    assert measured[root].seen_from.key == "peen"
+    assert "process.peening" not in measured[one].needs
+    edit = CharacteristicEdit(key=one, reason="drawing, note 4", by="design", most=-300.0)
+    (asked,) = there(RouteName.INDUSTRIAL, edits=(edit,)).values()
+    assert (asked.limit.most, asked.unit) == (-300.0, "MPa")
 
 
 @pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.key)

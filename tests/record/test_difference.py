@@ -241,6 +241,7 @@ def test_evidence_ages_with_what_it_rests_on_and_with_nothing_else(kind):
 
 
 ALL = tuple(RESTS_ON)
+OF_THE_CASE = ("case_depth", "traverse", "hardness", "residual_stress")
 
 
 def written(value, place, number):
@@ -260,8 +261,8 @@ def written(value, place, number):
         (("gear", "tooth", "profile_shift"), ALL),
         (("gear", "tooth", "face_width_mm"), ALL),
         (("gear", "case", "right_stock_min_mm"), ALL),
-        (("gear", "case", "as_treated_max_mm"), ("case_depth", "traverse", "hardness")),
-        (("gear", "steel", "core_hardness_HV"), ("case_depth", "traverse", "hardness")),
+        (("gear", "case", "as_treated_max_mm"), OF_THE_CASE),
+        (("gear", "steel", "core_hardness_HV"), OF_THE_CASE),
         (("gear", "case", "finished_min_mm"), ()),
         (("gear", "finish", "flank_roughness_um"), ()),
         (("required", "root_safety"), ()),

@@ -7,11 +7,12 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import RouteName
 from gearcheck.review.file_inspection import RESULT_COLUMNS
 from gearcheck.review.gear_file import read_gear_text
-from gearcheck.review.inputs import State, TraversePlace
+from gearcheck.review.inputs import State, StressPlace, StressState, TraversePlace
 from gearcheck.review.starter import starter_text
 from tests.review.gear_texts import faults_of, line_of, swapped, with_everything, write_pitch
 
 TRAVERSE = "depth_mm,hardness_HV\n0.1,705\n0.5,690\n1.0,560\n1.2,520\n"
+STRESS = "depth_mm,stress_MPa\n0,-420\n0.02,-450\n0.1,-260\n"
 ROW = "size.tip,124.95,mm,0.005,,,micrometer 4,2026-03-02,shop,serial number 0001,A"
 COLUMNS = ",".join(RESULT_COLUMNS)
 
@@ -20,6 +21,7 @@ COLUMNS = ",".join(RESULT_COLUMNS)
 def folder(tmp_path):
     write_pitch(tmp_path)
     (tmp_path / "traverse.csv").write_text(TRAVERSE, encoding="utf-8")
+    (tmp_path / "residual_stress.csv").write_text(STRESS, encoding="utf-8")
     (tmp_path / "results.csv").write_text(f"{COLUMNS}\n{ROW}\n", encoding="utf-8")
     return tmp_path
 
@@ -37,11 +39,20 @@ def test_everything_that_the_starter_shows_can_be_read(folder):
     (traverse,) = record.traverse
     assert (traverse.place, traverse.state) == (TraversePlace.PITCH_LINE, State.FINISHED)
     assert traverse.hardness_HV.tolist() == [705, 690, 560, 520]
+    (stress,) = record.residual_stress
+    assert (stress.place, stress.state, stress.flank) == (
+        StressPlace.PITCH_LINE,
+        StressState.FINISHED,
+        "left",
+    )
+    assert (stress.technique, stress.is_corrected) == ("X-ray diffraction", True)
+    assert stress.depth_mm.tolist() == [0, 0.02, 0.1]
+    assert stress.stress_MPa.tolist() == [-420, -450, -260]
     own, filed = record.result
     assert (own.characteristic, own.value, own.head.uncertainty) == ("retained_austenite", 18.0, 3.0)
     assert own.head.document == "report 4711.pdf"
     assert (filed.value, filed.head.uncertainty, filed.head.source) == (124.95, 0.005, "results.csv")
-    assert len({item.head.key for item in (*record.result, *record.traverse, *record.pitch)}) == 4
+    assert len({item.head.key for item in (*record.result, stress, *record.traverse, *record.pitch)}) == 5
 
 
 def test_a_section_that_is_left_out_changes_no_digest(folder):

@@ -95,6 +95,14 @@ class Exposures:
         )
         return (
             f"{HEAD}<p>The case {text(found.profile)}: {said}. The largest exposure is {value(exposure, 2)}, "
-            f"by {text(worst)} at {value(depth, 2, 'mm')}.{others}</p>"
+            f"by {text(worst)} at {value(depth, 2, 'mm')}.{others}</p>{_limits(found)}"
             f"{settling(self.state)}"
         )
+
+
+def _limits(found: Held) -> str:
+    """How deep a measured profile is assessed, and what is not known of it."""
+    if not found.limits:
+        return ""
+    said = f"{found.limits[0].upper()}{found.limits[1:]}."
+    return f'<p class="gc-quiet">{text(said)}</p>'

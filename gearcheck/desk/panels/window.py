@@ -17,6 +17,8 @@ from gearcheck.hardening.residual import ResidualStress
 from gearcheck.hardening.stock import GroundCase
 from gearcheck.inspection.route import route
 from gearcheck.review.balance import Balance, Held
+from gearcheck.review.inputs import StressState
+from gearcheck.review.measured_stress import is_of_flank, stress_name
 from gearcheck.review.results import Review
 from gearcheck.review.stock_left import SHARES
 from gearcheck.review.treated import Predicted
@@ -163,21 +165,40 @@ def _skin(shown: Review) -> str:
     if asked is None:
         return ""
     steps = None if given is None else route(given.route, given.operations)
-    said = [
-        "The exposures take no residual stress."
-        if asked.residual_stress is ResidualStress.NONE
-        else "The residual stress in them is that of a model, from the hardness of the case; it counts in "
-        "Dang Van alone."
-    ]
-    if steps is not None and steps.find("peen") is not None:
+    said = [*_residual(shown, asked.residual_stress)]
+    measured = any(one.state is StressState.PEENED for one in shown.record.residual_stress)
+    if measured or (steps is not None and steps.find("peen") is not None):
+        begins = "The route peens" if not measured else "Peened, and measured"
+        shown_only = "; where it was measured it is shown, and decides nothing" if measured else ""
         said.append(
-            "The route peens: the compression that this puts into the skin is not credited, here or in any "
-            "rating."
+            f"{begins}: the compression that this puts into the skin is not credited, here or in any rating"
+            f"{shown_only}."
         )
     polished = cut is not None and cut.superfinish_max_mm is not None
     if polished or (steps is not None and steps.find("superfinish") is not None):
         said.append("Of superfinishing nothing is credited but what it takes off, where that is given.")
     return f"<p>{text(' '.join(said))}</p>"
+
+
+def _residual(shown: Review, model: ResidualStress) -> Iterator[str]:
+    """Which residual stress stands in the rows, and which measured one in none of them."""
+    measured = any(one.has_measured_stress for one in (shown.balance.held if shown.balance else ()))
+    but = ", but where a row says that it was measured" if measured else ""
+    if model is ResidualStress.NONE:
+        yield f"The exposures take no residual stress{but}."
+    else:
+        yield (
+            "The residual stress in them is that of a model, from the hardness of the case"
+            f"{but}; it counts in Dang Van alone."
+        )
+    if measured:
+        yield (
+            "What was measured stands beside the model and replaces nothing; it is taken as equal along and "
+            "across the flank."
+        )
+    others = [stress_name(one) for one in shown.record.residual_stress if not is_of_flank(one)]
+    if others:
+        yield f"Measured too, and in no row, for the rows are of the finished flank: {'; '.join(others)}."
 
 
 def _quiet(words: str) -> str:

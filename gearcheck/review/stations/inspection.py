@@ -17,6 +17,7 @@ from gearcheck.inspection.rules import rule_of
 from gearcheck.requirements.types import Scale, Stage
 from gearcheck.review.inputs import Inspection, Record
 from gearcheck.review.limits import accepted, asked, limits_of
+from gearcheck.review.measured_stress import measured_characteristics
 from gearcheck.review.results import Chain, Line
 from gearcheck.review.stations.case_depth import NO_CASE, NO_STEEL
 
@@ -106,7 +107,8 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
     limits = limits_of(record, chain)
     edits = record.inspection.characteristics
     edited = tuple((one.key, limits[one.key]) for one in edits if one.key in limits)
-    found = _gaps(record.inspection, named, frozenset(limits), edited)
+    measured = measured_characteristics(record)
+    found = _gaps(record.inspection, named, frozenset(limits), edited, measured)
     for key, title, sentence, kinds in _GROUPS:
         told = [gap for gap in found if gap.kind in kinds]
         said = told[0].text if len(told) == 1 else f"{len(told)} findings" if told else "nothing is amiss"
@@ -149,7 +151,8 @@ def plan_of(
     """
     if record.inspection is None:
         return None
-    return _plan(record.inspection, requirements, tuple(limits_of(record, chain).items()), kept)
+    limits = tuple(limits_of(record, chain).items())
+    return _plan(record.inspection, requirements, limits, kept, measured_characteristics(record))
 
 
 def is_of_plan(key: str) -> bool:
@@ -182,6 +185,7 @@ def _plan(
     requirements: tuple[str, ...],
     limits: tuple[tuple[str, Limit], ...],
     kept: frozenset[str] = frozenset(),
+    measured: frozenset[str] = frozenset(),
 ) -> InspectionPlan:
     return inspection_plan(
         _route(given),
@@ -190,6 +194,7 @@ def _plan(
         edits=given.characteristics,
         strikes=given.strikes,
         kept=kept,
+        measured=measured,
     )
 
 
@@ -204,10 +209,11 @@ def _gaps(
     named: tuple[tuple[str, str], ...],
     limited: frozenset[str],
     edited: tuple[tuple[str, Limit], ...],
+    measured: frozenset[str],
 ) -> tuple[Gap, ...]:
     """What a plan leaves open depends on which limits there are, and on those that the gear file changes."""
     there = {key: Limit(least=0.0, words="given") for key in limited} | dict(edited)
-    plan = _plan(given, tuple(key for key, _ in named), tuple(there.items()))
+    plan = _plan(given, tuple(key for key, _ in named), tuple(there.items()), measured=measured)
     return tuple(gap for gap in gaps_of(plan, named) if gap.kind not in HARMLESS)
 
 
