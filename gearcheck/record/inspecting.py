@@ -21,6 +21,7 @@ from gearcheck.record.steps import adopt_record
 from gearcheck.record.workspace import Workspace
 from gearcheck.review.carried import carried_record
 from gearcheck.review.file_inspection import ROCKWELL_COLUMNS, TRAVERSE_COLUMNS
+from gearcheck.review.file_stress import STRESS_COLUMNS
 from gearcheck.review.inputs import Record
 from gearcheck.review.rewrite import evidence_texts
 
@@ -28,7 +29,7 @@ Values = Mapping[str, Any]
 """What was typed, by the keys of the gear file; what is empty or None is not given."""
 
 _MOST_LINES = 2000
-_TYPED = re.compile(r"(traverse|results)_\d+\.csv, line (\d+)(.*)")
+_TYPED = re.compile(r"(traverse|residual_stress|results)_\d+\.csv, line (\d+)(.*)")
 
 
 def add_result(workspace: Workspace, book: Book, *, by: Person, values: Values) -> Book:
@@ -67,13 +68,21 @@ def add_traverse(
 
     Takes else what `add_result` takes, with the keys of ``[[evidence.traverse]]`` but ``file``.
     """
-    given = _given(values)
-    where = " ".join(str(given.get(key, "")) for key in ("place", "flank")).strip()
     columns = ROCKWELL_COLUMNS if scale == "HRC" else TRAVERSE_COLUMNS
-    text = ",".join(columns) + "\n" + "\n".join(_point_lines(points)) + "\n"
-    return _with_file(
-        workspace, book, by, "evidence.traverse", given, ("traverse", text), f"traverse entered: {where}"
-    )
+    given, text = _given(values), _table(columns, points, "a hardness", "0.10 705")
+    reason = f"traverse entered: {_where(given)}"
+    return _with_file(workspace, book, by, "evidence.traverse", given, ("traverse", text), reason)
+
+
+def add_residual_stress(workspace: Workspace, book: Book, *, by: Person, values: Values, points: str) -> Book:
+    """Enter a residual stress; `points` has a depth in mm and a stress in MPa on each line.
+
+    Takes else what `add_result` takes, with the keys of ``[[evidence.residual_stress]]`` but ``file``.
+    """
+    plain = points.replace("\u2212", "-")  # a minus as it is printed
+    given, text = _given(values), _table(STRESS_COLUMNS, plain, "a stress in MPa", "0.10 -260")
+    file, reason = ("residual_stress", text), f"residual stress entered: {_where(given)}"
+    return _with_file(workspace, book, by, "evidence.residual_stress", given, file, reason)
 
 
 def add_results_file(workspace: Workspace, book: Book, *, by: Person, text: str) -> Book:
@@ -113,7 +122,7 @@ def _typed(key: str, value: Any) -> Any:
             return dt.date.fromisoformat(value)
         except ValueError:
             return value
-    if key in ("conforms", "leave_out", "of_sample") and isinstance(value, str):
+    if key in ("conforms", "leave_out", "of_sample", "layer_removal_corrected") and isinstance(value, str):
         return {"yes": True, "no": False}.get(value.lower(), value)
     if key in ("value", "uncertainty", "least", "most") and isinstance(value, str):
         try:
@@ -123,8 +132,16 @@ def _typed(key: str, value: Any) -> Any:
     return value
 
 
-def _point_lines(points: str) -> list[str]:
-    """Depth and hardness on each line, between a comma, a semicolon, a tab or blanks."""
+def _where(given: Values) -> str:
+    return " ".join(str(given.get(key, "")) for key in ("place", "flank")).strip()
+
+
+def _table(columns: list[str], points: str, what: str, such: str) -> str:
+    return "\n".join([",".join(columns), *_point_lines(points, what, such), ""])
+
+
+def _point_lines(points: str, what: str, such: str) -> list[str]:
+    """Two numbers on each line, between a comma, a semicolon, a tab or blanks."""
     lines = [line for line in points.replace(";", " ").replace("\t", " ").splitlines() if line.strip()]
     if len(lines) > _MOST_LINES:
         needed = f"at most {_MOST_LINES} lines"
@@ -132,7 +149,7 @@ def _point_lines(points: str) -> list[str]:
     cells = [line.replace(",", " ").split() for line in lines]
     wrong = next((line for line, row in zip(lines, cells, strict=True) if len(row) != 2), None)
     if wrong is not None:
-        needed = "a depth in mm and a hardness on each line, with decimal points: 0.10 705"
+        needed = f"a depth in mm and {what} on each line, with decimal points: {such}"
         raise InputError([Fault("points", wrong.strip()[:60], needed)])
     return [",".join(row) for row in cells]
 
@@ -189,7 +206,7 @@ def _plain(fault: Fault) -> Fault:
     """A fault as whoever typed it reads it: the name of the key, not the place in the file."""
     typed = _TYPED.fullmatch(fault.field)
     if typed:
-        line = int(typed[2]) - (typed[1] == "traverse")  # its head was not typed
+        line = int(typed[2]) - (typed[1] != "results")  # its head was not typed
         return Fault(f"line {line}{typed[3]}", fault.given, fault.needed, fault.why)
     field = fault.field.partition(", line")
     tail = field[2].partition(", ")[2]

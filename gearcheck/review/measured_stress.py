@@ -129,7 +129,7 @@ def _limits(record: Record, item: ResidualStressEvidence) -> str:
     deepest = decimals_text(float(item.depth_mm[-1]), 2, "mm")
     widest = value_text(float(np.diff(item.depth_mm).max()), "mm", 2)
     said = [
-        f"{item.technique} at {item.depth_mm.size} depths to {deepest}, at most {widest} apart, "
+        f"{item.technique}{_sure(item)} at {item.depth_mm.size} depths to {deepest}, at most {widest} apart, "
         f"{_corrected(item)}",
         "by Dang Van assessed that deep alone: nothing is taken below",
     ]
@@ -138,6 +138,11 @@ def _limits(record: Record, item: ResidualStressEvidence) -> str:
     if why := why_stale(record, item.head):
         said.append(f"stale: {why}")
     return "; ".join(said)
+
+
+def _sure(item: ResidualStressEvidence) -> str:
+    spread = item.head.uncertainty
+    return "" if spread is None else f", ±{value_text(spread, 'MPa')} (k = 2),"
 
 
 def _corrected(item: ResidualStressEvidence) -> str:

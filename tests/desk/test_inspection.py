@@ -15,6 +15,7 @@ from gearcheck.desk.panels.callouts import Callouts
 from gearcheck.desk.panels.first_article import FirstArticle
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.inspection.coverage import GapKind
+from gearcheck.record import inspecting
 from gearcheck.record.events import Person
 from gearcheck.record.steps import open_record
 from gearcheck.record.workspace import Workspace
@@ -189,6 +190,27 @@ def test_what_cannot_be_taken_is_named_and_nothing_is_written(kept, key, values,
     with pytest.raises(InputError, match=named):
         measuring.take(kept, key, {**HEAD, **values})
     assert kept.book.last == before
+
+
+def test_a_residual_stress_is_asked_for_by_name_and_then_taken_in(kept):
+    asked = {"key": "residual_stress.right", "reason": "the wheel is new"}
+    kept.do(inspecting.add_characteristic, values=asked)
+    item = kept.whole().inspected.plan.find("residual_stress.right")
+    html = measuring.entry_html(item, {}, AllOpen())
+    assert 'data-form="stress:residual_stress.right"' in html
+    assert 'data-form="result:residual_stress.right"' in html
+    given = {**HEAD, "place": "pitch line", "flank": "right", "state": "finished", "uncertainty": "30"}
+    given |= {"technique": "X-ray diffraction", "layer_removal_corrected": "", "points": "0 -420\n0.1 -250"}
+    measuring.take(kept, "stress:residual_stress.right", given)
+    found = kept.whole().inspected
+    assert found.answers["residual_stress.right"] is Evidence.SHOWN
+    (finding,) = found.findings["residual_stress.right"]
+    assert finding.uncertainty == 30.0
+    burnt = {**HEAD, "value": "80", "uncertainty": "30"}
+    measuring.take(kept, "result:residual_stress.right", burnt)
+    assert kept.whole().inspected.answers["residual_stress.right"] is Evidence.CONTRADICTED
+    measuring.take(kept, "result:residual_stress.left", burnt | {"value": "-80 MPa", "uncertainty": "30 MPa"})
+    assert kept.whole().inspected.answers["residual_stress.left"] is Evidence.SHOWN
 
 
 def test_a_table_of_results_is_taken_in(kept):

@@ -6,6 +6,7 @@ from gearcheck.basics.errors import InputError
 from gearcheck.record.events import Person
 from gearcheck.record.inspecting import (
     add_characteristic,
+    add_residual_stress,
     add_result,
     add_results_file,
     add_traverse,
@@ -131,6 +132,36 @@ def test_points_that_are_no_traverse_are_refused(lift, points, said):
     values = HEAD | {"place": "root", "state": "as treated"}
     with pytest.raises(InputError) as error:
         lift.do(add_traverse, values=values, points=points)
+    assert said in str(error.value)
+
+
+STRESS = {"place": "pitch line", "flank": "left", "state": "finished", "technique": "X-ray diffraction"}
+
+
+def test_a_residual_stress_typed_in_finds_its_characteristic(lift):
+    assert lift.whole.inspected.plan.find("residual_stress.left") is None
+    values = HEAD | STRESS | {"layer_removal_corrected": "yes", "uncertainty": "30 MPa"}
+    lift.do(add_residual_stress, values=values, points="0 \u2212420\n0.05;-300\n0.1\t-250")
+    (item,) = record_of(lift.workspace, lift.book).residual_stress
+    assert item.stress_MPa.tolist() == [-420, -300, -250]
+    assert item.is_corrected is True
+    assert any("measured residual stress" in one for one in lift.book.revision.changes)
+    assert lift.book.revision.files["residual_stress_1.csv"]
+    (found,) = lift.whole.inspected.findings["residual_stress.left"]
+    assert found.ok
+
+
+@pytest.mark.parametrize(
+    ("points", "said"),
+    [
+        ("0 -420", "at least two depths"),
+        ("0 -420\n0,05 -300", "depth in mm and a stress in MPa on each line, with decimal points"),
+        ("0 -420\n0.05 -300000", "line 2, stress_MPa"),
+    ],
+)
+def test_points_that_are_no_residual_stress_are_refused(lift, points, said):
+    with pytest.raises(InputError) as error:
+        lift.do(add_residual_stress, values=HEAD | STRESS, points=points)
     assert said in str(error.value)
 
 

@@ -199,9 +199,9 @@ def test_a_measurement_that_ends_early_says_that_it_may_be_larger_below():
 def test_the_sheet_says_what_is_measured_and_what_is_not_credited(whole):
     said = words(exposure_html(whole))
     assert LEFT in said
-    assert "X-ray diffraction at 10 depths to 0.50 mm, at most 0.1 mm apart" in said
+    assert "X-ray diffraction, ±30 MPa (k = 2), at 10 depths to 0.50 mm, at most 0.1 mm apart" in said
     assert "nothing is taken below" in said
-    assert "of a model, from the hardness of the case, but where a row says that it was measured" in said
+    assert "of a model, from the hardness of the case, except where a row says that it was measured" in said
     assert "replaces nothing" in said
     assert "in no row" not in said
     peened = replace(MEASURED, state=StressState.PEENED, is_corrected=None)

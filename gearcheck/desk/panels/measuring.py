@@ -1,4 +1,4 @@
-"""The forms that take in what was measured or found: a number, words, a hardness traverse, a table."""
+"""The forms that take in what was measured or found: a number, words, a course over depth, a table."""
 
 from __future__ import annotations
 
@@ -12,15 +12,20 @@ from gearcheck.desk.words import text
 from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.record import inspecting
 from gearcheck.review.file_inspection import RESULT_COLUMNS
-from gearcheck.review.inputs import State, TraversePlace
+from gearcheck.review.inputs import State, StressPlace, StressState, TraversePlace
 
 HEAD = ("instrument", "date", "by", "applies_to")
 """What the next form begins with as the last one had it: a person at a bench enters many results."""
 
 _TRAVERSE = "hardness traverse"
+_STRESS = "residual stress over depth"
 _RESULT = ("characteristic", "value", "uncertainty", "found", "conforms", "document", *HEAD)
 _ALONG = (
     *("place", "flank", "state", "stock_removed", "test_force", "sideways_offset", "uncertainty", "document"),
+    *HEAD,
+)
+_BELOW = (
+    *("place", "flank", "state", "technique", "layer_removal_corrected", "uncertainty", "document"),
     *HEAD,
 )
 _UNITS = {"uncertainty": "mm", "stock_removed": "mm", "sideways_offset": "mm"}
@@ -43,6 +48,9 @@ def entry_html(item: Characteristic, known: Mapping[str, str], folds: Folds) -> 
     str
         HTML.
     """
+    if item.kind == _STRESS:
+        alone = folds.fold(f"stress:{item.key}", "enter a stress alone", lambda: _result_form(item, known))
+        return _stress_form(item, known) + alone
     if item.kind != _TRAVERSE:
         return _result_form(item, known)
     alone = folds.fold(f"depth:{item.key}", "enter a depth alone", lambda: _result_form(item, known))
@@ -96,6 +104,24 @@ def _traverse_form(item: Characteristic, known: Mapping[str, str]) -> str:
     return form(f"traverse:{item.key}", inside, "Enter the traverse")
 
 
+def _stress_form(item: Characteristic, known: Mapping[str, str]) -> str:
+    last = item.key.rpartition(".")[2]
+    at_root = last == StressPlace.ROOT
+    points = lines("points", "Depth in mm and stress in MPa, compression negative", hint="0.10 -260", rows=7)
+    flanks = (("", "none"), *((str(one), str(one)) for one in Flank))
+    place = StressPlace.ROOT if at_root else StressPlace.PITCH_LINE
+    where = choice("place", "From", [(str(one), str(one)) for one in StressPlace], value=str(place))
+    where += choice("flank", "Flank", flanks, value="" if at_root else last)
+    state = StressState.PEENED if at_root else StressState.FINISHED
+    how = choice("state", "Surface", [(str(one), str(one)) for one in StressState], value=str(state))
+    how += entry("technique", "Technique", value="X-ray diffraction")
+    corrected = (("", "not said"), ("yes", "yes"), ("no", "no"))
+    sure = choice("layer_removal_corrected", "Corrected for the layers taken off?", corrected)
+    sure += entry("uncertainty", "Uncertainty in MPa, k = 2", hint="none stated")
+    inside = points + _beside(where) + _beside(how) + _beside(sure) + _head(known)
+    return form(f"stress:{item.key}", inside, "Enter the residual stress")
+
+
 def _along(key: str) -> tuple[str, str, str]:
     """Place, flank and state that a traverse for a characteristic usually has."""
     last = key.rpartition(".")[2]
@@ -146,6 +172,9 @@ def take(kept: Kept, key: str, values: Mapping[str, str]) -> None:
             points=values.get("points", ""),
             scale=values.get("scale", "HV"),
         ),
+        "stress": lambda: kept.do(
+            inspecting.add_residual_stress, values=_stress(kept, values), points=values.get("points", "")
+        ),
         "table": lambda: kept.do(inspecting.add_results_file, text=values.get("text", "")),
     }
     steps[what]()
@@ -163,6 +192,12 @@ def _result(kept: Kept, about: str, values: Mapping[str, str]) -> dict[str, str]
 
 def _traverse(kept: Kept, values: Mapping[str, str]) -> dict[str, str]:
     given = {name: with_unit(values.get(name, ""), _UNITS.get(name, "")) for name in _ALONG}
+    return given | {"revision": kept.book.drawing_revision}
+
+
+def _stress(kept: Kept, values: Mapping[str, str]) -> dict[str, str]:
+    given = {name: values.get(name, "") for name in _BELOW}
+    given["uncertainty"] = with_unit(given["uncertainty"], "MPa")
     return given | {"revision": kept.book.drawing_revision}
 
 

@@ -183,13 +183,13 @@ def _skin(shown: Review) -> str:
 def _residual(shown: Review, model: ResidualStress) -> Iterator[str]:
     """Which residual stress stands in the rows, and which measured one in none of them."""
     measured = any(one.has_measured_stress for one in (shown.balance.held if shown.balance else ()))
-    but = ", but where a row says that it was measured" if measured else ""
+    apart = ", except where a row says that it was measured" if measured else ""
     if model is ResidualStress.NONE:
-        yield f"The exposures take no residual stress{but}."
+        yield f"The exposures take no residual stress{apart}."
     else:
         yield (
             "The residual stress in them is that of a model, from the hardness of the case"
-            f"{but}; it counts in Dang Van alone."
+            f"{apart}; it counts in Dang Van alone."
         )
     if measured:
         yield (
