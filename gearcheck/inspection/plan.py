@@ -214,9 +214,8 @@ def inspection_plan(
         needs = served[rule.key]
         edit = edit_of.pop(rule.key, None)
         moved = edit is not None and edit.operation is not None
-        if rule.on_request and edit is None and rule.key not in measured:
-            continue
-        if not needs or not (moved or route.preferred(rule.at) or rule.key in kept):
+        asked = not rule.on_request or edit is not None or rule.key in measured
+        if not (needs and asked) or not (moved or route.preferred(rule.at) or rule.key in kept):
             continue
         if rule.key in struck_keys:
             struck.append(Struck(title=rule.title, needs=needs, strike=struck_keys[rule.key]))

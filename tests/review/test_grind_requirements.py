@@ -134,7 +134,7 @@ def test_only_the_grind_itself_mends_it_and_it_mends_nothing_else():
 def test_etch_and_noise_serve_it_and_a_burnt_flank_contradicts_it():
     whole = review(TRAM)
     serving = {item.key for item in whole.inspected.plan.serving(SOFT)}
-    assert serving == {"surface_temper", "surface_temper.class", "barkhausen"}
+    assert serving == {"surface_temper", "surface_temper.class", "barkhausen", "residual_stress.left"}
     callout = next(one for one in callouts(whole) if one.key == "burn")
     assert {SOFT, NEW} <= {one.key for one in callout.set_by}
     head = EvidenceHead(
