@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -16,6 +16,7 @@ from gearcheck.figures import tones
 from gearcheck.figures.depths import needed_here, solved_depth
 from gearcheck.figures.drawing import Drawing, backed, frame, layout, own_tone, rows
 from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
+from gearcheck.inspection.decide import Limit
 from gearcheck.review.findings import End
 from gearcheck.review.inputs import State, TraversePlace
 from gearcheck.review.limits import limits_of
@@ -23,7 +24,7 @@ from gearcheck.review.results import Review
 from gearcheck.review.traverses import read_traverse
 
 _ROW_PX, _FOOT_ROWS, _TEXT_PX = 50, 0.25, 16
-_NARROW_PX, _LETTER_PX = 520, 8.6  # the narrowest column, and a letter of a value in it
+_NARROW_PX, _LETTER_PX, _MARK_PX = 520, 8.6, 6  # the narrowest column, a letter of a value in it, half a mark
 _NAME, _MARK = 0.30, 0.70
 """Where in its row a name and a mark stand."""
 
@@ -168,24 +169,37 @@ def _treated(shown: Review, case: CaseSpecification) -> Iterator[CaseDepth]:
 
 
 def _ends(shown: Review) -> Iterator[CaseDepth]:
-    """What was measured at root and tip, with what is asked there in the label."""
-    if not shown.record.traverse:
+    """What is predicted and was measured at tip and root, with what is asked there in the label."""
+    places = () if shown.predicted is None else shown.predicted.places
+    reads = [read_traverse(item) for item in shown.record.traverse]
+    if not places and not reads:
         return
     limits = limits_of(shown.record, shown.chain)
-    for one in (read_traverse(item) for item in shown.record.traverse):
-        limit = limits.get(f"case.{one.item.place}")
-        if one.item.place is TraversePlace.PITCH_LINE or one.end is not End.CROSSES or limit is None:
+    for end in (TraversePlace.TIP, TraversePlace.ROOT):
+        limit = limits.get(f"case.{end}")
+        if limit is None:
             continue
-        asked = f"at least {limit.least:.2f}" if limit.least is not None else f"at most {limit.most:.2f}"
-        keeps = one.depth_mm >= limit.least if limit.least is not None else one.depth_mm <= (limit.most or 0)
-        yield CaseDepth(
-            label=f"measured at the {one.item.place}, {one.item.state}; {asked} mm asked",
-            low_mm=one.depth_mm,
-            high_mm=one.depth_mm,
-            tone=tones.MEASURED,
-            wrong="" if keeps else "not as asked",
-            unsure_mm=one.uncertainty_mm or 0.0,
-        )
+        for one in (one for one in places if one.name == end):
+            low, high = one.depths_mm()
+            yield _end(f"predicted at the {end}", State.AS_TREATED, limit, low, high, tones.QUIET)
+        for read in (read for read in reads if read.item.place is end and read.end is End.CROSSES):
+            told = f"measured at the {end}"
+            one_depth = read.depth_mm
+            found = _end(told, read.item.state, limit, one_depth, one_depth, tones.MEASURED)
+            yield replace(found, unsure_mm=read.uncertainty_mm or 0.0)
+
+
+def _end(told: str, state: State, limit: Limit, low: float, high: float, tone: str) -> CaseDepth:
+    """One depth or range at tip or root against its one-sided limit."""
+    if limit.least is not None:
+        asked, misses = f"at least {limit.least:.2f}", (low < limit.least, high < limit.least)
+    else:
+        most = np.inf if limit.most is None else limit.most
+        asked, misses = f"at most {most:.2f}", (low > most, high > most)
+    wrong = "not as asked" if all(misses) else "partly not as asked" if any(misses) else ""
+    return CaseDepth(
+        label=f"{told}, {state}; {asked} mm asked", low_mm=low, high_mm=high, tone=tone, wrong=wrong
+    )
 
 
 def _predicted(shown: Review) -> Iterator[tuple[float, float]]:
@@ -223,6 +237,12 @@ def case_scale_drawing(depths: Sequence[CaseDepth]) -> Drawing:
     ranged = marks["low"] != marks["high"]
     unsure = np.array([one.unsure_mm for one in depths])
     wide = marks.assign(low=marks["low"] - unsure, high=marks["high"] + unsure)
+    values = wide.assign(
+        low=wide["high"],
+        label=[one.value for one in depths],
+        tone=[tones.WORDS["fails"] if one.wrong else tones.INK for one in depths],
+    )
+    before = np.array([_before(one, needed, right) for one in depths])
     return Drawing(
         layout=_layout(count),
         rows={
@@ -237,11 +257,8 @@ def case_scale_drawing(depths: Sequence[CaseDepth]) -> Drawing:
             "names": marks.assign(
                 low=0.0, row=marks["row"] - _MARK + _NAME, label=[one.label for one in depths], tone=tones.INK
             ),
-            "values": wide.assign(
-                low=wide["high"],
-                label=[one.value for one in depths],
-                tone=[tones.WORDS["fails"] if one.wrong else tones.INK for one in depths],
-            ),
+            "values": values[~before],
+            "before": values.assign(low=wide["low"])[before],
         },
         words="Case depths at 550 HV: " + "; ".join(f"{one.label} {one.value}" for one in depths),
     )
@@ -264,6 +281,13 @@ def _share(value: str) -> float:
     return max(1 - (16 + _LETTER_PX * len(value)) / _NARROW_PX, 0.3)
 
 
+def _before(one: CaseDepth, needed: Sequence[float], right: float) -> bool:
+    """Whether a value stands before its mark, so that the line of what is needed does not run through it."""
+    wide, mark = right * (1 - _share(one.value)), right * _MARK_PX / _NARROW_PX
+    low, high = one.low_mm - one.unsure_mm, one.high_mm + one.unsure_mm
+    return one.finished and low > wide and any(high + mark < line < high + wide for line in needed)
+
+
 @cache
 def _layout(count: int) -> dict[str, Any]:
     exact = alt.Scale(zero=True, nice=False)
@@ -284,6 +308,7 @@ def _layout(count: int) -> dict[str, Any]:
         .encode(x=x, y=y, color=own_tone()),
         *backed("names", x, y, dx=0, fontSize=_TEXT_PX),
         *backed("values", x, y, dx=12, fontSize=_TEXT_PX, fontWeight="bold"),
+        *backed("before", x, y, dx=-12, align="right", fontSize=_TEXT_PX, fontWeight="bold"),
         height=round(_ROW_PX * (count + _FOOT_ROWS)),
     )
 

@@ -40,6 +40,28 @@ def test_needed_drawn_and_measured_stand_with_place_and_state(found):
     assert depths["measured, finished, right flank"].wrong == ""
 
 
+def test_tip_and_root_are_predicted_beside_what_is_asked_there(found):
+    whole = found["tram_bogie"]
+    depths, places = by_label(whole), {one.name: one.depths_mm() for one in whole.predicted.places}
+    tip = depths["predicted at the tip, as treated; at most 1.57 mm asked"]
+    root = depths["predicted at the root, as treated; at least 0.45 mm asked"]
+    assert (tip.low_mm, tip.high_mm) == tuple(places["tip"])
+    assert (root.low_mm, root.high_mm) == tuple(places["root"])
+    assert (tip.wrong, root.wrong, tip.finished) == ("", "", False)
+    deep = replace(whole, record=replace(whole.record, normal_module_mm=1.5 * root.low_mm / 0.15))
+    labels = {one.label: one.wrong for one in case_scale(deep) if "at the root" in one.label}
+    assert list(labels.values()) == ["partly not as asked"]
+
+
+def test_what_is_needed_does_not_run_through_a_value(found):
+    """On the hoist pinion the solved depth is just short of what is needed: its value stands before it."""
+    rows = case_scale_drawing(case_scale(found["ship_lift"])).rows
+    assert list(rows["before"]["label"]) == ["0.97 mm"]
+    assert "0.97 mm" not in set(rows["values"]["label"])
+    for name in ("tram_bogie", "tunnel_fan"):
+        assert case_scale_drawing(case_scale(found[name])).rows["before"].empty
+
+
 def test_the_finished_prediction_is_the_one_as_treated_less_the_stock(found):
     whole = found["tram_bogie"]
     depths, case = by_label(whole), whole.record.gear.case
@@ -83,7 +105,8 @@ def test_no_name_or_value_lies_on_another(found, name):
     """Each has a line of its own, whatever the width, and values end inside the frame of a narrow column."""
     depths = case_scale(found[name])
     drawing = case_scale_drawing(depths)
-    names, values = drawing.rows["names"]["row"], drawing.rows["values"]["row"]
+    names = drawing.rows["names"]["row"]
+    values = [*drawing.rows["values"]["row"], *drawing.rows["before"]["row"]]
     assert np.min(np.diff(np.sort([*names, *values]))) * 50 >= 18
     assert len(names) == len(depths)
     assert all(one.label in drawing.words for one in depths)
