@@ -9,6 +9,7 @@ from gearcheck.desk.opening import opened
 from gearcheck.desk.panels import furnace
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.furnace import ProcessPart
+from gearcheck.desk.panels.metal import metal_html
 from gearcheck.desk.panels.numbers import settling
 from gearcheck.desk.panels.window import exposure_html, stock, window_html
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
@@ -50,12 +51,20 @@ EXPOSURE_MARGIN = (
     "The exposures rest on the criteria of the case-depth sheet; the one that [methods] names decides, on "
     "the case as drawn.",
 )
+LABORATORY_MARGIN = (
+    "Asked: what the drawing and the document of acceptance say, and the material quality where it says "
+    "something else.",
+    "Predicted: from the softest to the hardest case. The surface is that of the ground flank; austenite that "
+    "of the surface as treated.",
+    "A coupon stands for the load only if steel, section and place in the furnace are those of the tooth.",
+)
 NOT_ASKED = "They are asked of a record that says how the gear is carburised and ground."
 PLACES = (
     ("furnace", "The furnace"),
     ("hardness", "Hardness"),
     ("grind", "The grind"),
     ("window", "What is left"),
+    ("laboratory", "Laboratory"),
     ("guesses", "Three guesses"),
 )
 
@@ -126,6 +135,10 @@ class OpenHeatTreat(StationSheet):
         show_row(ProcessPart(self.state, window_html, drawn, self._say).widget, WINDOW_MARGIN)
         show_row(ProcessPart(self.state, exposure_html, (), self._say).widget, EXPOSURE_MARGIN)
 
+    def laboratory(self) -> None:
+        """Show what the laboratory measures, against what is asked and predicted."""
+        show_row(ProcessPart(self.state, metal_html, (), self._say).widget, LABORATORY_MARGIN)
+
     def guesses(self) -> None:
         """Ask three questions of a record that says how the gear is carburised or ground."""
         if self._furnace or self._grinding:
@@ -156,4 +169,4 @@ class OpenHeatTreat(StationSheet):
 class RefusedHeatTreat(RefusedRecordSheet):
     """The same without a record that can be read."""
 
-    furnace = hardness = grind = window = guesses = RefusedRecordSheet._nothing
+    furnace = hardness = grind = window = laboratory = guesses = RefusedRecordSheet._nothing

@@ -19,6 +19,7 @@ from gearcheck.desk.panels.furnace import (
     hardness,
     hardness_html,
 )
+from gearcheck.desk.panels.metal import metal_html
 from gearcheck.desk.state import Sheet
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
@@ -44,8 +45,9 @@ def words(html):
 def test_every_part_of_the_sheet_can_be_shown_with_furnace_and_without(tram):
     for record in (tram, replace(tram, furnace=None, grinding=None)):
         sheet = OpenHeatTreat(Opened(record=record, kept=None, file=TRAM))
-        for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.window, sheet.guesses):
+        for part in (sheet.head, sheet.furnace, sheet.hardness, sheet.grind, sheet.window, sheet.laboratory):
             part()
+        sheet.guesses()
 
 
 def test_the_words_give_the_numbers_of_the_prediction(whole):
@@ -164,3 +166,42 @@ def test_the_head_says_whether_the_furnace_makes_the_case(tram, whole):
     assert "predicted at 550 HV" in said
     assert "0.95 to 1.25 mm as treated are drawn" in said
     assert foretold_html(review(replace(tram, furnace=None, mask=None))) == ""
+
+
+def rows_of(html):
+    """Each row of the last table, its cells in words, by the name of the characteristic."""
+    body = html[html.rindex("<tbody>") :]
+    rows = [[words(cell) for cell in re.split(r"</t[hd]>", row)[:-1]] for row in body.split("</tr>")[:-1]]
+    return {row[0].split("  ")[0]: row[1:] for row in rows}
+
+
+def test_the_laboratory_table_holds_limit_document_prediction_and_what_was_found(whole):
+    tram = rows_of(metal_html(whole))
+    austenite = next(cells for name, cells in tram.items() if name.startswith("Retained austenite"))
+    treated = whole.predicted.treated
+    least, most = treated.austenite.least_percent.flat[0], treated.austenite.greatest_percent.flat[0]
+    assert austenite == [
+        "at most 25 % ISO 6336-5 MQ from memory",
+        f"{least:.0f} to {most:.0f} % partly outside",
+        "not needed yet",
+    ]
+    tip = next(cells for name, cells in tram.items() if name.startswith("Case depth at the tip"))
+    assert "outside" not in tip[1]
+
+    lift = review(read_gear_file(scenarios() / "ship_lift" / "gear.toml"))
+    found = rows_of(metal_html(lift))
+    oxidation = next(cells for name, cells in found.items() if name.startswith("Oxidation"))
+    assert oxidation == ["at most 38 µm ISO 6336-5 MQ from memory", "stale 16 ± 2 µm"]
+    carbides = next(cells for name, cells in found.items() if name.startswith("Carbides"))
+    assert carbides[1] == "shown conforms"
+    core = next(cells for name, cells in found.items() if name.startswith("Core hardness"))
+    assert core == ["at least 336 HV drawing", "shown 363 ± 8 HV"]
+
+
+def test_the_laboratory_table_names_the_material_quality_where_another_document_accepts():
+    said = words(metal_html(review(read_gear_file(scenarios() / "harvester" / "gear.toml"))))
+    assert "at most 10 % AMS 2759/7 class 1; ISO 6336-5 MQ: at most 25 %" in said
+
+
+def test_without_an_inspection_section_the_laboratory_table_says_so(tram):
+    assert "no section [inspection]" in words(metal_html(review(replace(tram, inspection=None))))

@@ -104,7 +104,7 @@ def _characteristic(line: _Line, item: Characteristic) -> str:
     trouble = " data-trouble" if word in TROUBLED else ""
     summary = (
         f'{answer(word)}<span class="gc-name">{text(item.title)}</span>'
-        f'<span class="gc-asked">{_asked(item)}</span><span class="gc-got">{_got(item, findings)}</span>'
+        f'<span class="gc-asked">{asked(item)}</span><span class="gc-got">{got(item, findings)}</span>'
         f'{_accepted(item)}<span class="gc-how">{text(_how(item))}</span>'
     )
     opened = line.folds.fold(f"char:{item.key}", summary, lambda: line.body(item))
@@ -120,8 +120,8 @@ def place_of(key: str) -> str:
     return f"char-{key}"
 
 
-def _asked(item: Characteristic) -> str:
-    """The limit with its unit once."""
+def asked(item: Characteristic) -> str:
+    """Return the limit with its unit once; empty where words say it."""
     if not item.wants_number:
         return ""
     return text(with_unit(window_text(item.limit, item.digits, ""), "" if item.unit == "1" else item.unit))
@@ -135,8 +135,8 @@ def _how(item: Characteristic) -> str:
     return "; ".join(filter(None, (item.sample, item.method)))
 
 
-def _got(item: Characteristic, findings: tuple[Finding, ...]) -> str:
-    """What was found; of several findings the one that decides the answer, and how many there are."""
+def got(item: Characteristic, findings: tuple[Finding, ...]) -> str:
+    """Return what was found; of several findings the one that decides the answer, and how many there are."""
     if not findings:
         return ""
     first = min(findings, key=_weight)
