@@ -54,8 +54,8 @@ EXPOSURE_MARGIN = (
 LABORATORY_MARGIN = (
     "Asked: what the drawing and the document of acceptance say, and the material quality where it says "
     "something else.",
-    "Predicted: from the softest to the hardest case. The surface is that of the ground flank; austenite that "
-    "of the surface as treated.",
+    "Predicted: from the softest to the hardest case. The surface is that of the ground flank; the "
+    "austenite that of the surface as treated.",
     "A coupon stands for the load only if steel, section and place in the furnace are those of the tooth.",
 )
 NOT_ASKED = "They are asked of a record that says how the gear is carburised and ground."

@@ -328,9 +328,9 @@ def case_answer(shown: Review, place: int = 0) -> str:
         return ""
     spare = drawn.low_mm - needed.low_mm
     said = (
-        f"Enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm are needed"
+        f"Enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm is needed"
         if spare >= 0
-        else f"Not enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm are needed"
+        else f"Not enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm is needed"
     )
     others = [one for one in depths if one.finished and one.tone in (tones.QUIET, tones.MEASURED)]
     told = [f"{one.label} {one.value}" for one in others if one.wrong or one.low_mm < needed.low_mm]

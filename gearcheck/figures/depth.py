@@ -74,7 +74,9 @@ def depth_curves(
     least = _exposure(solved, known[-1], depth)
     asked = array(least.safety) * array(least.shear_stress_MPa)
     curves = [
-        DepthCurve(label="asked for, safety included", depth_mm=depth, stress_MPa=asked, tone=tones.DEMAND)
+        DepthCurve(
+            label="from the contact, safety included", depth_mm=depth, stress_MPa=asked, tone=tones.DEMAND
+        )
     ]
     if drawn_mm is not None:
         curves.append(

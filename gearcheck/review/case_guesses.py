@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+
+from gearcheck.basics.numbers import array
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed, open_changes
 from gearcheck.review.guesses import Answer, Question, Tried
@@ -52,7 +55,11 @@ def _deeper(record: Record) -> Answer | None:
     gains = second - first, third - second
     right = 2 if third - first < _SAME else 1 if gains[1] < 0.7 * gains[0] else 0
     tried = tuple(
-        Tried(words=words, values=values, said=f"torque reserve against yielding {factor:.2f}")
+        Tried(
+            words=words,
+            values=values,
+            said=f"torque reserve against yielding {factor:.2f}; {_room(record, values)}",
+        )
         for words, values, factor in zip(
             (f"{drawn:.2f} mm as drawn", f"{half:.2f} mm", f"{full:.2f} mm"),
             drafts,
@@ -61,11 +68,25 @@ def _deeper(record: Record) -> Answer | None:
         )
     )
     said = (
-        "Each quarter more gains about as much.",
-        "The first quarter more gains more than the second.",
+        "Each quarter gains about as much.",
+        "The first quarter gains more than the second.",
         "A deeper case gains nothing: the metal near the surface governs.",
     )
     return Answer(right=right, tried=tried, said=said[right])
+
+
+def _room(record: Record, values: Mapping[str, float]) -> str:
+    """How much of the largest depth that the tooth allows a case takes, on the flank or at the tip."""
+    moved = changed(record, values)
+    limits, case = calculate(moved).case_limits, moved.gear.case
+    assert case is not None
+    taken = {
+        "flank": float(array(case.finished_max_mm) / array(limits.largest_mm)),
+        "tip": float(array(case.as_treated_max_mm) / array(limits.tip_limit_mm)),
+    }
+    place = max(taken, key=lambda name: -1.0 if np.isnan(taken[name]) else taken[name])
+    over = ", too deep" if taken[place] > 1 else ""
+    return f"it takes {100 * taken[place]:.0f} % of the largest depth at the {place}{over}"
 
 
 def _loaded(record: Record) -> Answer | None:
@@ -117,15 +138,17 @@ CASE_QUESTIONS = (
     Question(
         key="deeper",
         ask=(
-            "The case is drawn a quarter deeper, then another quarter. Does each quarter gain as much torque "
-            "against yielding below the surface?"
+            "Why is a deeper case not always better? Draw it a quarter deeper, then another quarter: "
+            "what does each quarter gain in torque against yielding below the surface?"
         ),
         guesses=("each gains as much", "the first gains more", "neither gains anything"),
         reason=(
             "A deeper case lifts the hardness where the shear has already fallen. Once the steep part of the "
             "curve is covered, the peak of the shear at 0.786 half-widths governs, and there the metal is "
-            "nearly as hard as the surface: no depth makes it harder. What a deeper case does bring is more "
-            "time in the furnace, more distortion and stock, a harder tip, and less compression in the skin."
+            "nearly as hard as the surface: no depth makes it harder. The price goes on rising: time in the "
+            "furnace with the square of the depth, half as long again for each quarter, with it grain, "
+            "distortion and stock; a tip that hardens through and chips; less compression in the skin, since "
+            "less soft core is left to hold it; and the root, which breaks from that skin, gains nothing."
         ),
         work=_deeper,
     ),
@@ -136,7 +159,7 @@ CASE_QUESTIONS = (
         reason=(
             "Pressure and width of the contact both grow with the root of the load, so the same shear lies a "
             "twentieth deeper. But the metal that carried it is now too soft as well: the hardness has to "
-            "reach further, and how much further hangs on how flat its curve is there."
+            "reach further, and how much further depends on how flat its curve is there."
         ),
         work=_loaded,
     ),
@@ -145,9 +168,10 @@ CASE_QUESTIONS = (
         ask="40 HV more: where do they save more case depth against yielding, in the core or at the surface?",
         guesses=("in the core", "at the surface", "about the same"),
         reason=(
-            "It hangs on where the case is short. Where the shear reaches down to the core, a harder core "
+            "It depends on where the case is short. Where the shear reaches down to the core, a harder core "
             "carries it and the case may be shallower. Where the peak just below the surface governs, only "
-            "the surface helps. A hard core costs toughness and takes compression out of the case."
+            "the surface helps; but with the depth at 550 HV held, a harder surface falls more steeply and "
+            "leaves less deeper down. A hard core costs toughness and takes compression out of the case."
         ),
         work=_core,
     ),

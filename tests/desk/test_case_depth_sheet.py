@@ -126,7 +126,7 @@ def test_it_says_where_the_case_is_closest_and_where_it_falls_short():
     state = Sheet(record_of("tram_bogie"))
     panel = HardnessPicture(state, lambda: 0, quiet)
     said = words(panel._words(None))
-    assert re.search(r"shallowest case drawn is closest at \d\.\d\d mm: \d+ HV where \d+ HV are needed", said)
+    assert re.search(r"shallowest case drawn is closest at \d\.\d\d mm: \d+ HV where \d+ HV is needed", said)
     assert re.search(r"softest case predicted falls short from \d\.\d\d to \d\.\d\d mm, most at", said)
     state.move("torque", 1870.0)
     assert "shallowest case drawn falls short from" in words(panel._words(None))
@@ -142,7 +142,7 @@ def test_both_charts_stand_and_reach_as_deep_where_no_depth_suffices():
         for chart in (panel._hardness, panel._shear)
     )
     said = {row.get("label") for row in below}
-    assert said >= {"asked for, safety included", "allowed by the case as drawn"}
+    assert said >= {"from the contact, safety included", "allowed by the case as drawn"}
     assert "allowed by the case as solved" not in said
     reach = [max(row["depth"] for row in rows) for rows in (above, below)]
     assert reach[0] == pytest.approx(reach[1])
@@ -241,3 +241,18 @@ def test_another_profile_is_shown_when_it_is_asked_for():
         assert ("overstressed by" in said) == (largest[0] > 1)
     bare = Sheet(replace(state.record, subsurface=None))
     assert "[gear.subsurface]" in Exposures(bare, lambda: 0, quiet)._words(None)
+
+
+def test_a_deeper_case_gains_less_and_less_and_takes_the_room_at_the_tip():
+    record = record_of("tram_bogie")
+    question = next(one for one in CASE_QUESTIONS if one.key == "deeper")
+    assert question.ask.startswith("Why is a deeper case not always better?")
+    answer = question.work(record)
+    gained = [float(re.search(r"yielding (\d\.\d\d)", one.said)[1]) for one in answer.tried]
+    assert question.guesses[answer.right] == "the first gains more"
+    assert gained[1] - gained[0] >= gained[2] - gained[1] > 0
+    for tried in answer.tried:
+        moved = changed(record, tried.values)
+        taken = 100 * moved.gear.case.as_treated_max_mm / calculate(moved).case_limits.tip_limit_mm
+        assert f"it takes {taken:.0f} % of the largest depth at the tip" in tried.said
+        assert ("too deep" in tried.said) == (taken > 100)

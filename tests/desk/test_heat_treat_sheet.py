@@ -124,10 +124,13 @@ def test_without_a_hardness_the_grind_says_so(tram):
 
 def test_a_case_that_does_not_reach_550_is_not_inside_the_window(tram):
     hot = words(hardness_html(review(changed(tram, {"temper": 260.0}))))
-    assert "the prediction does not stay inside, for the softest case nowhere reaches 550 HV" in hot
+    assert (
+        "The prediction does not stay inside the window drawn, for the softest case nowhere reaches 550 HV"
+        in hot
+    )
     assert "550 HV not reached" in hot
     short = words(hardness_html(review(changed(tram, {"furnace_time": 2.7}))))
-    assert "miss them" in short
+    assert "lies outside the window drawn" in short
 
 
 def test_a_skin_that_hardens_anew_is_said_with_its_depth(tram):
@@ -163,8 +166,8 @@ def test_without_a_record_it_says_why():
 
 def test_the_head_says_whether_the_furnace_makes_the_case(tram, whole):
     said = words(foretold_html(whole))
-    assert "predicted at 550 HV" in said
-    assert "0.95 to 1.25 mm as treated are drawn" in said
+    assert "0.67 to 1.01 mm at 550 HV, lies partly outside the window drawn" in said
+    assert "0.95 to 1.25 mm is drawn as treated" in said
     assert foretold_html(review(replace(tram, furnace=None, mask=None))) == ""
 
 

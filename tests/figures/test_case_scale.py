@@ -90,13 +90,13 @@ def test_a_traverse_of_the_finished_tooth_is_a_finished_depth(found):
 
 def test_the_answer_is_one_sentence_with_both_numbers(found):
     assert case_answer(found["ship_lift"]) == (
-        "Enough as drawn: 1.60 mm at least where 1.15 mm are needed. But: measured, finished, left flank "
+        "Enough as drawn: 1.60 mm at least where 1.15 mm is needed. But: measured, finished, left flank "
         "1.55 mm, too shallow."
     )
     case = replace(found["tram_bogie"].record.gear.case, finished_min_mm=0.6)
     tram = found["tram_bogie"]
     thin = review(replace(tram.record, gear=replace(tram.record.gear, case=case)))
-    assert case_answer(thin).startswith("Not enough as drawn: 0.60 mm at least where 0.64 mm are needed")
+    assert case_answer(thin).startswith("Not enough as drawn: 0.60 mm at least where 0.64 mm is needed")
     assert by_label(thin)["drawn, finished"].wrong == "too shallow"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gearcheck.basics.digits import MINUS
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
@@ -124,7 +125,7 @@ def _held(criterion: Criterion) -> str:
     """Which stress a criterion holds against which strength, and whether residual stress counts."""
     pair = PAIRS[criterion]
     residual = "" if pair.residual_stress else ", without residual stress"
-    return marked(f"{pair.stress} against {pair.strength}{residual}")
+    return marked(f"{pair.stress} against {pair.strength}{residual}".replace(" - ", f" {MINUS} "))
 
 
 def _by_criterion(found: CriterionDepth) -> tuple[str, str]:

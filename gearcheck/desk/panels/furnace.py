@@ -100,7 +100,7 @@ def furnace_html(shown: Review, record: Record | None = None) -> str:
         f"{head}<p>{len(furnace.steps)} steps, {value(hours, 1, 'h')} in all. At the end the surface holds "
         f"{value(found.carbon.surface_carbon_wt, 2, '%')} of carbon; "
         f"{value(found.carbon.criterion_carbon_wt, 2, '%')} {reached}. "
-        f"{value(found.carbon.mass_gain_g_m2, 0, 'g/m²')} of carbon were taken up.</p>"
+        f"{value(found.carbon.mass_gain_g_m2, 0, 'g/m²')} of carbon is taken up.</p>"
         f"{times_html(shown, record)}{mask_html(shown)}"
     )
 
@@ -115,8 +115,8 @@ def foretold_html(shown: Review) -> str:
     least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
     told = _unread(found) or _inside(low, high, least, most)
     return (
-        f"<p>As the furnace is written down, {told}: {value(least, 2)} to {value(most, 2, 'mm')} as treated "
-        "are drawn. A prediction decides nothing; the traverse does.</p>"
+        f"<p>As the furnace is written down, {told}; {value(least, 2)} to {value(most, 2, 'mm')} is drawn as "
+        "treated. A prediction decides nothing; the traverse does.</p>"
     )
 
 
@@ -142,7 +142,7 @@ def hardness_html(shown: Review) -> str:
     )
     return (
         f"{head}<p>Quenched and tempered, the surface comes to {surface}, the core to {core}; {austenite} of "
-        f"retained austenite stay there. {_against(shown, found)}</p>"
+        f"retained austenite stays at the surface. {_against(shown, found)}</p>"
         f'<table class="gc-table"><thead>{columns}</thead><tbody>{rows}</tbody></table>'
         f"{places_html(shown.predicted)}"
     )
@@ -166,13 +166,13 @@ def _against(shown: Review, found: Treated) -> str:
     low, high = (float(array(one.case_depth_mm)[0]) for one in found.depths)
     least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
     scatter = float(array(furnace.depth_scatter_mm))
-    asked = f"{value(least, 2)} to {value(most, 2, 'mm')} as treated are drawn"
     # without a value neither end is known to lie inside
     told = _unread(found) or _inside(low, high, least, most)
     fits = "fits" if 2 * scatter <= most - least else "does not fit"
     return (
-        f"{asked}: {told}. The furnace holds ±{value(scatter, 2, 'mm')} about its "
-        f"middle, which {fits} the window of {value(most - least, 2, 'mm')}."
+        f"{told[:1].upper()}{told[1:]}; {value(least, 2)} to {value(most, 2, 'mm')} is drawn as treated. The "
+        f"furnace holds ±{value(scatter, 2, 'mm')} about its middle, which {fits} the window of "
+        f"{value(most - least, 2, 'mm')}."
     )
 
 
@@ -190,15 +190,20 @@ def _unread(found: Treated) -> str:
             told.append(f"the {name} case is still harder than {CRITERION_HV:.0f} HV at {end}")
         else:
             told.append(f"the {name} case nowhere reaches {CRITERION_HV:.0f} HV")
-    return f"the prediction does not stay inside, for {' and '.join(told)}" if told else ""
+    return f"the prediction does not stay inside the window drawn, for {' and '.join(told)}" if told else ""
 
 
 def _inside(low: float, high: float, least: float, most: float) -> str:
-    """Whether the depths predicted at 550 HV stay inside what is drawn."""
-    told = f"the {value(low, 2)} to {value(high, 2, 'mm')} predicted at 550 HV"
+    """Whether the depths predicted at 550 HV lie in the window drawn."""
+    where = "inside"
     if high < least or low > most:
-        return f"{told} miss them"
-    return f"{told} {'reach outside' if low < least or high > most else 'stay inside'}"
+        where = "outside"
+    elif low < least or high > most:
+        where = "partly outside"
+    return (
+        f"the case predicted, {value(low, 2)} to {value(high, 2, 'mm')} at 550 HV, lies {where} the window "
+        "drawn"
+    )
 
 
 def grind_html(shown: Review) -> str:

@@ -35,11 +35,11 @@ class HardnessPicture:
     """
 
     MARGIN = (
-        "It does not yield where the green lines lie above the blue one at every depth, not at 550 HV alone.",
+        "The metal does not yield as long as the green lines lie above the blue one at every depth.",
         "Grey: what the furnace is predicted to leave, softest under the largest stock, where the record "
         "says how the gear is carburised.",
         "Needed: the depth by the figure that governs. Solved: the least that does not yield.",
-        "550 HV is where a case depth is read; it says nothing of the hardness above or below it.",
+        "550 HV is where a case depth is read; it says nothing of the hardness nearer the surface or deeper.",
         "Every depth of the curves is that of the finished flank. A traverse of the case as treated is moved "
         "by the stock that came off; where nobody says how much, by the largest that is drawn.",
     )
@@ -91,8 +91,8 @@ class HardnessPicture:
         greyed = ' class="gc-settling"' if waits else ""
         return (
             f"{head}<p{greyed}><strong>{text(case_answer(self.state.drawn, self._mesh()))}</strong></p>"
-            f"<p>What the contact with {text(name)} asks of the metal at each depth, and what the case "
-            f"gives it.</p><p{greyed}>{told}</p>{waits}"
+            f"<p>All depths at 550 HV of the mesh with {text(name)}; below, the hardness and the shear "
+            f"stress at each depth.</p><p{greyed}>{told}</p>{waits}"
         )
 
 
@@ -114,7 +114,7 @@ def closest(curves: Sequence[HardnessCurve]) -> Iterator[str]:
             spare = array(one.hardness_HV) - array(needed.hardness_HV)
             at = int(np.nanargmin(spare))
             asked = value(needed.hardness_HV[at], 0, "HV")
-            least = f"{value(one.hardness_HV[at], 0, 'HV')} where {asked} are needed"
+            least = f"{value(one.hardness_HV[at], 0, 'HV')} where {asked} is needed"
             depth = value(one.depth_mm[at], 2, "mm")
             short = one.depth_mm[spare < 0]
             if short.size == 0:

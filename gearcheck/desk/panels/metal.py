@@ -1,4 +1,4 @@
-"""What the laboratory measures of the case: what is asked, by which document, what is predicted, what was found."""
+"""What the laboratory measures of the case: limit, document, prediction, what was found."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def metal_html(shown: Review) -> str:
 
 
 def _limit(shown: Review, item: Characteristic) -> str:
-    """The limit, its document, and how well that is known; what the material quality asks where it differs."""
+    """The limit, its document and how well that is known; what the material quality asks beside it."""
     said = asked(item) or text(item.limit.words)
     by = whole(item.limit.words) if item.wants_number else ""
     if item.key in ITEMS:
@@ -101,7 +101,7 @@ def _told(item: Characteristic, ends: tuple[float, float] | None) -> str:
     low, high = decimals_text(ends[0], item.digits), decimals_text(ends[1], item.digits, item.unit)
     wrong = _outside(item.limit, *ends)
     more = f'<br><span class="gc-stop">{wrong}</span>' if wrong else ""
-    return f"{text(low)} to {text(high)}{more}"
+    return f'<span class="gc-whole">{text(low)} to {text(high)}</span>{more}'
 
 
 def _outside(limit: Limit, low: float, high: float) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gearcheck.basics.numbers import Number, array
+from gearcheck.desk.panels.exposures import NOTHING
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.words import text
 from gearcheck.figures.drawing import Drawing
@@ -141,8 +142,10 @@ def _roots(shown: Review) -> str:
 def exposure_html(shown: Review) -> str:
     """Return what is said of the exposure of each profile below the surface, by each criterion."""
     found = shown.balance
-    if found is None or not found.held:
+    if found is None:
         return ""
+    if not found.held:
+        return f"<p>{NOTHING}</p>"
     heads = "".join(f'<th scope="col" class="num">{text(short_name(one))}</th>' for one in SHOWN)
     several = len({one.mesh for one in found.held}) > 1
     rows = "".join(
