@@ -32,7 +32,8 @@ TRAVERSE = Method(
         "Where the hardness crosses the criterion more than once, the shallowest crossing counts.",
         "Where the traverse ends before three times the case depth, its last indent stands for it.",
         "How far the straight line may be off follows from the second difference of the indents around it, "
-        "at most the distance to the farther of the two indents; without a third indent that distance.",
+        "at most the distance to the farther of the two indents; that distance without a third indent, and "
+        "where they are farther apart than a straight line may bridge.",
     ),
 )
 
@@ -155,7 +156,10 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     with np.errstate(divide="ignore", invalid="ignore"):
         case_depth = d_1 + (d_2 - d_1) * (HV_1 - limit) / (HV_1 - HV_2)
         bent = _bend(depth, hardness, below) * (case_depth - d_1) * (d_2 - case_depth)
-        off = np.fmin(bent * (d_2 - d_1) / (HV_1 - HV_2), np.maximum(case_depth - d_1, d_2 - case_depth))
+        farther = np.maximum(case_depth - d_1, d_2 - case_depth)
+        off = np.fmin(bent * (d_2 - d_1) / (HV_1 - HV_2), farther)
+        # the bend of the indents around a gap does not tell what lies in it
+        off = np.where(_is_gap(d_1, d_2), farther, off)
     core = _hardness_at(depth, hardness, 3 * np.where(crosses, case_depth, np.nan))
     again = (reaches & (depth > d_2[..., None]) & crosses[..., None]).any(axis=-1)
     return TraverseCaseDepth(
@@ -173,6 +177,11 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
             *_hard_core(core, limit),
         ),
     )
+
+
+def _is_gap(above: Array, below: Array) -> NDArray[np.bool_]:
+    """Whether two indents are farther apart than a straight line may bridge."""
+    return np.asarray(below - above > table(_RULES).value("largest interpolation") * (1 + 1e-9))
 
 
 def _bend(depth: Array, hardness: Array, below: NDArray[np.intp]) -> Array:
@@ -238,7 +247,7 @@ def _layout(depth: Array, hardness: Array, above: Array, below: Array) -> Iterat
             f"{depth.size} indents do not show the course of the hardness: at least {fewest:.0f} are usual."
         )
         yield Notice(Level.CAUTION, "iso18203.traverse.few", text)
-    far = below - above > widest * (1 + 1e-9)
+    far = _is_gap(above, below)
     if far.any():
         low, high = above[far].flat[0], below[far].flat[0]
         text = (

@@ -16,7 +16,7 @@ from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_expo
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.residual import ResidualProfile, residual_stress
 from gearcheck.hardening.stock import GroundCase, ToothStock
-from gearcheck.review.criterion import needed_depth
+from gearcheck.review.criterion import deepest_depth, needed_depth
 from gearcheck.review.inputs import Record
 from gearcheck.review.measured_stress import measured_stresses
 from gearcheck.review.pressure import pressure_along
@@ -119,17 +119,18 @@ def balance(record: Record, chain: Chain, found: Predicted | None) -> Balance:
 
 def _window(record: Record, chain: Chain, found: Predicted | None) -> CaseWindow | None:
     case, furnace = record.gear.case, record.furnace
-    known = [depth for mesh in chain.meshes if (depth := needed_depth(record, mesh)) is not None]
+    known = [array(needed_depth(record, mesh)) for mesh in chain.meshes if not mesh.missing]
     if case is None or furnace is None or not known:
         return None
-    needed = max(float(array(depth)) for depth in known)
+    needed = float(np.max(known))  # no value where no depth suffices for one of the meshes
     if np.isnan(needed):
         return None
+    too_deep = [array(deepest_depth(mesh)) for mesh in chain.meshes]
     ratios = {} if found is None else place_ratios(found.places)
     root = table("case_depth_figures").value("ISO 6336-5 least root depth") * record.normal_module_mm
     return case_window(
         finished_min_mm=needed,
-        finished_max_mm=chain.case_limits.largest_mm,
+        finished_max_mm=np.fmin.reduce([array(chain.case_limits.largest_mm), *too_deep]),
         stock_min_mm=case.least_stock_mm,
         stock_max_mm=case.largest_stock_mm,
         furnace_tolerance_mm=furnace.depth_scatter_mm,

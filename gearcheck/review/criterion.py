@@ -109,3 +109,19 @@ def needed_depth(record: Record, mesh: MeshChain) -> Number:
     if isinstance(rule, Criterion):
         return None if mesh.exposed is None else mesh.exposed.needed_mm
     return None if mesh.figures is None else governing_depth(mesh.figures, rule)
+
+
+def deepest_depth(mesh: MeshChain) -> Number:
+    """Return the finished case depth from which the criterion that governs calls it too deep for one mesh.
+
+    Parameters
+    ----------
+    mesh : MeshChain
+        One of the meshes of a record.
+
+    Returns
+    -------
+    float, ndarray or None
+        In mm; None where a figure of a standard governs, None or NaN where no case is too deep.
+    """
+    return None if mesh.exposed is None else mesh.exposed.enough_to_mm

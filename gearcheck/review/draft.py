@@ -8,7 +8,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from gearcheck.basics.errors import Faults
 from gearcheck.review.change import Change
-from gearcheck.review.changes import open_changes
+from gearcheck.review.changes import changed, open_changes
 from gearcheck.review.inputs import Record
 
 
@@ -57,14 +57,23 @@ def differs(change: Change, record: Record, value: float) -> bool:
 
 
 def draft_words(draft: Mapping[str, float], record: Record) -> str:
-    """Say a draft in words: ``torque 850 to 901 N·m, accuracy class 6 to 7``."""
-    said = []
+    """Say a draft in words: ``torque 850 to 901 N·m, accuracy class 6 to 7``.
+
+    Of an input that another one of the draft moves too, such as the time of all steps of the furnace where
+    that of one of them is drafted as well, the words give the value that is reckoned with.
+    """
+    said, drafted = [], changed(record, draft)
     for change in open_changes(record):
         if change.key in draft:
-            before, after = float(change.read(record)), draft[change.key]
+            before, after = float(change.read(record)), _reckoned(change, drafted, draft[change.key])
             values = f"{before:.{change.digits}f} to {after:.{change.digits}f} {change.unit}"
             said.append(f"{change.label.lower()} {values}".rstrip())
     return ", ".join(said)
+
+
+def _reckoned(change: Change, drafted: Record, asked: float) -> float:
+    found = change.read(drafted)
+    return asked if found is None else float(found)
 
 
 def _at_its_end(value: float | None, low: float, high: float, change: Change) -> float | None:

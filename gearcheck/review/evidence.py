@@ -13,7 +13,7 @@ from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.inspection.decide import Limit
 from gearcheck.requirements.compare import reaches
 from gearcheck.review.chain import toothing
-from gearcheck.review.criterion import needed_depth
+from gearcheck.review.criterion import deepest_depth, needed_depth
 from gearcheck.review.findings import End, finding, window_text
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
@@ -138,8 +138,10 @@ def _left(
     for mesh in chain.meshes:
         needed = plain(needed_depth(record, mesh))
         if needed is not None:
-            text = f"{name}: {left:.2f} mm left where {needed:.2f} mm is needed against {mesh.name}."
-            need = Limit(least=float(needed))
+            most_of = plain(deepest_depth(mesh))
+            over = "" if most_of is None else f", and {most_of:.2f} mm is too deep,"
+            text = f"{name}: {left:.2f} mm left where {needed:.2f} mm is needed{over} against {mesh.name}."
+            need = Limit(least=float(needed), most=None if most_of is None else float(most_of))
             found = finding(record, head, key, text, left, need, "mm", end, of_plan=False)
             yield Held(key, found, f"case.needed.{mesh.name}")
     key = f"case.most.{flank}"

@@ -8,7 +8,7 @@ from functools import cached_property
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.hardening.below import Below
 from gearcheck.hardening.criteria import Criterion
-from gearcheck.hardening.fatigue_depth import solved_depth
+from gearcheck.hardening.fatigue_depth import CriterionDepth, solved_depth
 from gearcheck.hardening.required import required_case_depth
 
 
@@ -38,7 +38,7 @@ class Exposed:
         """The least finished case depth at 550 HV by that criterion; NaN or None where none suffices."""
         below = self.below
         if self.criterion is not Criterion.YIELDING:
-            return solved_depth(self.criterion, below).depth_mm
+            return self._solved.depth_mm
         return required_case_depth(
             half_width_mm=below.half_width,
             pressure_MPa=below.pressure,
@@ -46,3 +46,12 @@ class Exposed:
             core_hardness_HV=below.core,
             safety=below.safety,
         ).depth_mm
+
+    @property
+    def enough_to_mm(self) -> Number:
+        """The finished case depth from which it is too deep again; NaN or None where it never is."""
+        return None if self.criterion is Criterion.YIELDING else self._solved.enough_to_mm
+
+    @cached_property
+    def _solved(self) -> CriterionDepth:
+        return solved_depth(self.criterion, self.below)

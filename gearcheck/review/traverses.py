@@ -21,7 +21,7 @@ _HIGHER_HV = (575.0, 600.0)
 _POINTS = 201
 _DEEPER = 2.5  # times the deepest case, as of the case drawn
 FLAT_HV_PER_MM = 40.0
-"""A traverse whose hardness falls by no more than this at its end has come to the core."""
+"""A traverse whose hardness falls by no more than this at its end, below 550 HV, has come to the core."""
 _RECTANGULAR = 3**0.5
 _COVERAGE = 2.0
 NOT_CHECKED = "The test force of this traverse is not given: the spacing of its indents was not checked."
@@ -261,8 +261,8 @@ def measured_profiles(record: Record) -> Iterator[tuple[str, Array, Array, str]]
     ------
     tuple
         Its name, depths in mm from 0, the hardness there in HV, and to which depth it can be assessed.
-        Above its first indent that one counts; below its last one that one, where the hardness has become
-        flat, as in the core; else it ends there.
+        Above its first indent that one counts; below its last one that one, where the hardness is that of a
+        core and has become flat; else it ends there.
     """
     case = record.gear.case
     for item in record.traverse:
@@ -271,17 +271,17 @@ def measured_profiles(record: Record) -> Iterator[tuple[str, Array, Array, str]]
             continue
         off, how = known
         reach, deepest = float(item.depth_mm[-1]) - off, _DEEPER * float(case.finished_max_mm)
-        at_core = _is_flat(item)
+        at_core = _is_at_core(item)
         depth = np.linspace(0, deepest if at_core else min(reach, deepest), _POINTS)
         hardness = array(np.interp(depth + off, item.depth_mm, item.hardness_HV))
         name = ", ".join(part for part in (f"measured, {item.flank} flank", how) if part)
         yield name, depth, hardness, _assessed(item, reach, deepest, at_core=at_core)
 
 
-def _is_flat(item: TraverseEvidence) -> bool:
-    """Whether the hardness falls no further at the end of a traverse."""
+def _is_at_core(item: TraverseEvidence) -> bool:
+    """Whether a traverse ends below the case, where its hardness falls no further."""
     fall, step = (float(np.diff(one[-2:])[0]) for one in (item.hardness_HV, item.depth_mm))
-    return abs(fall) <= FLAT_HV_PER_MM * step
+    return float(item.hardness_HV[-1]) < CASE_HV and abs(fall) <= FLAT_HV_PER_MM * step
 
 
 def _assessed(item: TraverseEvidence, reach: float, deepest: float, *, at_core: bool) -> str:

@@ -11,10 +11,12 @@ from gearcheck.basics.errors import InputError
 from gearcheck.basics.places import scenarios
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.inputs import CaseDepthRule
+from gearcheck.hardening.residual import ResidualStress
 from gearcheck.requirements.types import Calculation
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
-from gearcheck.review.criterion import needed_depth, with_criterion
+from gearcheck.review.criterion import deepest_depth, needed_depth, with_criterion
+from gearcheck.review.evidence import held
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
 from gearcheck.review.judge import judged
 from gearcheck.review.moves import with_torque
@@ -106,6 +108,29 @@ def test_the_deeper_end_of_the_drawing_counts_too(tram_bogie):
     assert exposures[2] == max(exposures[:2])
 
 
+def test_a_measured_case_can_be_too_deep_for_the_criterion():
+    """In balance with the core: enough from 0.20 mm on, too deep from 1.78 mm on."""
+    lift = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    asked = replace(read_gear_file(FILE).subsurface, friction=0.3, residual_stress=ResidualStress.BALANCED)
+    agreed = replace(lift.required, subsurface_safety=1.2)
+    record = replace(governed(lift, Criterion.DANG_VAN), subsurface=asked, required=agreed, pitch=())
+    chain = calculate(record)
+    deepest = float(deepest_depth(chain.meshes[0]))
+    below = chain.meshes[0].exposed.below
+    around = below.largest(Criterion.DANG_VAN, np.array([0.99, 1.01]) * deepest)
+    assert around[0] < 1 < around[1]
+    needs = [one.finding for one in held(record, chain, ()) if one.about == "case.needed.drum"]
+    left = {one.value: one for one in needs}
+    assert any(value > deepest for value in left)
+    assert any(value < deepest for value in left)
+    for value, one in left.items():
+        assert one.ok == (value < deepest)
+        assert f"and {deepest:.2f} mm is too deep" in one.text
+    # nor does the window of the drawing go so far
+    window = review(replace(record, furnace=read_gear_file(FILE).furnace)).balance.window
+    assert window.finished_max_mm == pytest.approx(deepest)
+
+
 def test_samples_are_those_of_one_record_each(tram_bogie):
     record = governed(tram_bogie, Criterion.INCLUSIONS)
     least = np.array([0.3, 0.6, 0.9])
@@ -138,6 +163,17 @@ def test_the_window_is_made_for_the_depth_that_governs(tram_bogie):
     record = governed(tram_bogie, Criterion.YIELDING)
     window = review(record).balance.window
     assert window.finished_min_mm == pytest.approx(needed_depth(record, calculate(record).meshes[0]))
+
+
+def test_no_window_where_no_depth_suffices_for_one_of_the_meshes(tram_bogie):
+    record = governed(tram_bogie, Criterion.YIELDING)
+    (wheel,) = record.meshes
+    second = replace(wheel, name="second", torque_Nm=1.6 * wheel.torque_Nm)
+    record = replace(record, meshes=(wheel, second))
+    first, other = (needed_depth(record, mesh) for mesh in calculate(record).meshes)
+    assert first > 0
+    assert other is None
+    assert review(record).balance.window is None
 
 
 def test_trades_and_remedies_follow_it(tram_bogie):

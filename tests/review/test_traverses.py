@@ -138,13 +138,26 @@ def test_a_gap_widens_the_uncertainty_that_the_decision_rule_sees():
 
 
 def test_the_uncertainty_joins_what_is_stated_with_the_straight_line():
-    # slopes -60, -200, -16.7 HV/mm; second differences 100 and 40.7; 100·0.45·0.45/200 = 0.10125 mm
-    coarse = [0.1, 0.5, 1.0, 1.5, 2.4, 6.0], [700, 690, 670, 640, 460, 400]
+    # slopes -140, -333.3, -66.7 HV/mm; second differences 241.7 and 296.3; 296.3·0.15·0.15·0.3/100 = 0.02 mm
+    coarse = [0.1, 0.5, 1.0, 1.5, 1.8, 2.4], [700, 690, 670, 600, 500, 460]
     found = read_traverse(traverse(*coarse))
-    assert found.of_line_mm == pytest.approx(2 * 0.10125 / 3**0.5)
-    assert found.uncertainty_mm == pytest.approx(np.hypot(0.03, 2 * 0.10125 / 3**0.5), abs=5e-4)
-    assert read_traverse(traverse(*coarse, stated=None)).uncertainty_mm == pytest.approx(0.117)
+    assert found.of_line_mm == pytest.approx(2 * 0.02 / 3**0.5)
+    assert found.uncertainty_mm == pytest.approx(np.hypot(0.03, 2 * 0.02 / 3**0.5), abs=5e-4)
+    assert read_traverse(traverse(*coarse, stated=None)).uncertainty_mm == pytest.approx(0.023)
     assert read_traverse(traverse(DEPTHS, np.interp(DEPTHS, [0, 6], [700, 300]))).uncertainty_mm == 0.03
+
+
+def test_a_gap_shows_no_more_than_its_ends():
+    """All indents on a straight line, and yet the case may end anywhere between 1.20 and 2.60 mm."""
+    gap = traverse(
+        [0.1, 0.5, 1.0, 1.2, 2.6, 3.0, 6.0], [780, 740, 690, 670, 530, 490, 400], state=State.FINISHED
+    )
+    assert read_traverse(gap).depth_mm == pytest.approx(2.4)
+    found = findings(lift(gap))["case.left.right"]  # 1.60 mm at least
+    assert not found.ok
+    assert found.within
+    most = findings(lift(gap))["case.most.right"]  # 2.30 mm at most
+    assert not most.contradicts
 
 
 @pytest.mark.parametrize("rule", DecisionRule)
@@ -221,6 +234,11 @@ def test_a_traverse_that_ends_early_says_how_deep_it_was_assessed():
     assert np.array(core.exposure.hardness_HV)[-1] == 470
     (whole,) = measured(traverse(state=State.FINISHED)).values()
     assert whole.limits == ""
+    # below the surface a case is level too: what lies deeper is not known
+    short = [0.1, 0.5, 1.0, 1.7, 1.9], [710, 705, 703, 702, 701]
+    (level,) = measured(traverse(*short, state=State.FINISHED)).values()
+    assert level.limits == "assessed to 1.90 mm alone, where the traverse ends above the core"
+    assert np.max(level.exposure.depth_mm) == pytest.approx(1.9)
 
 
 def test_bad_traverses_never_fail_a_requirement_by_calculation():

@@ -14,6 +14,7 @@ from gearcheck.hardening.inputs import StepKind
 from gearcheck.record.affected import why_stale
 from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import CHANGES, changed
+from gearcheck.review.draft import draft_words
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.rewrite import evidence_texts, rewritten
 from gearcheck.review.treated import predicted
@@ -110,3 +111,11 @@ def test_each_time_moves_its_step_alone_and_goes_into_the_gear_file(tram):
     assert why_stale(tram, with_furnace(tram, surface_carbon_wt=0.8), "traverse") == ""
     with pytest.raises(InputError, match="surface_carbon"):
         carried_record(tram.source_text.replace('"0.74 %"', '"0.05 %"'), evidence_texts(tram))
+
+
+def test_a_draft_says_the_times_that_are_reckoned_with(tram):
+    """The time of all steps is moved first, then that of two: 1.87 + 0.65 + 0.7·5.63/6.7 h are run."""
+    said = draft_words({"furnace_time": 5.63, "boost_time": 1.87, "diffuse_time": 0.65}, tram)
+    assert "time in the furnace 6.70 to 3.11 h" in said
+    assert "time of the boost 3.50 to 1.87 h" in said
+    assert draft_words({"furnace_time": 5.63}, tram) == "time in the furnace 6.70 to 5.63 h"
