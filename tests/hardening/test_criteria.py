@@ -107,7 +107,8 @@ def test_it_is_enough_and_less_is_not(given, model, criterion):
     found = criterion_case_depth(criterion=criterion, **given, **model)
     # a case of less than some steps of the fine scan is not seen by it
     assume(found.depth_mm and found.depth_mm > 0.05 * max(given["half_width_mm"]))
-    assert exposed(given, model, criterion, found.depth_mm) == pytest.approx(1, abs=2e-3)
+    # the table of the rolling cycle is good to 1e-3 of p_0, which is 3e-3 of a strength near the surface
+    assert exposed(given, model, criterion, found.depth_mm) == pytest.approx(1, abs=4e-3)
     # told at the depth of the grid that lies next to the top
     assert found.exposure == pytest.approx(1, abs=3e-3)
     slope = found.change_per_percent_mm
