@@ -108,7 +108,7 @@ class Sheet(traitlets.HasTraits):
     def move(self, key: str, value: float) -> None:
         """Move one input; back at the record's value it leaves the draft."""
         change = next(change for change in self.changes if change.key == key)
-        kept = {name: given for name, given in self.draft.items() if name != key}
+        kept = {name: given for name, given in self.draft.items() if name not in (key, *change.apart)}
         self._set(kept | {key: value} if differs(change, self.record, value) else kept)
 
     def move_all(self, values: Mapping[str, float]) -> None:

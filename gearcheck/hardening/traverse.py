@@ -174,7 +174,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
         notices=(
             *_notices(hardness, level, again),
             *_layout(depth, hardness, np.where(crosses, d_1, np.nan), np.where(crosses, d_2, np.nan)),
-            *_hard_core(core, limit),
+            *_hard_core(core, limit, short=3 * case_depth > depth[-1]),
         ),
     )
 
@@ -205,12 +205,13 @@ def _hardness_at(depth: Array, hardness: Array, at: Array) -> Array:
     return array(low + share * (high - low))
 
 
-def _hard_core(core: Array, limit: Array) -> tuple[Notice, ...]:
+def _hard_core(core: Array, limit: Array, *, short: NDArray[np.bool_]) -> tuple[Notice, ...]:
     wrong = (core >= _CORE_HV) & (limit <= _USUAL_HV)
     if not wrong.any():
         return ()
+    where = "At the last indent, before" if np.broadcast_to(short, wrong.shape)[wrong].flat[0] else "At"
     text = (
-        f"At three times the case depth the hardness is {core[wrong].flat[0]:.4g} HV, not under "
+        f"{where} three times the case depth, the hardness is {core[wrong].flat[0]:.4g} HV, not under "
         f"{_CORE_HV:.0f} HV: agree a limit hardness above {_USUAL_HV:.0f} HV, in steps of 25 HV."
     )
     return (Notice(Level.CAUTION, "iso18203.traverse.hard_core", text),)

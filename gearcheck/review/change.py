@@ -41,6 +41,8 @@ class Change:
     traded, mends : bool
         Whether it stands in the trade table, and whether it is looked at among the remedies; its slider is on
         the stress sheet in any case.
+    apart : tuple of str
+        Other changes that say the same in another way: moved, it takes them out of a draft.
     read : callable
         The value of a record; None where the record lacks it.
     write : callable
@@ -57,6 +59,7 @@ class Change:
     read: Callable[[Record], Number]
     write: Callable[[Record, Number], Record]
     goes_with: str = ""
+    apart: tuple[str, ...] = ()
     traded: bool = True
     mends: bool = True
     mends_alone: str = ""

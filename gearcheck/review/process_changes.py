@@ -70,6 +70,7 @@ def _step_change(key: str, label: str, later: int) -> Change:
         read=_read_step(later),
         write=_write_step(later),
         goes_with="the other steps stay",
+        apart=("furnace_time",),
         traded=False,
         mends=False,
     )
@@ -99,6 +100,7 @@ def _write(part: str, name: str) -> Callable[[Record, Number], Record]:
 PROCESS_CHANGES = (
     Change(
         key="furnace_time",
+        apart=("boost_time", "diffuse_time"),
         label="Time in the furnace",
         symbol="t",
         unit="h",

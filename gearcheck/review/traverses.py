@@ -215,9 +215,14 @@ def _hard_core(item: TraverseEvidence, found: TraverseCaseDepth) -> str:
     known = [(one, depth_at(item, one)) for one in _HIGHER_HV]
     still = " and ".join(f"{at:.2f} mm at {one:.0f} HV" for one, at in known if at is not None)
     core = float(array(found.hardness_at_three_HV))
-    return (
-        f"{core:.0f} HV at three times that depth where under 450 HV are needed: agree another limit hardness"
-        + (f"; it gives {still}" if still else "")
+    last = float(item.depth_mm[-1])
+    where = (
+        f"at its end, {last:.2f} mm"
+        if last < 3 * float(array(found.case_depth_mm))
+        else "at three times that depth"
+    )
+    return f"{core:.0f} HV {where}, where under 450 HV are needed: agree another limit hardness" + (
+        f"; it gives {still}" if still else ""
     )
 
 

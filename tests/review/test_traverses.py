@@ -85,8 +85,14 @@ def test_a_good_traverse_is_read_without_a_word():
         (
             DEPTHS,
             [*GOOD[:7], 520, 500, 490],
-            "490 HV at three times that depth where under 450 HV are needed: agree another limit hardness",
+            "490 HV at three times that depth, where under 450 HV are needed: agree another limit hardness",
             "it gives 1.87 mm at 575 HV and 1.70 mm at 600 HV",
+        ),
+        (
+            DEPTHS[:8],
+            [*GOOD[:7], 500],
+            "500 HV at its end, 2.40 mm, where under 450 HV are needed: agree another limit hardness",
+            "it gives",
         ),
         (
             DEPTHS[:4],
@@ -95,7 +101,17 @@ def test_a_good_traverse_is_read_without_a_word():
             "its last indent has 630 HV at 1.50 mm",
         ),
     ],
-    ids=["few", "rises", "soft skin", "gap", "never, but 50 HRC", "never", "hard core", "ends in the case"],
+    ids=[
+        "few",
+        "rises",
+        "soft skin",
+        "gap",
+        "never, but 50 HRC",
+        "never",
+        "hard core",
+        "hard end",
+        "ends in the case",
+    ],
 )
 def test_what_is_wrong_is_said_with_what_can_still_be_said(depth_mm, hardness_HV, wrong, still):
     text = findings(lift(traverse(depth_mm, hardness_HV)))["case.as_treated"].text
