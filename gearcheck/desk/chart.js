@@ -9,15 +9,18 @@ globalThis.gcVega ??= Promise.withResolvers?.() ?? (() => {
 const OPTIONS = { logLevel: 1, renderer: "svg", actions: false, defaultStyle: false, tooltip: { theme: "custom" } };
 const plain = (value) => JSON.parse(JSON.stringify(value ?? null));
 
-// Chart text grows with the type of the page, on a wide screen and on the wall.
+// Chart text grows with the type of the page, on a wide screen and on the wall; so do the rows, lines and marks
+// that it is written between, or names would run into one another.
 const BODY_PX = 18;
 const growth = () => Math.max(1, parseFloat(getComputedStyle(document.documentElement).fontSize) / BODY_PX);
 
 function grown(part, factor) {
   if (Array.isArray(part)) return part.map((one) => grown(one, factor));
   if (part === null || typeof part !== "object") return part;
-  const larger = (key, value) =>
-    /fontSize$/i.test(key) && typeof value === "number" ? value * factor : grown(value, factor);
+  const larger = (key, value) => {
+    if (typeof value !== "number") return grown(value, factor);
+    return /^(height|width|size|d[xy])$|(fontSize|strokeWidth)$/i.test(key) ? value * factor : value;
+  };
   return Object.fromEntries(
     Object.entries(part).map(([key, value]) => [key, /^(data|datasets)$/.test(key) ? value : larger(key, value)]),
   );

@@ -32,8 +32,8 @@ HARDNESS_MARGIN = (
     "the other ends. Light dashes: the record, while a draft moves.",
     "Formulas for retained austenite are extrapolated in a case: a value measured on a tooth replaces them.",
     "A depth without its criterion says nothing.",
-    "Nothing here decides but the creep below a mask: the margins of the case rest on what is drawn and "
-    "measured.",
+    "No prediction decides but the creep below a mask and the heat of the grind: the margins of the case "
+    "rest on what is drawn and measured.",
 )
 GRIND_MARGIN = (
     "A moving band of heat; tempering by temperature and time. Milliseconds are an extrapolation.",

@@ -15,6 +15,7 @@ from gearcheck.basics.numbers import array, plain
 from gearcheck.figures import tones
 from gearcheck.figures.depths import needed_here, solved_depth
 from gearcheck.figures.drawing import Drawing, backed, frame, layout, own_tone, rows
+from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.inputs import CaseDepthRule, CaseSpecification
 from gearcheck.inspection.decide import Limit
 from gearcheck.review.findings import End
@@ -319,6 +320,17 @@ def deepest_mesh(shown: Review) -> int:
     return int(np.argmax(asked))
 
 
+def _yielding(shown: Review, place: int, drawn_mm: float) -> Iterator[str]:
+    """What yielding asks for beyond the case drawn, though another figure governs."""
+    solved, methods = shown.settled[place].required if shown.settled else None, shown.record.methods
+    if solved is None or (methods is not None and methods.case_depth is Criterion.YIELDING):
+        return
+    if solved.depth_mm is None:
+        yield "no depth suffices against yielding"
+    elif float(array(solved.depth_mm)) > drawn_mm:
+        yield f"{float(array(solved.depth_mm)):.2f} mm would be needed against yielding"
+
+
 def case_answer(shown: Review, place: int = 0) -> str:
     """Say in one sentence whether the case is enough, as far as it is drawn, predicted and measured."""
     depths = case_scale(shown, place)
@@ -328,12 +340,12 @@ def case_answer(shown: Review, place: int = 0) -> str:
         return ""
     spare = drawn.low_mm - needed.low_mm
     said = (
-        f"Enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm is needed"
-        if spare >= 0
-        else f"Not enough as drawn: {drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm is needed"
+        f"{'Enough' if spare >= 0 else 'Not enough'} as drawn by {needed.label.removeprefix('needed, ')}: "
+        f"{drawn.low_mm:.2f} mm at least where {needed.low_mm:.2f} mm is needed"
     )
     others = [one for one in depths if one.finished and one.tone in (tones.QUIET, tones.MEASURED)]
     told = [f"{one.label} {one.value}" for one in others if one.wrong or one.low_mm < needed.low_mm]
+    told = [*_yielding(shown, place, drawn.low_mm), *told]
     if told:
         return f"{said}. But: {'; '.join(told)}."
     kinds = {one.label.partition(",")[0] for one in others}

@@ -10,6 +10,17 @@ from playwright.sync_api import expect
 from gearcheck.basics.places import scenarios
 
 SHEET = "case_depth.ipynb"
+WRITTEN_OVER = """(number) => {
+  const chart = document.querySelectorAll(".gc-chart")[number];
+  const boxes = (one) => [one.textContent, one.getBoundingClientRect()];
+  const words = new Map([...chart.querySelectorAll("svg text")].map(boxes));
+  const all = [...words].filter(([, box]) => box.width > 0);
+  const over = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2
+    && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 4;
+  const later = (place, box) => all.slice(place + 1).filter(([, other]) => over(box, other));
+  return all.flatMap(([one, box], place) => later(place, box).map(([two]) => [one, two]));
+}"""
+"""Words of a chart that are written over one another; a name on its ground of paper stands there twice."""
 
 
 @pytest.fixture(scope="module")
@@ -41,3 +52,17 @@ def test_a_slider_moves_the_picture_and_a_guess_is_answered(desk, visit):
 
     page.set_viewport_size({"width": 640, "height": 900})
     assert page.evaluate("document.documentElement.scrollWidth") <= 640
+
+
+def test_no_name_is_written_over_another_on_any_screen_or_on_the_wall(desk, visit):
+    page = visit(desk.sheet(SHEET))
+    expect(page.locator(".gc-chart-now svg")).to_have_count(4)
+    for present in (False, True):
+        if present:
+            page.keyboard.press("p")
+            expect(page.get_by_role("slider", name=re.compile("Torque"))).to_be_hidden()
+        for width in (1280, 1920):
+            page.set_viewport_size({"width": width, "height": 1080})
+            page.wait_for_timeout(1500)
+            for number in range(3):
+                assert page.evaluate(WRITTEN_OVER, number) == [], (present, width, number)

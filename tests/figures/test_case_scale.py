@@ -9,6 +9,7 @@ import pytest
 
 from gearcheck.basics.places import scenarios
 from gearcheck.figures.case_scale import case_answer, case_scale, case_scale_drawing
+from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import State
 from gearcheck.review.whole import review
@@ -90,14 +91,19 @@ def test_a_traverse_of_the_finished_tooth_is_a_finished_depth(found):
 
 def test_the_answer_is_one_sentence_with_both_numbers(found):
     assert case_answer(found["ship_lift"]) == (
-        "Enough as drawn: 1.60 mm at least where 1.15 mm is needed. But: measured, finished, left flank "
-        "1.55 mm, too shallow."
+        "Enough as drawn by ISO 6336-5:2016: 1.60 mm at least where 1.15 mm is needed. But: "
+        "measured, finished, left flank 1.55 mm, too shallow."
     )
     case = replace(found["tram_bogie"].record.gear.case, finished_min_mm=0.6)
     tram = found["tram_bogie"]
     thin = review(replace(tram.record, gear=replace(tram.record.gear, case=case)))
-    assert case_answer(thin).startswith("Not enough as drawn: 0.60 mm at least where 0.64 mm is needed")
+    assert case_answer(thin).startswith(
+        "Not enough as drawn by ISO 6336-5:2016: 0.60 mm at least where 0.64 mm is needed. But: 0.64 mm "
+        "would be needed against yielding; predicted, finished"
+    )
     assert by_label(thin)["drawn, finished"].wrong == "too shallow"
+    heavy = review(changed(tram.record, {"torque": 1.1 * tram.record.meshes[0].torque_Nm}))
+    assert "is needed. But: no depth suffices against yielding; predicted" in case_answer(heavy)
 
 
 @pytest.mark.parametrize("name", NAMES)

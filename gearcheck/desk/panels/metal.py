@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from gearcheck.basics.digits import decimals_text
+from gearcheck.basics.digits import NO_BREAK, decimals_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.panels.numbers import whole
 from gearcheck.desk.panels.route_line import asked, got
@@ -88,7 +88,7 @@ def _limit(shown: Review, item: Characteristic) -> str:
 
 def _shown(found: Inspected, item: Characteristic) -> str:
     """The answer by evidence, and what was found."""
-    measured = got(item, found.findings[item.key])
+    measured = got(item, found.findings[item.key]).replace(" ±", f"{NO_BREAK}±")
     return f"{answer(found.answers[item.key])}{f'<br>{measured}' if measured else ''}"
 
 
