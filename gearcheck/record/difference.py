@@ -212,7 +212,8 @@ def _differs(was: Requirement, now: Requirement) -> bool:
 
 def _words(item: Requirement) -> tuple[Any, ...]:
     found = tuple((one.text, one.stale, one.ok) for one in item.findings)
-    return item.by_calculation, item.by_evidence, item.reason, item.unit, item.cite, item.sentence, found
+    said = (item.native, item.reason, item.unit, item.cite, item.sentence)
+    return item.by_calculation, item.by_evidence, said, found
 
 
 def _numbers(item: Requirement) -> tuple[float | None, ...]:

@@ -63,7 +63,9 @@ def same(was, now):
     if isinstance(was, tuple) and isinstance(now, tuple):
         return len(was) == len(now) and all(map(same, was, now))
     if type(was) is type(now) and isinstance(was, Requirement | Reserve | Finding):
-        return all(same(getattr(was, item.name), getattr(now, item.name)) for item in fields(was))
+        # what inspects a requirement is said by the plan, whose route is an input of its own
+        said = (item.name for item in fields(was) if item.name != "kind_of_evidence")
+        return all(same(getattr(was, name), getattr(now, name)) for name in said)
     return alike(was, now)
 
 

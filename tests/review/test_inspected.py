@@ -17,6 +17,7 @@ from gearcheck.review.whole import review
 
 LIFT = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
 FULL = [0.1, 1.0, 2.0, 3.0, 4.0, 8.0]
+NARROW = [0.1, 1.0, 1.9, 2.1, 2.3, 6.0]
 
 
 def with_traverse(place, depth_mm, hardness_HV, **values):
@@ -55,7 +56,8 @@ def gaps(record):
     ("place", "depth_mm", "hardness_HV", "key", "answer"),
     [
         # asked: 1.90 to 2.40 mm on the flank, at most 2.97 mm at the tip, at least 1.00 mm at the root
-        ("pitch line", FULL, [700, 690, 560, 400, 390, 380], "case.as_treated", "shown"),
+        ("pitch line", NARROW, [700, 690, 600, 540, 470, 390], "case.as_treated", "shown"),
+        ("pitch line", FULL, [700, 690, 560, 400, 390, 380], "case.as_treated", "open"),  # 1 mm is a gap
         ("pitch line", [0.1, 2.0], [700, 600], "case.as_treated", "open"),  # as deep as that, or deeper
         ("pitch line", [0.1, 1.0], [700, 650], "case.as_treated", "open"),  # too short to say it is too thin
         ("pitch line", [0.1, 3.0], [700, 650], "case.as_treated", "contradicted"),  # deeper than 2.40 mm
