@@ -116,8 +116,13 @@ def lines(record: Record, chain: Chain, others: tuple[Line, ...]) -> Iterator[Li
 
 
 def _of_drawing(given: Inspection) -> Iterator[Line]:
-    """What only the drawing asks for is a need too, struck or not: it blocks a release like any other."""
-    asked = [one.title or one.key for one in given.characteristics if rule_of(one.key) is None]
+    """What only the drawing asks for is a need too: it blocks a release like any other."""
+    struck = {one.key for one in given.strikes}
+    asked = [
+        one.title or one.key
+        for one in given.characteristics
+        if rule_of(one.key) is None and one.key not in struck
+    ]
     if asked:
         sentence = "What only the drawing asks for is inspected."
         yield _line(DRAWING, "Asked by the drawing alone", sentence, 0, said="; ".join(asked))
