@@ -60,3 +60,26 @@ def plain(value: Number) -> Number:
     if values.ndim:
         return values
     return None if np.isnan(values) else float(values)
+
+
+def taken(values: Array, place: NDArray[np.intp]) -> Array:
+    """Return of each sample the value at a place of its own on the last axis.
+
+    Parameters
+    ----------
+    values : ndarray
+        Shape (..., places).
+    place : ndarray of int
+        Shape (...).
+
+    Returns
+    -------
+    ndarray of float
+        Shape (...).
+
+    Examples
+    --------
+    >>> print(taken(np.array([[1.0, 2.0], [3.0, 4.0]]), np.array([1, 0])))
+    [2. 3.]
+    """
+    return array(np.take_along_axis(values, place[..., None], axis=-1)[..., 0])

@@ -9,12 +9,14 @@ from functools import cache
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import altair as alt
 import anywidget
 import traitlets
 import vl_convert
+
+from gearcheck.figures.drawing import Drawing
 
 _CHART = Path(__file__).parent / "chart.js"
 
@@ -130,6 +132,10 @@ class SharedChart(anywidget.AnyWidget):
             self.spec = _spec(chart)
             if words is not None:
                 self.words = words
+
+    def draw(self, drawing: Drawing | None) -> None:
+        """Draw another drawing in the place of this one, with its words; None leaves the place empty."""
+        self.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
 
 
 def _spec(chart: alt.TopLevelMixin | None) -> dict[str, Any] | None:

@@ -27,6 +27,11 @@ def text(value: object) -> str:
     return "" if value is None else escape(str(value), quote=True)
 
 
+def capital(words: str) -> str:
+    """Return words that begin a sentence or a row; what follows the first letter stays as it is."""
+    return words[:1].upper() + words[1:]
+
+
 def tone(answer: StrEnum | str) -> str:
     """Return the class name that the page has for an answer.
 

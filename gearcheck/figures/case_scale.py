@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any
+from typing import Any, TypeAlias
 
 import altair as alt
 import numpy as np
 import pandas as pd
 
-from gearcheck.basics.numbers import array, plain
+from gearcheck.basics.numbers import array
 from gearcheck.figures import tones
 from gearcheck.figures.depths import needed_here, solved_depth
 from gearcheck.figures.drawing import Drawing, backed, frame, layout, own_tone, rows
@@ -22,7 +22,9 @@ from gearcheck.review.findings import End
 from gearcheck.review.inputs import State, TraversePlace
 from gearcheck.review.limits import limits_of
 from gearcheck.review.results import Review
-from gearcheck.review.traverses import read_traverse
+from gearcheck.review.traverses import ReadTraverse, read_traverse
+
+Reads: TypeAlias = Sequence[ReadTraverse]
 
 _ROW_PX, _FOOT_ROWS, _TEXT_PX = 50, 0.25, 16
 _NARROW_PX, _LETTER_PX, _MARK_PX = 520, 8.6, 6  # the narrowest column, a letter of a value in it, half a mark
@@ -71,7 +73,13 @@ def case_scale(shown: Review, place: int = 0) -> tuple[CaseDepth, ...]:
     case = shown.record.gear.case
     if case is None:
         return ()
-    found = (*_asked(shown, place), *_finished(shown, case, place), *_treated(shown, case), *_ends(shown))
+    reads = tuple(read_traverse(item) for item in shown.record.traverse)
+    found = (
+        *_asked(shown, place),
+        *_finished(shown, case, place, reads),
+        *_treated(shown, case, reads),
+        *_ends(shown, reads),
+    )
     return tuple(one for one in found if np.isfinite(one.low_mm) and np.isfinite(one.high_mm))
 
 
@@ -93,16 +101,15 @@ def _asked(shown: Review, place: int) -> Iterator[CaseDepth]:
         )
 
 
-def _finished(shown: Review, case: CaseSpecification, place: int) -> Iterator[CaseDepth]:
+def _finished(shown: Review, case: CaseSpecification, place: int, reads: Reads) -> Iterator[CaseDepth]:
     least, most = float(case.finished_min_mm), float(case.finished_max_mm)
     needed = needed_here(shown, place)
     short = "too shallow" if needed is not None and least < needed else ""
     yield CaseDepth(
         label="drawn, finished", low_mm=least, high_mm=most, tone=tones.INK, finished=True, wrong=short
     )
-    stock = _stock(case)
     for low, high in _predicted(shown):
-        left, right = max(low - stock[1], 0.0), high - stock[0]
+        left, right = max(low - float(case.largest_stock_mm), 0.0), high - float(case.least_stock_mm)
         yield CaseDepth(
             label="predicted, finished",
             low_mm=left,
@@ -111,7 +118,7 @@ def _finished(shown: Review, case: CaseSpecification, place: int) -> Iterator[Ca
             finished=True,
             wrong="partly short" if left < least else "",
         )
-    for flank, left, unsure in _measured_finished(shown):
+    for flank, left, unsure in _measured_finished(shown, reads):
         wrong = "too shallow" if left < least else "too deep" if left > most else ""
         yield CaseDepth(
             label=f"measured, finished, {flank} flank",
@@ -124,20 +131,20 @@ def _finished(shown: Review, case: CaseSpecification, place: int) -> Iterator[Ca
         )
 
 
-def _measured_finished(shown: Review) -> Iterator[tuple[str, float, float]]:
+def _measured_finished(shown: Review, reads: Reads) -> Iterator[tuple[str, float, float]]:
     """The case left on a flank, as read on it or as treated less what was ground off."""
     for item in shown.record.case_depth:
         left = item.as_treated_mm - item.stock_removed_mm
         yield str(item.flank), left, item.head.uncertainty or 0.0
-    for traverse in shown.record.traverse:
+    for read in reads:
+        traverse = read.item
         off = 0.0 if traverse.state is State.FINISHED else traverse.stock_removed_mm
-        read = read_traverse(traverse)
         on_flank = traverse.place is TraversePlace.PITCH_LINE
         if on_flank and off is not None and read.end is End.CROSSES:
             yield f"{traverse.flank}", read.depth_mm - off, read.uncertainty_mm or 0.0
 
 
-def _treated(shown: Review, case: CaseSpecification) -> Iterator[CaseDepth]:
+def _treated(shown: Review, case: CaseSpecification, reads: Reads) -> Iterator[CaseDepth]:
     least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
 
     def wrong(low: float, high: float) -> str:
@@ -150,7 +157,6 @@ def _treated(shown: Review, case: CaseSpecification) -> Iterator[CaseDepth]:
     measured = [
         (f"{item.flank} flank", item.as_treated_mm, item.head.uncertainty) for item in shown.record.case_depth
     ]
-    reads = [read_traverse(item) for item in shown.record.traverse]
     measured += [
         (f"{one.item.flank} flank, traverse", one.depth_mm, one.uncertainty_mm)
         for one in reads
@@ -169,10 +175,9 @@ def _treated(shown: Review, case: CaseSpecification) -> Iterator[CaseDepth]:
         )
 
 
-def _ends(shown: Review) -> Iterator[CaseDepth]:
+def _ends(shown: Review, reads: Reads) -> Iterator[CaseDepth]:
     """What is predicted and was measured at tip and root, with what is asked there in the label."""
     places = () if shown.predicted is None else shown.predicted.places
-    reads = [read_traverse(item) for item in shown.record.traverse]
     if not places and not reads:
         return
     limits = limits_of(shown.record, shown.chain)
@@ -181,7 +186,7 @@ def _ends(shown: Review) -> Iterator[CaseDepth]:
         if limit is None:
             continue
         for one in (one for one in places if one.name == end):
-            low, high = one.depths_mm()
+            low, high = one.treated.case_depths_mm.tolist()
             yield _end(f"predicted at the {end}", State.AS_TREATED, limit, low, high, tones.QUIET)
         for read in (read for read in reads if read.item.place is end and read.end is End.CROSSES):
             told = f"measured at the {end}"
@@ -205,16 +210,9 @@ def _end(told: str, state: State, limit: Limit, low: float, high: float, tone: s
 
 def _predicted(shown: Review) -> Iterator[tuple[float, float]]:
     treated = None if shown.predicted is None else shown.predicted.treated
-    if treated is None:
-        return
-    low, high = (plain(array(one.case_depth_mm)[0]) for one in treated.depths)
-    if low is not None and high is not None:
-        yield float(low), float(high)
-
-
-def _stock(case: CaseSpecification) -> tuple[float, float]:
-    least = min(float(case.left_stock_min_mm), float(case.right_stock_min_mm))
-    return least, max(float(case.left_stock_max_mm), float(case.right_stock_max_mm))
+    if treated is not None and not np.isnan(treated.case_depths_mm).any():
+        low, high = treated.case_depths_mm.tolist()
+        yield low, high
 
 
 def case_scale_drawing(depths: Sequence[CaseDepth]) -> Drawing:

@@ -38,17 +38,6 @@ def short_name(criterion: Criterion) -> str:
     }.get(criterion, str(criterion))
 
 
-def exposure_over_depth(found: CriteriaExposure, criterion: Criterion) -> Array:
-    """Return the exposure by one criterion at every depth."""
-    name = {
-        Criterion.YIELDING: "yielding",
-        Criterion.SHEAR_AMPLITUDE: "amplitude",
-        Criterion.INCLUSIONS: "inclusions",
-        Criterion.DANG_VAN: "dang_van",
-    }[criterion]
-    return array(getattr(found, name))
-
-
 def exposures_drawing(found: CriteriaExposure, to_mm: float) -> Drawing:
     """Draw the exposure by every criterion over depth, with the line at which the strength is used up.
 
@@ -67,7 +56,7 @@ def exposures_drawing(found: CriteriaExposure, to_mm: float) -> Drawing:
     depth = array(found.depth_mm)
     seen = depth <= to_mm
     depth, right = depth[seen], float(depth[seen][-1])
-    curves = {one: _known(depth, exposure_over_depth(found, one)[seen]) for one in _STYLES}
+    curves = {one: _known(depth, found.of(one)[seen]) for one in _STYLES}
     top = 1.12 * max(1.0, *(float(values.max()) for _, values in curves.values()))
     above, below = _names(curves, right, top)
     limit = {"depth": [0.0, right], "exposure": [1.0, 1.0], "label": ["", _LIMIT_NAME], "tone": tones.LIMIT}

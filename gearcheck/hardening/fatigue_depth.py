@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Method
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
 from gearcheck.hardening.below import Below
 from gearcheck.hardening.criteria import CRITERIA, Criterion, stress_measures
@@ -249,7 +249,7 @@ def solved_depth(
     depth = _edge(lambda case: exposed(case) <= 1, cases, first)
     again = possible & ~enough & (np.arange(len(_CASES)) > first[..., None])
     too_deep = _edge(lambda case: exposed(case) > 1, cases, again.argmax(axis=-1))
-    best = _taken(cases, np.where(np.isnan(scan), np.inf, scan).argmin(axis=-1))
+    best = taken(cases, np.where(np.isnan(scan), np.inf, scan).argmin(axis=-1))
     at = _governing(criterion, below, np.where(some, depth, best))
     known = {name: np.where(some, value, np.nan) for name, value in at.items()}
     known["depth_mm"] = np.where(some, depth, np.nan)
@@ -276,19 +276,15 @@ def _largest(criterion: Criterion, below: Below) -> Callable[[Array], Array]:
     return lambda case: below.largest(criterion, case)
 
 
-def _taken(values: Array, index: Places) -> Array:
-    return array(np.take_along_axis(values, index[..., None], axis=-1)[..., 0])
-
-
 def _edge(passes: Callable[[Array], Mask], cases: Array, first: Places) -> Array:
     """Where between the case before `first` and `first` it begins to pass; it passes at `first`."""
-    low, high = _taken(cases, np.maximum(first - 1, 0)), _taken(cases, first)
+    low, high = taken(cases, np.maximum(first - 1, 0)), taken(cases, first)
     for _ in range(_ROUNDS):
         nodes = low[..., None] + (high - low)[..., None] * _PARTS
         found = passes(nodes)
         found[..., -1] = True
         place = found.argmax(axis=-1)
-        low, high = _taken(nodes, np.maximum(place - 1, 0)), _taken(nodes, place)
+        low, high = taken(nodes, np.maximum(place - 1, 0)), taken(nodes, place)
     return high
 
 
@@ -302,9 +298,9 @@ def _governing(criterion: Criterion, below: Below, case: Array) -> dict[str, Arr
     place = state.exposure[..., 0, :].argmax(axis=-1)
 
     def there(values: Array) -> Array:
-        return _taken(np.broadcast_to(values, state.exposure.shape)[..., 0, :], place)
+        return taken(np.broadcast_to(values, state.exposure.shape)[..., 0, :], place)
 
-    depth = _taken(np.broadcast_to(below.depth, state.exposure[..., 0, :].shape), place)
+    depth = taken(np.broadcast_to(below.depth, state.exposure[..., 0, :].shape), place)
     each = stress_measures(
         depth_mm=depth[..., None],
         half_width_mm=below.half_width,
@@ -314,9 +310,9 @@ def _governing(criterion: Criterion, below: Below, case: Array) -> dict[str, Arr
     point = each.argmax(axis=-1)
     return {
         "governing_depth_mm": depth,
-        "governing_half_width_mm": _taken(np.broadcast_to(below.half_width, each.shape), point),
-        "governing_pressure_MPa": _taken(np.broadcast_to(below.pressure, each.shape), point),
-        "stress_MPa": _taken(each, point),
+        "governing_half_width_mm": taken(np.broadcast_to(below.half_width, each.shape), point),
+        "governing_pressure_MPa": taken(np.broadcast_to(below.pressure, each.shape), point),
+        "stress_MPa": taken(each, point),
         "hardness_HV": there(state.hardness),
         "residual_stress_MPa": there(state.residual),
         "strength_MPa": there(state.strength),

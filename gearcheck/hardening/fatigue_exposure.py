@@ -9,7 +9,7 @@ import numpy as np
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
 from gearcheck.hardening.criteria import CRITERIA, Criterion, envelope
 from gearcheck.hardening.exposure import permissible_share
@@ -56,12 +56,9 @@ class CriteriaExposure(Result):
     inclusions: Number = term("The same with inclusions, the upper bound", "A_I", "", "S·τ_a/t_i")
     dang_van: Number = term("Exposure by Dang Van", "A_D", "", "(S·τ_D + a_D·2·σ_R/3)/t")
 
-    def largest(self, criterion: Criterion) -> tuple[Array, Array]:
-        """Return the largest exposure of all depths by one criterion, and the depth in mm where it stands.
-
-        A measured residual stress ends somewhere: by Dang Van the depths below that are left out.
-        """
-        exposure = array(
+    def of(self, criterion: Criterion) -> Array:
+        """Return the exposure at every depth by one criterion."""
+        return array(
             {
                 Criterion.YIELDING: self.yielding,
                 Criterion.SHEAR_AMPLITUDE: self.amplitude,
@@ -69,12 +66,18 @@ class CriteriaExposure(Result):
                 Criterion.DANG_VAN: self.dang_van,
             }[criterion]
         )
+
+    def largest(self, criterion: Criterion) -> tuple[Array, Array]:
+        """Return the largest exposure of all depths by one criterion, and the depth in mm where it stands.
+
+        A measured residual stress ends somewhere: by Dang Van the depths below that are left out.
+        """
+        exposure = self.of(criterion)
         unknown = np.broadcast_to(np.isnan(array(self.residual_stress_MPa)), exposure.shape)
         left_out = unknown & (criterion is Criterion.DANG_VAN)
-        place = np.where(left_out, -np.inf, exposure).argmax(axis=-1)[..., None]
+        place = np.where(left_out, -np.inf, exposure).argmax(axis=-1)
         depth = np.broadcast_to(array(self.depth_mm), exposure.shape)
-        value, where = (np.take_along_axis(item, place, axis=-1)[..., 0] for item in (exposure, depth))
-        return array(value), array(where)
+        return taken(exposure, place), taken(depth, place)
 
 
 def criteria_exposure(

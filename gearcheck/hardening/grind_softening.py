@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.hardening.grind_heat import GrindHeat, grind_temperature
@@ -237,12 +236,9 @@ def _reach(z: Array, excess: Array) -> Array:
     inside = (excess > 0).sum(axis=-1)
     upper, lower = np.maximum(inside - 1, 0), np.minimum(inside, z.shape[-1] - 1)
 
-    def at(values: Array, place: NDArray[np.intp]) -> Array:
-        return array(np.take_along_axis(values, place[..., None], axis=-1)[..., 0])
-
-    drop = at(excess, upper) - at(excess, lower)
-    share = np.where(drop > 0, at(excess, upper) / np.where(drop > 0, drop, 1.0), 0.0)
-    reached = at(z, upper) + np.clip(share, 0, 1) * (at(z, lower) - at(z, upper))
+    drop = taken(excess, upper) - taken(excess, lower)
+    share = np.where(drop > 0, taken(excess, upper) / np.where(drop > 0, drop, 1.0), 0.0)
+    reached = taken(z, upper) + np.clip(share, 0, 1) * (taken(z, lower) - taken(z, upper))
     return np.where(np.isnan(excess).any(axis=-1), np.nan, np.where(inside > 0, reached, 0.0))
 
 

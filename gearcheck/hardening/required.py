@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearcheck.basics.methods import Level, Method, Notice
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 from gearcheck.contact.field import axis_shear
@@ -200,10 +200,7 @@ def _governing(
     asked = b * need.case(zeta[..., None], p_0[..., None])[..., 0]
     point = asked.argmax(axis=-1)
 
-    def at(values: Array) -> Array:
-        return array(np.take_along_axis(values, point[..., None], axis=-1)[..., 0])
-
-    return point, at(b), at(p_0), at(zeta)
+    return point, taken(b, point), taken(p_0, point), taken(zeta, point)
 
 
 def _solved(surface: Array, core: Array, S: Array, b: Array, p_0: Array) -> dict[str, Array]:

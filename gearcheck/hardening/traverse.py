@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
 from gearcheck.basics.tables import table
 
@@ -150,8 +150,7 @@ def traverse_case_depth(*, depth_mm: Number, hardness_HV: Number, criterion_HV: 
     first_below = np.argmin(reaches, axis=-1)
     crosses = (first_below > 0) & ~reaches.all(axis=-1) & ~np.isnan(hardness).any(axis=-1)
     below = np.where(crosses, first_below, 1)
-    HV_1 = np.take_along_axis(hardness, below[..., None] - 1, axis=-1)[..., 0]
-    HV_2 = np.take_along_axis(hardness, below[..., None], axis=-1)[..., 0]
+    HV_1, HV_2 = taken(hardness, below - 1), taken(hardness, below)
     d_1, d_2 = depth[below - 1], depth[below]
     with np.errstate(divide="ignore", invalid="ignore"):
         case_depth = d_1 + (d_2 - d_1) * (HV_1 - limit) / (HV_1 - HV_2)
@@ -192,16 +191,14 @@ def _bend(depth: Array, hardness: Array, below: NDArray[np.intp]) -> Array:
     bend = np.abs(np.diff(slope, axis=-1) / (depth[2:] - depth[:-2]))
     last = bend.shape[-1] - 1
     at = (np.clip(below - 2, 0, last), np.clip(below - 1, 0, last))
-    return array(np.maximum(*(np.take_along_axis(bend, place[..., None], axis=-1)[..., 0] for place in at)))
+    return array(np.maximum(*(taken(bend, place) for place in at)))
 
 
 def _hardness_at(depth: Array, hardness: Array, at: Array) -> Array:
     """Linear between the indents, the last one beyond them; NaN stays NaN."""
     after = np.clip(np.searchsorted(depth, at), 1, depth.size - 1)
     share = np.clip((at - depth[after - 1]) / (depth[after] - depth[after - 1]), 0, 1)
-    low, high = (
-        np.take_along_axis(hardness, place[..., None], axis=-1)[..., 0] for place in (after - 1, after)
-    )
+    low, high = taken(hardness, after - 1), taken(hardness, after)
     return array(low + share * (high - low))
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
-from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.numbers import Array, array, taken
 from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Reserve, Scale
 from gearcheck.review.chain import calculate
@@ -99,7 +98,7 @@ def turning_factors(margins: Callable[[Array], Array], count: int, samples: tupl
     away = np.minimum(np.abs(np.log(_GRID[1:])), np.abs(np.log(_GRID[:-1])))
     nearest = np.argmin(np.where(turns, away, np.inf), axis=-1)
     low, high = _GRID[nearest], _GRID[nearest + 1]
-    at_low, at_high = (_taken(found, place) for place in (nearest, nearest + 1))
+    at_low, at_high = (taken(found, place) for place in (nearest, nearest + 1))
     own = np.arange(count).reshape((count, *(1 for _ in samples), 1))
     for _ in range(_ROUNDS):
         if not (turns.any(axis=-1) & (high > low * (1 + _CLOSE))).any():
@@ -109,7 +108,7 @@ def turning_factors(margins: Callable[[Array], Array], count: int, samples: tupl
         signs = _signs(seen)
         step = np.argmax(signs[..., 1:] * signs[..., :-1] < 0, axis=-1)
         (low, at_low), (high, at_high) = (
-            (_taken(trial, place), _taken(seen, place)) for place in (step, step + 1)
+            (taken(trial, place), taken(seen, place)) for place in (step, step + 1)
         )
     turning: Array = np.where(turns.any(axis=-1), np.sqrt(low * high), np.nan)
     return turning
@@ -121,10 +120,6 @@ def _cuts(at_low: Array, at_high: Array) -> Array:
         turn = np.nan_to_num(at_low / (at_low - at_high), nan=0.5)[..., None]
     near = np.clip(turn + _NEAR, 0.0, 1.0)
     return np.sort(np.concatenate((np.broadcast_to(_CUTS, (*turn.shape[:-1], _CUTS.size)), near), axis=-1))
-
-
-def _taken(values: Array, place: NDArray[np.intp]) -> Array:
-    return array(np.take_along_axis(values, place[..., None], axis=-1)[..., 0])
 
 
 def _signs(margins: Array) -> Array:

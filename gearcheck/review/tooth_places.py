@@ -61,9 +61,9 @@ def place_ratios(places: tuple[ToothPlace, ...]) -> Mapping[str, float]:
     """
     if not places:
         return {}
-    flank, found = places[0].depths_mm(), {}
+    flank, found = places[0].treated.case_depths_mm, {}
     for place in places[1:]:
-        depths = place.depths_mm()
+        depths = place.treated.case_depths_mm
         if place.name == TIP:
             depths = np.where(np.isnan(depths), place.radius_mm, depths)
         ratios = depths / flank

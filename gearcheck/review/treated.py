@@ -92,6 +92,11 @@ class Treated:
         """Hardness at its greatest."""
         return array(self.tempered[1].hardest_HV)
 
+    @property
+    def case_depths_mm(self) -> Array:
+        """Depth at 550 HV of the softest and of the hardest case; NaN where it is not reached."""
+        return array([array(one.case_depth_mm).flat[0] for one in self.depths])
+
     def results(self) -> Iterator[tuple[str, Result]]:
         """Yield every step with its title, in reading order."""
         yield "Carbon over depth", self.carbon
@@ -112,10 +117,6 @@ class ToothPlace:
     name: str
     radius_mm: float
     treated: Treated
-
-    def depths_mm(self) -> Array:
-        """Depth at 550 HV of the softest and of the hardest case; NaN where it is not reached."""
-        return array([array(one.case_depth_mm).flat[0] for one in self.treated.depths])
 
     def results(self) -> Iterator[tuple[str, Result]]:
         """Yield what differs from the flank, with its title."""

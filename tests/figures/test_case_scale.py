@@ -43,7 +43,7 @@ def test_needed_drawn_and_measured_stand_with_place_and_state(found):
 
 def test_tip_and_root_are_predicted_beside_what_is_asked_there(found):
     whole = found["tram_bogie"]
-    depths, places = by_label(whole), {one.name: one.depths_mm() for one in whole.predicted.places}
+    depths, places = by_label(whole), {one.name: one.treated.case_depths_mm for one in whole.predicted.places}
     tip = depths["predicted at the tip, as treated; at most 1.57 mm asked"]
     root = depths["predicted at the root, as treated; at least 0.45 mm asked"]
     assert (tip.low_mm, tip.high_mm) == tuple(places["tip"])

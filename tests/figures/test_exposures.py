@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.places import scenarios
-from gearcheck.figures.exposures import exposure_over_depth, exposures_drawing, short_name
+from gearcheck.figures.exposures import exposures_drawing, short_name
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
@@ -21,9 +21,7 @@ def test_the_lines_are_the_exposures(held):
         rows = drawing.rows["lines"]
         for criterion in Criterion:
             line = rows[rows["label"] == short_name(criterion)]
-            expected = np.interp(
-                line["depth"], one.exposure.depth_mm, exposure_over_depth(one.exposure, criterion)
-            )
+            expected = np.interp(line["depth"], one.exposure.depth_mm, one.exposure.of(criterion))
             assert line["exposure"].to_numpy() == pytest.approx(np.maximum(expected, 0))
             assert line["depth"].max() <= 1.5
             largest, depth = one.largest(criterion)

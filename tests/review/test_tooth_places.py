@@ -76,13 +76,13 @@ def test_each_place_is_the_diffusion_at_its_radius(tram, whole):
         )
         assert place.treated.carbon.surface_carbon_wt == pytest.approx(alone.surface_carbon_wt)
         assert place.treated.carbon.case_depth_mm == pytest.approx(alone.case_depth_mm)
-    tip, flank, root = (found[name].depths_mm() for name in (TIP, "flank", ROOT))
+    tip, flank, root = (found[name].treated.case_depths_mm for name in (TIP, "flank", ROOT))
     assert np.all(root < flank)
     assert np.all(flank < tip)
 
 
 def test_the_ratios_are_the_worse_of_the_softest_and_the_hardest_case(whole):
-    flank, tip, root = (one.depths_mm() for one in whole.predicted.places)
+    flank, tip, root = (one.treated.case_depths_mm for one in whole.predicted.places)
     ratios = place_ratios(whole.predicted.places)
     assert ratios[TIP] == pytest.approx(max(tip / flank))
     assert ratios[ROOT] == pytest.approx(min(root / flank))
@@ -107,18 +107,18 @@ def test_a_tip_that_carbon_goes_through_is_said_and_counts_by_its_radius(tram):
     sharp = review(changed(small, {"furnace_time": 13.0}))
     assert "through" not in words(places_html(long.predicted)).split("tip")[0]
     tip = sharp.predicted.places[1]
-    assert np.isnan(tip.depths_mm()).any()
+    assert np.isnan(tip.treated.case_depths_mm).any()
     assert "through" in words(places_html(sharp.predicted))
-    flank = sharp.predicted.places[0].depths_mm()
+    flank = sharp.predicted.places[0].treated.case_depths_mm
     assert place_ratios(sharp.predicted.places)[TIP] == pytest.approx(
-        max(np.where(np.isnan(tip.depths_mm()), tip.radius_mm, tip.depths_mm()) / flank)
+        max(np.where(np.isnan(tip.treated.case_depths_mm), tip.radius_mm, tip.treated.case_depths_mm) / flank)
     )
 
 
 def test_table_and_chart_show_the_three_places(tram, whole):
     said = words(hardness_html(whole))
     for place in whole.predicted.places:
-        low, high = place.depths_mm()
+        low, high = place.treated.case_depths_mm
         assert f"{place.treated.carbon.case_depth_mm:.2f} mm {low:.2f} mm {high:.2f} mm" in said
     drawing = carbon_drawing(whole.predicted.treated, None, whole.predicted.places[1:])
     assert set(drawing.rows["places"]["place"]) == {TIP, ROOT}

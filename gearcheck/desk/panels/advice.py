@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from gearcheck.basics.digits import MINUS
 from gearcheck.desk.panels.numbers import marked
-from gearcheck.desk.words import text
+from gearcheck.desk.words import capital, text
 from gearcheck.review.shift_advice import Goal, ShiftAdvice
 
 _SAID = {
@@ -43,7 +43,7 @@ def _one(place: int, item: ShiftAdvice) -> str:
             f"{item.mate_value:.2f} on {text(item.mesh)}. "
         )
     if item.gear is None or item.mate is None:
-        return f"<p>{head}{marked(now)}{marked(item.reason[:1].upper() + item.reason[1:])}.</p>"
+        return f"<p>{head}{marked(now)}{marked(capital(item.reason))}.</p>"
     both = "" if item.balanced_value is None else f": both then {symbol} = {item.balanced_value:.2f}"
     there = f"It balances at x = {item.gear:.2f} on the gear and {item.mate:.2f} on {text(item.mesh)}{both}. "
     there = there.replace("= -", f"= {MINUS}").replace("and -", f"and {MINUS}")

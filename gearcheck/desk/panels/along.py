@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, cast
+from typing import Any
 
 import ipywidgets as widgets
 
@@ -62,7 +62,7 @@ class Along:
         self._said.refresh()
         for key, chart in self._charts.items():
             drawing = None if now is None else course_drawing(now, key, before)
-            chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+            chart.draw(drawing)
 
     def _words(self, _: Folds) -> str:
         shown = self.state.shown

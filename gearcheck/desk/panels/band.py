@@ -11,7 +11,7 @@ from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
-from gearcheck.desk.words import text
+from gearcheck.desk.words import capital, text
 from gearcheck.hardening.band import CaseDepthBand
 from gearcheck.review.scatter import SAMPLES, depth_band, no_band
 
@@ -114,10 +114,9 @@ def band_html(found: CaseDepthBand, mesh: str) -> str:
 def _row(found: CaseDepthBand, place: int) -> str:
     depths = (*array(found.finished_mm)[place], array(found.as_treated_mm)[place][-1])
     cells = "".join(f'<td class="num">{_depth(depth)}</td>' for depth in depths)
-    name = str(found.criteria[place])
     short = value(100 * array(found.share_short)[place], 1, "%")
     return (
-        f'<tr><th scope="row">{text(name[:1].upper() + name[1:])}</th>{cells}'
+        f'<tr><th scope="row">{text(capital(found.criteria[place]))}</th>{cells}'
         f'<td class="num">{short}</td></tr>'
     )
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, cast
 
 import ipywidgets as widgets
 
@@ -53,7 +52,7 @@ class BelowContact:
         solved = self._solved()
         drawing = None if solved is None else map_drawing(solved, self._friction(), self._residual())
         self._said.refresh()
-        self._chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+        self._chart.draw(drawing)
 
     def _friction(self) -> float:
         asked = self.state.drawn.record.subsurface

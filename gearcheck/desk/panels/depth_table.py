@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gearcheck.basics.digits import MINUS
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
-from gearcheck.desk.words import text
+from gearcheck.desk.words import capital, text
 from gearcheck.hardening.criteria import PAIRS, Criterion
 from gearcheck.hardening.fatigue_depth import CriterionDepth
 from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
@@ -112,7 +112,7 @@ def _solved(state: Sheet, place: int) -> Iterator[tuple[str, str, str]]:
         yield name, value(result.depth_mm, 2, "mm"), said
     if found.side_by_side is not None:
         for criterion, depth in found.side_by_side.fatigue.items():
-            name = f"{text(str(criterion)[:1].upper() + str(criterion)[1:])}, solved"
+            name = f"{text(capital(criterion))}, solved"
             told, said = _by_criterion(depth)
             yield (
                 _named(state.drawn.record.methods, criterion, name),

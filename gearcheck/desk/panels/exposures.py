@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, cast
 
 import ipywidgets as widgets
 
@@ -62,7 +61,7 @@ class Exposures:
         if found is not None and case is not None:
             drawing = exposures_drawing(found.exposure, _DEEPER * float(case.finished_max_mm))
         self._said.refresh()
-        self._chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+        self._chart.draw(drawing)
 
     def _act(self, act: str) -> None:
         self._profile = act.partition(":")[2]

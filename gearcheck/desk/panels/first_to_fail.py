@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import Any, cast
+from typing import Any
 
 import ipywidgets as widgets
 
@@ -72,7 +72,7 @@ class FirstToFail:
         for place, (against, chart) in enumerate(self._charts.items()):
             self._said[against].refresh()
             drawing = None if found is None else failure_drawing(found.maps[place], found.now[place])
-            chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+            chart.draw(drawing)
 
 
 def _said(found: FailureMap) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, cast
+from typing import Any
 
 import ipywidgets as widgets
 import numpy as np
@@ -16,10 +16,11 @@ from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.tooth_places import places_html
 from gearcheck.desk.state import Sheet
-from gearcheck.desk.words import text
+from gearcheck.desk.words import capital, text
 from gearcheck.figures.case_scale import case_scale, case_scale_drawing, deepest_mesh
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.furnace import carbon_drawing, course_drawing, ground_drawing, predicted_drawing
+from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.hardening.profile import CRITERION_HV
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
@@ -82,7 +83,7 @@ class ProcessPart:
         self._said.refresh()
         for chart, draw in zip(self._charts, self._draw, strict=True):
             drawing = draw(shown, shown.predicted, record)
-            chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+            chart.draw(drawing)
 
 
 def furnace_html(shown: Review, record: Record | None = None) -> str:
@@ -111,13 +112,17 @@ def foretold_html(shown: Review) -> str:
     case = shown.record.gear.case
     if found is None or case is None:
         return ""
-    low, high = (float(array(one.case_depth_mm)[0]) for one in found.depths)
+    made = _made(found, case)
+    return f"<p>As the furnace is written down, {made}. A prediction decides nothing; the traverse does.</p>"
+
+
+def _made(found: Treated, case: CaseSpecification) -> str:
+    """Whether the case predicted is the one drawn as treated."""
+    low, high = found.case_depths_mm.tolist()
     least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
+    # without a value neither end is known to lie inside
     told = _unread(found) or _inside(low, high, least, most)
-    return (
-        f"<p>As the furnace is written down, {told}; {value(least, 2)} to {value(most, 2, 'mm')} is drawn as "
-        "treated. A prediction decides nothing; the traverse does.</p>"
-    )
+    return f"{told}; {value(least, 2)} to {value(most, 2, 'mm')} is drawn as treated"
 
 
 def hardness_html(shown: Review) -> str:
@@ -163,16 +168,12 @@ def _against(shown: Review, found: Treated) -> str:
     case, furnace = shown.record.gear.case, shown.record.furnace
     if case is None or furnace is None:
         return ""
-    low, high = (float(array(one.case_depth_mm)[0]) for one in found.depths)
-    least, most = float(case.as_treated_min_mm), float(case.as_treated_max_mm)
+    window = float(case.as_treated_max_mm) - float(case.as_treated_min_mm)
     scatter = float(array(furnace.depth_scatter_mm))
-    # without a value neither end is known to lie inside
-    told = _unread(found) or _inside(low, high, least, most)
-    fits = "fits" if 2 * scatter <= most - least else "does not fit"
+    fits = "fits" if 2 * scatter <= window else "does not fit"
     return (
-        f"{told[:1].upper()}{told[1:]}; {value(least, 2)} to {value(most, 2, 'mm')} is drawn as treated. The "
-        f"furnace holds ±{value(scatter, 2, 'mm')} about its middle, which {fits} the window of "
-        f"{value(most - least, 2, 'mm')}."
+        f"{capital(_made(found, case))}. The furnace holds ±{value(scatter, 2, 'mm')} about its middle, "
+        f"which {fits} the window of {value(window, 2, 'mm')}."
     )
 
 

@@ -71,8 +71,7 @@ def _button(record: Record, boost: float, diffuse: float) -> str:
 
 def _which(times: CarburisingTimes, found: Treated) -> str:
     """Which depth it is, and why the hardness depth is another."""
-    ends = [one.case_depth_mm for one in found.depths]
-    low, high = (float(array(one).flat[0]) for one in ends)
+    low, high = found.case_depths_mm.tolist()
     here = "" if low != low or high != high else f", here {value(low, 2)} to {value(high, 2, 'mm')}"
     return (
         f"{value(times.wanted_depth_mm, 2, 'mm')} is the middle of the window drawn as treated, taken as the "

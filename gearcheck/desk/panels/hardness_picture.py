@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any, cast
 
 import ipywidgets as widgets
 import numpy as np
@@ -66,7 +65,7 @@ class HardnessPicture:
         below = depth_drawing(lines, sheared) if sheared else None
         self._said.refresh()
         for chart, drawing in ((self._scale, scale), (self._hardness, above), (self._shear, below)):
-            chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+            chart.draw(drawing)
 
     def _reach(self, lines: Sequence[DepthLine]) -> float:
         """How deep both charts go, so that a depth stands at the same place in each; 0 without a case."""

@@ -117,7 +117,7 @@ def _predicted(shown: Review) -> dict[str, tuple[float, float]]:
     found = None if shown.predicted is None else shown.predicted.treated
     if shown.predicted is None or found is None:
         return {}
-    low, high = (float(array(one.case_depth_mm)[0]) for one in found.depths)
+    low, high = found.case_depths_mm.tolist()
     ground = {one.label: float(array(one.hardness_HV)[0]) for one in hardness_curves(shown)}
     told = {
         "case.as_treated": (low, high),
@@ -130,6 +130,6 @@ def _predicted(shown: Review) -> dict[str, tuple[float, float]]:
     if "predicted, softest" in ground and "predicted, hardest" in ground:
         told["hardness.surface"] = (ground["predicted, softest"], ground["predicted, hardest"])
     for one in shown.predicted.places[1:]:
-        least, most = one.depths_mm()
-        told[f"case.{one.name}"] = (float(least), float(most))
+        least, most = one.treated.case_depths_mm.tolist()
+        told[f"case.{one.name}"] = (least, most)
     return told

@@ -8,7 +8,7 @@ from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Number
 from gearcheck.desk.panels.numbers import marked, settling, value
 from gearcheck.desk.state import Sheet
-from gearcheck.desk.words import text
+from gearcheck.desk.words import capital, text
 from gearcheck.figures.depths import depth_lines
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.report.sections import station_sentence
@@ -83,7 +83,7 @@ def _meshing(mesh: MeshChain) -> Iterator[str]:
         ("s_an", mesh.gear.geometry.tip_thickness_mm, 2, "mm", "tip thickness of the gear"),
     )
     if said:
-        yield f"{_capital('; '.join(said))}."
+        yield f"{capital('; '.join(said))}."
 
 
 def _known(*named: tuple[str, Number, int, str, str]) -> list[str]:
@@ -220,7 +220,7 @@ def _accuracy(state: Sheet) -> Iterator[str]:
         yield "No pitch has been measured yet."
     shown = state.shown
     for evidence, found, reached in zip(shown.record.pitch, shown.pitch, shown.classes, strict=True):
-        measured = text(_capital(evidence.head.applies_to))
+        measured = text(capital(evidence.head.applies_to))
         single = _sides(found.left_single_pitch_um, found.right_single_pitch_um)
         total = _sides(found.left_cumulative_pitch_um, found.right_cumulative_pitch_um)
         yield (
@@ -252,10 +252,6 @@ def _inspection(state: Sheet) -> Iterator[str]:
 
 def _sides(left: float | None, right: float | None) -> str:
     return f"{value(left, 1)} left and {value(right, 1, 'µm')} right"
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 _SAID: Mapping[str, Callable[[Sheet], Iterator[str]]] = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, cast
 
 import ipywidgets as widgets
 
@@ -72,7 +71,7 @@ class Spent:
             now = damage_by_bin(shown.record, mesh, damage)
             was = None if shown is ghost else damage_by_bin(ghost.record, before, damage)
             drawing = None if now is None else bins_drawing(now, mesh.name, was)
-            chart.show(cast(Any, drawing), words="" if drawing is None else f"{drawing.words}.")
+            chart.draw(drawing)
 
     def _words(self, _: Folds) -> str:
         shown = self.state.shown

@@ -41,7 +41,7 @@ def _cells(place: ToothPlace) -> Iterator[str]:
     yield f'<th scope="row">{text(place.name)}</th>'
     yield f'<td class="num">{value(carbon.surface_carbon_wt, 2, "%")}</td>'
     by_carbon = np.nan if carbon.case_depth_mm is None else float(np.ravel(carbon.case_depth_mm)[0])
-    for depth in (by_carbon, *place.depths_mm()):
+    for depth in (by_carbon, *place.treated.case_depths_mm):
         missing = "through" if place.name == TIP and _through(place) else "not reached"
         yield f'<td class="num">{missing if np.isnan(depth) else value(depth, 2, "mm")}</td>'
 

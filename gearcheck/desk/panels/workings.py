@@ -7,7 +7,7 @@ from functools import partial
 from gearcheck.basics.results import Result
 from gearcheck.desk.panels.numbers import marked, notices, source
 from gearcheck.desk.panels.piece import Folds
-from gearcheck.desk.words import text
+from gearcheck.desk.words import capital, text
 from gearcheck.report.workings import WorkingLine, working_lines
 from gearcheck.review.results import Review
 
@@ -63,5 +63,5 @@ def _sheet(result: Result) -> str:
 
 
 def _row(line: WorkingLine) -> str:
-    label = line.label[:1].upper() + line.label[1:]
+    label = capital(line.label)
     return f"<tr><td>{marked(label)}</td><td>{marked(line.text)}</td></tr>"
