@@ -72,8 +72,8 @@ def _range(stock: Array) -> str:
 
 def _limits(case: CaseSpecification) -> Iterator[tuple[str, float]]:
     """The ends of the drawing, once where both flanks share them."""
-    for end, word in (("min", "least drawn"), ("max", "largest drawn")):
-        left, right = (float(getattr(case, f"{flank}_stock_{end}_mm")) for flank in _FLANKS)
+    for end, word in enumerate(("least drawn", "largest drawn")):
+        left, right = (float(case.stock_mm(flank)[end]) for flank in _FLANKS)
         if left == right:
             yield word, left
         else:

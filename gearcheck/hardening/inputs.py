@@ -52,6 +52,12 @@ class CaseSpecification:
     right_stock_min_mm: Number
     right_stock_max_mm: Number
 
+    def stock_mm(self, flank: str) -> tuple[Number, Number]:
+        """The least and the largest stock of the left or the right flank."""
+        if flank == "left":
+            return self.left_stock_min_mm, self.left_stock_max_mm
+        return self.right_stock_min_mm, self.right_stock_max_mm
+
     @property
     def least_stock_mm(self) -> Array:
         """The least stock of both flanks."""

@@ -16,7 +16,7 @@ from gearcheck.hardening.fatigue_exposure import CriteriaExposure, criteria_expo
 from gearcheck.hardening.profile import hardness_profile
 from gearcheck.hardening.residual import ResidualProfile, residual_stress
 from gearcheck.hardening.stock import GroundCase, ToothStock
-from gearcheck.review.criterion import deepest_depth, needed_depth
+from gearcheck.review.criterion import deepest_depth, half_thickness_mm, needed_depth
 from gearcheck.review.inputs import Record
 from gearcheck.review.measured_stress import measured_stresses
 from gearcheck.review.pressure import pressure_along
@@ -73,6 +73,10 @@ class Balance:
     held: tuple[Held, ...]
     teeth: ToothStock | None = None
     counted: tuple[str, ...] = ()
+
+    def held_in(self, mesh: str) -> tuple[Held, ...]:
+        """The exposures in one mesh; that of the case as drawn comes first."""
+        return tuple(one for one in self.held if one.mesh == mesh)
 
     def results(self) -> Iterator[tuple[str, Result]]:
         """Yield every result with its title, in reading order."""
@@ -148,7 +152,7 @@ def _held(record: Record, mesh: MeshChain, found: Predicted | None) -> Iterator[
         return
     if stop_words(mesh.pair, mesh.factors, mesh.duty_factors):
         return
-    along, half = pressure_along(mesh), array(mesh.gear.geometry.tooth_thickness_mm) / 2
+    along, half = pressure_along(mesh), half_thickness_mm(mesh)
     for one in _all_profiles(record, found):
         residual = one.residual or residual_stress(
             depth_mm=one.depth_mm,

@@ -1,13 +1,6 @@
-"""The cycle and the steel of a record as the diffusion takes them, and what rests on them alone."""
+"""The cycle and the steel of a record as the diffusion takes them."""
 
 from __future__ import annotations
-
-from collections.abc import Callable
-from dataclasses import fields, replace
-from functools import lru_cache
-from typing import Any, TypeVar
-
-import numpy as np
 
 from gearcheck.basics.methods import Status
 from gearcheck.hardening.cycle import (
@@ -17,16 +10,12 @@ from gearcheck.hardening.cycle import (
     SaturatedBoost,
     SealedStep,
     Step,
-    numbers_of,
 )
 from gearcheck.hardening.diffusivity import Alloy, DiffusivityModel
 from gearcheck.hardening.inputs import Furnace, FurnaceStep, StepKind
 from gearcheck.materials.composition import steel_composition
 
 Cycle = tuple[Step, ...]
-Found = TypeVar("Found")
-KEPT = 64
-"""So many results of slow work are remembered."""
 
 
 def furnace_cycle(furnace: Furnace) -> Cycle:
@@ -95,39 +84,3 @@ def _step(one: FurnaceStep) -> Step:
     if one.kind is StepKind.FLUX:
         return FluxBoost(**timed, flux_g_m2_h=one.flux_g_m2_h)
     return SaturatedBoost(**timed) if one.kind is StepKind.SATURATED else SealedStep(**timed)
-
-
-def remembered(work: Callable[..., Found]) -> Callable[..., Found]:
-    """Return slow work that is done once for the same cycle, steel and numbers.
-
-    Parameters
-    ----------
-    work : callable
-        Of a cycle, a steel and further numbers.
-
-    Returns
-    -------
-    callable
-        The same; where there are samples among its numbers it is done each time.
-    """
-    known = lru_cache(maxsize=KEPT)(work)
-
-    def found(cycle: Cycle, steel: CarbonSteel, *numbers: Any) -> Found:
-        given = (tuple(_single(step) for step in cycle), _single(steel), *(_value(one) for one in numbers))
-        try:
-            hash(given)
-        except TypeError:  # samples
-            return work(*given)
-        return known(*given)
-
-    return found
-
-
-def _single(part: Any) -> Any:
-    """The same step or steel, with a plain number in the place of an array of one."""
-    own = {item.name for item in fields(part)}
-    return replace(part, **{name: _value(value) for name, value in numbers_of(part) if name in own})
-
-
-def _value(value: Any) -> Any:
-    return float(value.item()) if isinstance(value, np.ndarray) and value.ndim == 0 else value

@@ -71,11 +71,12 @@ def _finished(gear: GearData, flank: str) -> FinishedCase | None:
     case = gear.case
     if case is None:
         return None
+    least, most = case.stock_mm(flank)
     return finished_case(
         as_treated_min_mm=case.as_treated_min_mm,
         as_treated_max_mm=case.as_treated_max_mm,
-        stock_min_mm=getattr(case, f"{flank}_stock_min_mm"),
-        stock_max_mm=getattr(case, f"{flank}_stock_max_mm"),
+        stock_min_mm=least,
+        stock_max_mm=most,
     )
 
 

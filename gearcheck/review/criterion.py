@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -15,11 +16,10 @@ from gearcheck.hardening.figures import governing_depth
 from gearcheck.hardening.inputs import CaseSpecification, Subsurface
 from gearcheck.hardening.residual import ResidualStress
 from gearcheck.review.exposed import Exposed
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import NO_SUBSURFACE, Record
 from gearcheck.review.pressure import heaviest, pressure_along
 from gearcheck.review.results import MeshChain, stop_words
 
-NO_SUBSURFACE = "[gear.subsurface] missing"
 _WITHOUT = Subsurface(friction=0.0, inclusion_root_area_um=1.0, residual_stress=ResidualStress.NONE)
 """What yielding is held without: its constant knows neither friction nor residual stress."""
 
@@ -61,23 +61,48 @@ def with_criterion(record: Record, rated: MeshChain, known: Exposed | None = Non
 
 
 def _below(record: Record, mesh: MeshChain, criterion: Criterion) -> Below:
-    steel, agreed, asked = record.gear.steel, record.required, record.subsurface
-    assert steel is not None
-    assert agreed is not None
+    asked = record.subsurface
     if asked is None or criterion is Criterion.YIELDING:
         asked = _WITHOUT
-    along = pressure_along(mesh)
-    return loaded_flank(
-        half_width_mm=along.half_width_mm,
-        pressure_MPa=along.pressure_MPa,
-        friction=array(asked.friction)[..., None],
-        surface_hardness_HV=steel.surface_hardness_HV,
-        core_hardness_HV=steel.core_hardness_HV,
-        safety=agreed.subsurface_safety,
-        inclusion_root_area_um=asked.inclusion_root_area_um,
-        residual_model=asked.residual_stress,
-        half_thickness_mm=array(mesh.gear.geometry.tooth_thickness_mm) / 2,
-    )
+    return loaded_flank(**flank_under_load(record, mesh, asked))
+
+
+def flank_under_load(record: Record, mesh: MeshChain, asked: Subsurface) -> dict[str, Any]:
+    """Return what every criterion reads of the flank of one mesh, by the names of their arguments.
+
+    Parameters
+    ----------
+    record : Record
+        With the steel of the gear and the safety agreed.
+    mesh : MeshChain
+        With its load factors.
+    asked : Subsurface
+        Friction, inclusion and residual stress.
+
+    Returns
+    -------
+    dict of str to number
+        At the heaviest load.
+    """
+    steel, agreed, along = record.gear.steel, record.required, pressure_along(mesh)
+    assert steel is not None
+    assert agreed is not None
+    return {
+        "half_width_mm": along.half_width_mm,
+        "pressure_MPa": along.pressure_MPa,
+        "friction": array(asked.friction)[..., None],
+        "surface_hardness_HV": steel.surface_hardness_HV,
+        "core_hardness_HV": steel.core_hardness_HV,
+        "safety": agreed.subsurface_safety,
+        "inclusion_root_area_um": asked.inclusion_root_area_um,
+        "residual_model": asked.residual_stress,
+        "half_thickness_mm": half_thickness_mm(mesh),
+    }
+
+
+def half_thickness_mm(mesh: MeshChain) -> Array:
+    """Return half the tooth thickness of the gear, down to which the residual stress is balanced."""
+    return array(mesh.gear.geometry.tooth_thickness_mm) / 2
 
 
 def _exposure(criterion: Criterion, below: Below, case: CaseSpecification) -> Array:

@@ -167,8 +167,7 @@ def left_of_result(record: Record, chain: Chain, key: str, head: EvidenceHead, l
 def _how(item: CaseDepthEvidence, case: CaseSpecification) -> str:
     """Say how much case there was, how much was ground off, and what the drawing allows where it does not."""
     treated = _drawn_range(item.as_treated_mm, case.as_treated_min_mm, case.as_treated_max_mm)
-    smallest, largest = (getattr(case, f"{item.flank}_stock_{end}_mm") for end in ("min", "max"))
-    stock = _drawn_range(item.stock_removed_mm, smallest, largest)
+    stock = _drawn_range(item.stock_removed_mm, *case.stock_mm(item.flank))
     return (
         f"{item.as_treated_mm:.2f} mm as treated{treated}, {item.stock_removed_mm:.2f} mm ground off{stock}"
     )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
 from gearcheck.basics.numbers import Array, Number, array
@@ -13,10 +11,10 @@ from gearcheck.hardening.grind_limit import GrindLever, GrindLimit, pass_below_s
 from gearcheck.hardening.inputs import Grinding
 from gearcheck.hardening.moving_band import HeatFlux
 from gearcheck.review.inputs import Record
+from gearcheck.review.remembered import remembered
 
 _DEEPEST_MM = 1.0
 _SLOWEST = 1.001e-3  # Peclet number: below 0.001 the pass has no temperature
-Exact = tuple[tuple[int, ...], bytes]
 
 
 def pass_heat(record: Record) -> GrindHeat | None:
@@ -35,7 +33,7 @@ def pass_heat(record: Record) -> GrindHeat | None:
     cut = record.grinding
     if cut is None:
         return None
-    return _heat(cut.flux, _exact(cut.depth_of_cut_mm), *_of_pass(cut))
+    return _heat(cut.flux, cut.depth_of_cut_mm, *_of_pass(cut))
 
 
 def cut_limit(record: Record) -> GrindLimit | None:
@@ -56,8 +54,7 @@ def cut_limit(record: Record) -> GrindLimit | None:
     cut, furnace = record.grinding, record.furnace
     if cut is None or furnace is None:
         return None
-    temper = _exact(furnace.temper_temperature_C), _exact(furnace.temper_time_h)
-    return _limit(cut.flux, *temper, *_of_pass(cut))
+    return _limit(cut.flux, furnace.temper_temperature_C, furnace.temper_time_h, *_of_pass(cut))
 
 
 def austenite_rise_K(record: Record) -> Array:  # noqa: N802 - carries its unit
@@ -83,43 +80,32 @@ def unseen_loss_HV() -> float:  # noqa: N802 - carries its unit
     return float(table("grind_heat").value("loss of hardness that is not seen"))
 
 
-def _of_pass(cut: Grinding) -> tuple[Exact, ...]:
-    """The pass but for its depth of cut, as the cache knows it."""
-    given = cut.equivalent_diameter_mm, cut.work_speed_mm_s, cut.specific_energy_J_mm3, cut.work_temperature_C
-    return tuple(_exact(one) for one in given)
+def _of_pass(cut: Grinding) -> tuple[Number, ...]:
+    """The pass but for its depth of cut."""
+    return cut.equivalent_diameter_mm, cut.work_speed_mm_s, cut.specific_energy_J_mm3, cut.work_temperature_C
 
 
-def _exact(value: Number) -> Exact:
-    given = array(value)
-    return given.shape, given.tobytes()
-
-
-def _again(exact: Exact) -> Array:
-    shape, values = exact
-    return np.frombuffer(values).reshape(shape)
-
-
-@lru_cache(maxsize=64)
+@remembered
 def _heat(
-    flux: HeatFlux, depth: Exact, diameter: Exact, speed: Exact, energy: Exact, before: Exact
+    flux: HeatFlux, depth: Number, diameter: Number, speed: Number, energy: Number, before: Number
 ) -> GrindHeat:
     value = table("grind_heat").value
     return grind_heat(
-        equivalent_diameter_mm=_again(diameter),
-        depth_of_cut_mm=_again(depth),
-        work_speed_mm_s=_again(speed),
-        specific_energy_J_mm3=_again(energy),
+        equivalent_diameter_mm=diameter,
+        depth_of_cut_mm=depth,
+        work_speed_mm_s=speed,
+        specific_energy_J_mm3=energy,
         partition=None,
         flux=flux,
         conductivity_W_mK=value("conductivity of hardened steel"),
         diffusivity_mm2_s=value("diffusivity of hardened steel"),
-        work_temperature_C=_again(before),
+        work_temperature_C=before,
     )
 
 
-@lru_cache(maxsize=64)
-def _limit(flux: HeatFlux, temper: Exact, hours: Exact, *of_pass: Exact) -> GrindLimit:
-    heat = _heat(flux, _exact(_DEEPEST_MM), *of_pass)
+@remembered
+def _limit(flux: HeatFlux, temper: Number, hours: Number, *of_pass: Number) -> GrindLimit:
+    heat = _heat(flux, _DEEPEST_MM, *of_pass)
     # so fine that the pass is just fast enough to have a temperature: L = v_w √(a d_e)/(4 α)
     length = 4 * array(heat.diffusivity_mm2_s) * _SLOWEST / array(heat.work_speed_mm_s)
     finest = length**2 / array(heat.equivalent_diameter_mm)
@@ -129,6 +115,6 @@ def _limit(flux: HeatFlux, temper: Exact, hours: Exact, *of_pass: Exact) -> Grin
         lowest=finest,
         highest=np.maximum(_DEEPEST_MM, 2 * finest),
         permissible_loss_HV=unseen_loss_HV(),
-        temper_temperature_C=_again(temper),
-        temper_time_h=_again(hours),
+        temper_temperature_C=temper,
+        temper_time_h=hours,
     )

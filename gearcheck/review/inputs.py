@@ -45,6 +45,14 @@ class Part:
     note: str = ""
 
 
+NO_CASE = "[gear.case] missing"
+NO_FURNACE = "[gear.furnace] missing"
+NO_GRINDING = "[gear.grinding] missing"
+NO_STEEL = "[gear.steel] missing"
+NO_SUBSURFACE = "[gear.subsurface] missing"
+"""Why something is not worked out: the section that is missing."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class GearData:
     """One gear, as far as its data go; what is None leaves its requirements not assessed."""

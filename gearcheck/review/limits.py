@@ -124,7 +124,7 @@ def _case(case: CaseSpecification, chain: Chain, module: Number) -> Mapping[str,
     for flank in ("left", "right"):
         found[f"case.left.{flank}"] = Limit(least=_first(case.finished_min_mm), words=_DRAWN)
         found[f"case.most.{flank}"] = Limit(most=_first(case.finished_max_mm), words=_DRAWN)
-        least, most = (_first(getattr(case, f"{flank}_stock_{end}_mm")) for end in ("min", "max"))
+        least, most = (_first(stock) for stock in case.stock_mm(flank))
         for name in (f"stock.{flank}", f"ground_off.{flank}"):
             found[name] = Limit(least=least, most=most, words=_DRAWN)
     if (tip := _known(chain.case_limits.tip_limit_mm)) is not None:

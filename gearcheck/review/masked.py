@@ -11,11 +11,10 @@ from gearcheck.hardening.cycle import CarbonSteel
 from gearcheck.hardening.inputs import StepKind
 from gearcheck.hardening.masking import MaskCreep, mask_creep
 from gearcheck.hardening.stop_off import StopOffPlating, stop_off_plating
-from gearcheck.review.carburised import Cycle, carbon_steel, furnace_cycle, remembered
-from gearcheck.review.inputs import Record
+from gearcheck.review.carburised import Cycle, carbon_steel, furnace_cycle
+from gearcheck.review.inputs import NO_FURNACE, NO_STEEL, Record
+from gearcheck.review.remembered import remembered
 
-NO_FURNACE = "[gear.furnace] missing"
-NO_STEEL = "[gear.steel] missing"
 LOW_PRESSURE = "no least thickness is known for carburising at low pressure"
 
 

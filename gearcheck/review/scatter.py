@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from gearcheck.basics.numbers import array
 from gearcheck.hardening.band import CaseDepthBand, case_depth_band
-from gearcheck.review.criterion import NO_SUBSURFACE
-from gearcheck.review.inputs import Record
-from gearcheck.review.pressure import pressure_along
+from gearcheck.review.criterion import flank_under_load
+from gearcheck.review.inputs import NO_CASE, NO_STEEL, NO_SUBSURFACE, Record
 from gearcheck.review.results import MeshChain, stop_words
 from gearcheck.review.spectrum import not_loaded
-from gearcheck.review.stations.case_depth import NO_CASE, NO_STEEL
 
 SAMPLES = 200
 SHARES = (0.05, 0.5, 0.95)
@@ -49,22 +46,12 @@ def depth_band(record: Record, mesh: MeshChain) -> CaseDepthBand:
     CaseDepthBand
         Quantiles, and the share of gears that need more case than the least drawn.
     """
-    asked, steel, case, agreed = record.subsurface, record.gear.steel, record.gear.case, record.required
+    asked, case = record.subsurface, record.gear.case
     assert asked is not None
-    assert steel is not None
     assert case is not None
-    assert agreed is not None
-    along = pressure_along(mesh)
     least, most = float(case.least_stock_mm), float(case.largest_stock_mm)
     return case_depth_band(
-        half_width_mm=along.half_width_mm,
-        pressure_MPa=along.pressure_MPa,
-        friction=asked.friction,
-        surface_hardness_HV=steel.surface_hardness_HV,
-        core_hardness_HV=steel.core_hardness_HV,
-        safety=agreed.subsurface_safety,
-        inclusion_root_area_um=asked.inclusion_root_area_um,
-        residual_model=asked.residual_stress,
+        **flank_under_load(record, mesh, asked),
         surface_scatter_HV=asked.hardness_scatter_HV,
         core_scatter_HV=asked.hardness_scatter_HV,
         load_scatter=asked.load_scatter,
@@ -75,5 +62,4 @@ def depth_band(record: Record, mesh: MeshChain) -> CaseDepthBand:
         share=SHARES,
         samples=SAMPLES,
         generator=np.random.default_rng(SEED),
-        half_thickness_mm=array(mesh.gear.geometry.tooth_thickness_mm) / 2,
     )

@@ -14,6 +14,7 @@ from gearcheck.hardening.figures import figure_beside
 from gearcheck.hardening.required import RequiredCaseDepth, required_case_depth
 from gearcheck.review.bins import step_note
 from gearcheck.review.chain import calculate
+from gearcheck.review.criterion import flank_under_load
 from gearcheck.review.inputs import Record
 from gearcheck.review.moves import with_torque
 from gearcheck.review.pressure import POINTS, pressure_along
@@ -71,22 +72,11 @@ def _settled(record: Record, chain: Chain, place: int) -> Settled:
 
 def _beside(record: Record, mesh: MeshChain) -> CaseDepths | None:
     """The depth by every criterion; None without what fatigue below the surface asks for."""
-    asked, steel, agreed, methods = record.subsurface, record.gear.steel, record.required, record.methods
-    if asked is None or mesh.figures is None or steel is None or agreed is None or methods is None:
+    asked, methods = record.subsurface, record.methods
+    if asked is None or mesh.figures is None or record.required is None or methods is None:
         return None
-    along = pressure_along(mesh)
     found = case_depths(
-        half_width_mm=along.half_width_mm,
-        pressure_MPa=along.pressure_MPa,
-        friction=asked.friction,
-        surface_hardness_HV=steel.surface_hardness_HV,
-        core_hardness_HV=steel.core_hardness_HV,
-        safety=agreed.subsurface_safety,
-        inclusion_root_area_um=asked.inclusion_root_area_um,
-        residual_model=asked.residual_stress,
-        figures=mesh.figures,
-        rule=methods.case_depth,
-        half_thickness_mm=array(mesh.gear.geometry.tooth_thickness_mm) / 2,
+        **flank_under_load(record, mesh, asked), figures=mesh.figures, rule=methods.case_depth
     )
     return replace(found, notices=(*found.notices, *step_note(record, _DEPTHS, mesh.heaviest_step)))
 

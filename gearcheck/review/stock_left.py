@@ -62,7 +62,7 @@ def _ground(
     towards: float,
 ) -> GroundCase:
     """One flank; `towards` is what of a shift of the wheel lies normal to it."""
-    least, most = (float(getattr(case, f"{flank}_stock_{end}_mm")) for end in ("min", "max"))
+    least, most = (float(stock) for stock in case.stock_mm(flank))
     return ground_case(
         case_depth_mm=(float(case.as_treated_min_mm) + float(case.as_treated_max_mm)) / 2,
         case_deviation_mm=array(furnace.depth_scatter_mm) / _SIGMAS,
@@ -106,10 +106,7 @@ def stock_of_teeth(record: Record, chain: Chain) -> ToothStock | None:
         return None
     if all(getattr(cut, name) is None for name in ("runout_mm", "centring_mm", "shift_mm")):
         return None
-    left, right = (
-        (float(getattr(case, f"{flank}_stock_min_mm")) + float(getattr(case, f"{flank}_stock_max_mm"))) / 2
-        for flank in FLANKS
-    )
+    left, right = (sum(float(stock) for stock in case.stock_mm(flank)) / 2 for flank in FLANKS)
     pair = chain.meshes[0].pair
     return tooth_stock(
         teeth=int(tooth.teeth),

@@ -250,7 +250,7 @@ def stock_off(record: Record, item: TraverseEvidence) -> tuple[float, str] | Non
         return item.stock_removed_mm, f"less the {item.stock_removed_mm:.2f} mm ground off"
     if record.gear.case is None:
         return None
-    largest = float(getattr(record.gear.case, f"{item.flank}_stock_max_mm"))
+    largest = float(record.gear.case.stock_mm(item.flank)[1])
     return largest, f"less the largest stock drawn, {largest:.2f} mm"
 
 

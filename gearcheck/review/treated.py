@@ -43,7 +43,7 @@ from gearcheck.hardening.tempering import (
 from gearcheck.materials.composition import steel_composition
 from gearcheck.review.carburised import carbon_steel, furnace_cycle
 from gearcheck.review.grinding import cut_limit, pass_heat
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import NO_FURNACE, NO_GRINDING, NO_STEEL, Record
 from gearcheck.review.tooth_places import place_radii
 from gearcheck.review.wanted_times import WantedTimes, wanted_times
 
@@ -60,8 +60,6 @@ _INSIDE = 0.999
 """A rod is looked at nearly to its middle."""
 PLAIN_DEPTH_MM = 4.0
 """The same where no case is drawn."""
-NO_FURNACE = "[gear.furnace] missing"
-NO_GRINDING = "[gear.grinding] missing"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -200,7 +198,7 @@ def _treated(record: Record, radius_mm: float = np.inf) -> tuple[Treated | None,
     furnace, gear = record.furnace, record.gear
     steel = gear.steel
     if furnace is None or steel is None:
-        return None, NO_FURNACE if furnace is None else "[gear.steel] missing"
+        return None, NO_FURNACE if furnace is None else NO_STEEL
     try:
         composition = steel_composition(grade=steel.grade)
     except InputError as error:

@@ -9,8 +9,9 @@ import numpy as np
 from gearcheck.basics.numbers import Number, array
 from gearcheck.hardening.cycle import CarbonCriterion, CarbonSteel
 from gearcheck.hardening.times import CarburisingTimes, carburising_times
-from gearcheck.review.carburised import Cycle, boost_place, carbon_steel, furnace_cycle, remembered
+from gearcheck.review.carburised import Cycle, boost_place, carbon_steel, furnace_cycle
 from gearcheck.review.inputs import Record
+from gearcheck.review.remembered import remembered
 
 LONGEST_H = 200.0
 """Boost and diffuse together are looked for up to so long."""

@@ -61,11 +61,9 @@ class BelowContact:
     def _residual(self) -> CriteriaExposure | None:
         """The case as drawn, in which the residual stress stands."""
         shown = self.state.drawn
-        name, held = (
-            shown.chain.meshes[self._mesh()].name,
-            () if shown.balance is None else shown.balance.held,
-        )
-        return next((one.exposure for one in held if one.mesh == name), None)
+        name = shown.chain.meshes[self._mesh()].name
+        held = () if shown.balance is None else shown.balance.held_in(name)
+        return held[0].exposure if held else None
 
     def _solved(self) -> RequiredCaseDepth | None:
         shown = self.state.drawn

@@ -70,7 +70,7 @@ class Exposures:
     def _held(self) -> tuple[Held, ...]:
         balance = self.state.drawn.balance
         name = self.state.drawn.chain.meshes[self._mesh()].name
-        return () if balance is None else tuple(one for one in balance.held if one.mesh == name)
+        return () if balance is None else balance.held_in(name)
 
     def _shown(self) -> Held | None:
         found = self._held()

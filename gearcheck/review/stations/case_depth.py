@@ -16,11 +16,10 @@ from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Scale
 from gearcheck.review.criterion import lacks_subsurface, needed_depth
 from gearcheck.review.grinding import austenite_rise_K, cut_limit, pass_heat, unseen_loss_HV
-from gearcheck.review.inputs import GearData, Record
+from gearcheck.review.inputs import NO_CASE, NO_FURNACE, NO_STEEL, GearData, Record
 from gearcheck.review.results import Chain, Line, MeshChain, stop_words
 from gearcheck.review.spectrum import not_loaded
 from gearcheck.review.stations.soft_places import mask_lines
-from gearcheck.review.treated import NO_FURNACE
 
 NAME = "case depth"
 
@@ -35,8 +34,6 @@ DRAWN_WINDOW = Method(
     departures=("the hardness left on a ground flank is not corrected for tempering by the grind",),
 )
 
-NO_CASE = "[gear.case] missing"
-NO_STEEL = "[gear.steel] missing"
 _BURN = "surface-temper etch class and area"
 
 

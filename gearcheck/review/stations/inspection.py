@@ -15,11 +15,10 @@ from gearcheck.inspection.plan import DRAWING, InspectionPlan, inspection_plan
 from gearcheck.inspection.route import Operation, Route, route
 from gearcheck.inspection.rules import rule_of
 from gearcheck.requirements.types import Scale, Stage
-from gearcheck.review.inputs import Inspection, Record
+from gearcheck.review.inputs import NO_CASE, NO_STEEL, Inspection, Record
 from gearcheck.review.limits import accepted, asked, limits_of
 from gearcheck.review.measured_stress import measured_characteristics
 from gearcheck.review.results import Chain, Line
-from gearcheck.review.stations.case_depth import NO_CASE, NO_STEEL
 
 NAME = "inspection"
 
