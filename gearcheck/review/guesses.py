@@ -30,14 +30,14 @@ class Tried:
     ----------
     words : str
         What it does.
-    values : mapping of str to float
-        The draft; empty for the record itself.
+    values : mapping of str to float, or None
+        The draft; empty for the record itself, None where no draft can do it.
     said : str
         What became of it, with its numbers.
     """
 
     words: str
-    values: Mapping[str, float]
+    values: Mapping[str, float] | None
     said: str
 
 

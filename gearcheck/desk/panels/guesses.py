@@ -45,8 +45,9 @@ class Guesses:
             self._guessed.pop(key, None)
         elif kind == "draft":
             answer = self._answer(next(one for one in self._questions if one.key == key))
-            if answer is not None:
-                self.state.take(answer.tried[int(place)].values)
+            values = None if answer is None else answer.tried[int(place)].values
+            if values is not None:
+                self.state.take(values)
 
     def _answer(self, question: Question) -> Answer | None:
         if question.key not in self._known:
@@ -89,16 +90,17 @@ class Guesses:
         )
 
     def _row(self, one: Question, place: int, tried: Tried) -> str:
-        is_here = dict(tried.values) == self.state.draft
-        act = f'data-act="draft:{one.key}:{place}"'
-        button = (
-            "on the sheet now"
-            if is_here
-            else f'<button type="button" class="gc-do" {act}>put it on the sheet</button>'
-        )
+        button = self._button(f'data-act="draft:{one.key}:{place}"', tried)
         return (
             f'<tr><th scope="row">{text(tried.words)}</th><td>{marked(tried.said)}</td><td>{button}</td></tr>'
         )
+
+    def _button(self, act: str, tried: Tried) -> str:
+        if tried.values is None:
+            return ""
+        if dict(tried.values) == self.state.draft:
+            return "on the sheet now"
+        return f'<button type="button" class="gc-do" {act}>put it on the sheet</button>'
 
 
 def _buttons(one: Question) -> Iterator[str]:
