@@ -43,6 +43,8 @@ class Rung:
             return 1.0
         if reserve.factor is not None:
             return reserve.factor
+        if reserve.ends_at is not None:
+            return reserve.ends_at
         return np.inf if self.item.by_calculation is Calculation.MEETS else 0.0
 
 

@@ -12,7 +12,7 @@ from gearcheck.requirements.compare import reaches
 from gearcheck.review.chain import calculate
 from gearcheck.review.inputs import Record
 from gearcheck.review.moves import write_speed
-from gearcheck.review.reserves import HIGHEST, LOWEST, on_torque_scale, reserve_factors
+from gearcheck.review.reserves import HIGHEST, LOWEST, Turns, on_torque_scale, reserve_turns
 from gearcheck.review.results import Line
 from gearcheck.review.settled import settled
 from gearcheck.review.stations import calculated
@@ -84,7 +84,7 @@ def failure_map(record: Record, against: Against, *, with_solved: bool = True) -
     moved = _moved(record, against, values[:, None])
     chain = calculate(moved)
     lines = [line for line in calculated(moved, chain) if on_torque_scale(line)]
-    found = reserve_factors(moved, tuple(lines), chain)
+    found = reserve_turns(moved, tuple(lines), chain)
     modes = [
         Mode(key=line.key, title=line.title, reserve=_filled(line, found[line.key], values.size))
         for line in lines
@@ -109,12 +109,13 @@ def _moved(record: Record, against: Against, values: Array) -> Record:
     return replace(record, required=replace(record.required, life_h=values))
 
 
-def _filled(line: Line, factor: Array, size: int) -> Array:
-    """Put the ends of the scale where a mode does not turn within it."""
+def _filled(line: Line, turns: Turns, size: int) -> Array:
+    """Put the ends of the scale where a mode does not turn within it; nothing where its values end."""
+    factor = np.ravel(turns.factor)
     met = np.ravel(reaches(line.capacity, line.demand))
-    known = np.ravel(~np.isnan(array(line.capacity) - array(line.demand)))
+    known = np.ravel(~np.isnan(array(line.capacity) - array(line.demand))) & np.ravel(np.isnan(turns.ends))
     ends = np.where(met, HIGHEST, LOWEST)
-    filled: Array = np.where(np.isnan(np.ravel(factor)), np.where(known, ends, np.nan), np.ravel(factor))
+    filled: Array = np.where(np.isnan(factor), np.where(known, ends, np.nan), factor)
     return np.broadcast_to(filled, size).copy()
 
 

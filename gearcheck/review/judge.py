@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from gearcheck.accuracy.pitch import PitchDeviations
-from gearcheck.basics.numbers import array, plain
+from gearcheck.basics.numbers import plain
 from gearcheck.requirements.compare import reaches
-from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement, Scale
+from gearcheck.requirements.types import Calculation, Evidence, Finding, Requirement, Reserve, Scale
 from gearcheck.review.chain import calculate
 from gearcheck.review.evidence import evaluated_pitch, held
 from gearcheck.review.flaws import flaw_gaps, flaw_needs
 from gearcheck.review.inputs import Record
 from gearcheck.review.inspected import evidence_of, inspected, planned
-from gearcheck.review.reserves import on_torque_scale, reserve, reserve_factors
+from gearcheck.review.reserves import Turns, on_torque_scale, reserve, reserve_turns
 from gearcheck.review.results import Chain, Inspected, Line
 from gearcheck.review.stations import lines
 
@@ -49,9 +49,9 @@ def judged_and_inspected(
     pitch = evaluated_pitch(record, chain) if pitch is None else pitch
     fed = tuple(held(record, chain, pitch))
     plan, found = planned(record, chain, tuple(line.key for line in judged_lines), fed)
-    factors = reserve_factors(record, judged_lines, chain)
+    turns = reserve_turns(record, judged_lines, chain)
     requirements = tuple(
-        _requirement(line, evidence_of(line, found, plan, record.part.stage), factors.get(line.key))
+        _requirement(line, evidence_of(line, found, plan, record.part.stage), turns.get(line.key))
         for line in judged_lines
     )
     flaws = tuple(flaw_gaps(flaw_needs(record, chain)))
@@ -59,7 +59,7 @@ def judged_and_inspected(
 
 
 def _requirement(
-    line: Line, evidence: tuple[Evidence, tuple[Finding, ...], str], factor: object
+    line: Line, evidence: tuple[Evidence, tuple[Finding, ...], str], turns: Turns | None
 ) -> Requirement:
     by_evidence, findings, kinds = evidence
     demand, capacity = plain(line.demand), plain(line.capacity)
@@ -69,7 +69,6 @@ def _requirement(
         by_calculation = Calculation.MEETS if meets else Calculation.FAILS
     else:
         by_calculation = Calculation.NOT_ASSESSED
-    factor_here = array(factor).item() if factor is not None else np.nan
     return Requirement(
         key=line.key,
         station=line.station,
@@ -87,12 +86,18 @@ def _requirement(
         by_calculation=by_calculation,
         reason="" if assessed else line.reason or "no value: see the notices of this station",
         scale=line.scale,
-        reserve=reserve(factor_here, meets=meets) if assessed and on_torque_scale(line) else None,
+        reserve=_reserve(turns, meets=meets) if assessed and on_torque_scale(line) else None,
         share=demand / capacity if assessed and line.scale is Scale.SHARE and capacity > 0 else None,
         kind_of_evidence=kinds,
         by_evidence=by_evidence,
         findings=findings,
     )
+
+
+def _reserve(turns: Turns | None, *, meets: bool) -> Reserve:
+    if turns is None:
+        return reserve(np.nan, meets=meets)
+    return reserve(turns.factor.item(), meets=meets, ends=turns.ends.item())
 
 
 DECIMALS = {"mm": 2, "MPa": 0, "HV": 0, "µm": 1, "%": 0}

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import Array, array, taken
 from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Reserve, Scale
@@ -21,12 +24,31 @@ _GRID = np.unique(np.append(np.geomspace(LOWEST, HIGHEST, 123), 1.0))
 _CUTS = np.linspace(0.0, 1.0, 5)
 _NEAR = np.outer([-1, 1], [0.12, 0.05, 0.02, 6e-3, 2e-3, 5e-4, 1e-4]).ravel()
 _CLOSE = 2e-6
+_ONE = int(np.searchsorted(_GRID, 1.0))
+_FAR = 1e3  # an end of the values comes after every turn
 _ROUNDS = 12
 
 
 def on_torque_scale(line: Line) -> bool:
     """Whether a line is compared by its torque reserve and can be assessed."""
     return line.scale is Scale.TORQUE and not line.reason
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turns:
+    """Where margins turn, and where they have no value any more.
+
+    Parameters
+    ----------
+    factor : ndarray
+        The torque factor nearest to 1 at which the sign turns; NaN where it does not.
+    ends : ndarray
+        Where it does not, and there is no value from some torque on, that torque factor: over 1 where the
+        margin is met, else whichever keeps a turn from being seen. NaN otherwise.
+    """
+
+    factor: Array
+    ends: Array
 
 
 def reserve_factors(
@@ -48,6 +70,13 @@ def reserve_factors(
     dict of str to ndarray
         By the key of the line, shape (samples,) or (); NaN where it does not turn between 0.05 and 20.
     """
+    return {key: found.factor for key, found in reserve_turns(record, known, chain).items()}
+
+
+def reserve_turns(
+    record: Record, known: tuple[Line, ...] | None = None, chain: Chain | None = None
+) -> dict[str, Turns]:
+    """Find the torque reserve of every line as `reserve_factors`, and where a line has no value any more."""
     chain = calculate(record) if chain is None else chain
     known = lines(record, chain) if known is None else known
     found = [line for line in known if on_torque_scale(line)]
@@ -63,8 +92,9 @@ def reserve_factors(
         shape = np.broadcast_shapes(factors.shape, (*samples, 1))
         return np.stack([np.broadcast_to(_margin(judged[key]), shape) for key in keys])
 
-    factors = turning_factors(margins, len(keys), samples)
-    return dict(zip(keys, factors, strict=True))
+    turns = torque_turns(margins, len(keys), samples)
+    pairs = zip(keys, turns.factor, turns.ends, strict=True)
+    return {key: Turns(factor=factor, ends=ends) for key, factor, ends in pairs}
 
 
 def _margin(line: Line) -> Array:
@@ -74,8 +104,8 @@ def _margin(line: Line) -> Array:
     return found
 
 
-def turning_factors(margins: Callable[[Array], Array], count: int, samples: tuple[int, ...] = ()) -> Array:
-    """Find for each margin the torque factor nearest to 1 at which its sign turns.
+def torque_turns(margins: Callable[[Array], Array], count: int, samples: tuple[int, ...] = ()) -> Turns:
+    """Find for each margin the torque factor nearest to 1 at which its sign turns, or its value ends.
 
     Parameters
     ----------
@@ -88,30 +118,52 @@ def turning_factors(margins: Callable[[Array], Array], count: int, samples: tupl
 
     Returns
     -------
-    ndarray, shape (count, *samples)
-        NaN where the sign does not turn between 0.05 and 20.
+    Turns
+        Arrays of shape (count, *samples), between 0.05 and 20. A turn beyond a torque without a value is
+        none: what lies between is not known.
     """
     found = margins(np.broadcast_to(_GRID, (*samples, _GRID.size)))
-    meets = _signs(found)
-    turns = meets[..., 1:] * meets[..., :-1] < 0
-    # the side of each step that lies nearer to 1 says how far away the turn is
-    away = np.minimum(np.abs(np.log(_GRID[1:])), np.abs(np.log(_GRID[:-1])))
-    nearest = np.argmin(np.where(turns, away, np.inf), axis=-1)
-    low, high = _GRID[nearest], _GRID[nearest + 1]
-    at_low, at_high = (taken(found, place) for place in (nearest, nearest + 1))
+    changes, upward = _nearest(_signs(found))
+    low, high = _GRID[changes], _GRID[changes + 1]
+    at_low, at_high = (taken(found, place) for place in (changes, changes + 1))
     own = np.arange(count).reshape((count, *(1 for _ in samples), 1))
     for _ in range(_ROUNDS):
-        if not (turns.any(axis=-1) & (high > low * (1 + _CLOSE))).any():
+        open_still = _signs(at_low) != _signs(at_high)
+        if not (open_still & (high > low * (1 + _CLOSE))).any():
             break
         trial = low[..., None] * (high / low)[..., None] ** _cuts(at_low, at_high)
         seen = np.take_along_axis(margins(trial), own[None], axis=0)[0]
-        signs = _signs(seen)
-        step = np.argmax(signs[..., 1:] * signs[..., :-1] < 0, axis=-1)
+        changed = np.diff(_signs(seen)) != 0
+        last = changed.shape[-1] - 1 - np.argmax(changed[..., ::-1], axis=-1)
+        step = np.where(upward, np.argmax(changed, axis=-1), last)  # the first on the way from 1
         (low, at_low), (high, at_high) = (
             (taken(trial, place), taken(seen, place)) for place in (step, step + 1)
         )
-    turning: Array = np.where(turns.any(axis=-1), np.sqrt(low * high), np.nan)
-    return turning
+    place, both = np.sqrt(low * high), _signs(at_low) * _signs(at_high)
+    ended = (both == 0) & (_signs(at_low) != _signs(at_high))
+    # what is met and has no value at less torque is still met up to 20
+    told = ended & (upward | (_signs(at_high) < 0))
+    return Turns(factor=np.where(both < 0, place, np.nan), ends=np.where(told, place, np.nan))
+
+
+def _nearest(signs: Array) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
+    """The step of the grid to look into, and whether it lies above 1: where there is none, any level one.
+
+    The nearest turn that is reached with values all the way from 1; else where the values end, upwards
+    first for what is met, downwards first for what is not.
+    """
+    changes = np.diff(signs) != 0
+    above, below = changes[..., _ONE:], changes[..., _ONE - 1 :: -1]
+    up, down = _ONE + np.argmax(above, axis=-1), _ONE - 1 - np.argmax(below, axis=-1)
+    products = signs[..., 1:] * signs[..., :-1]
+    away = np.log(_GRID[up]), -np.log(_GRID[down + 1])
+    meets = taken(signs, np.full(up.shape, _ONE)) > 0
+    rank = [
+        np.where(~any_change.any(axis=-1), np.inf, np.where(taken(products, step) < 0, far, _FAR + last))
+        for any_change, step, far, last in ((above, up, away[0], ~meets), (below, down, away[1], meets))
+    ]
+    upward = rank[0] <= rank[1]
+    return np.where(upward, up, down), upward
 
 
 def _cuts(at_low: Array, at_high: Array) -> Array:
@@ -128,7 +180,7 @@ def _signs(margins: Array) -> Array:
     return signs
 
 
-def reserve(factor: float, *, meets: bool) -> Reserve:
+def reserve(factor: float, *, meets: bool, ends: float = np.nan) -> Reserve:
     """Put a turning factor into words.
 
     Parameters
@@ -137,6 +189,8 @@ def reserve(factor: float, *, meets: bool) -> Reserve:
         NaN where the requirement does not turn.
     meets : bool
         Whether it is met at the torque of the record.
+    ends : float
+        The torque factor from which on there is no value; NaN where there is one up to 20, or down to 0.05.
 
     Returns
     -------
@@ -148,6 +202,11 @@ def reserve(factor: float, *, meets: bool) -> Reserve:
     >>> reserve(float("nan"), meets=True).words
     'over 20'
     """
+    if np.isnan(factor) and not np.isnan(ends):
+        side = "beyond" if ends > 1 else "below"
+        return Reserve(
+            factor=None, words=f"no value {side} {decimals_text(ends, 2)} times the torque", ends_at=ends
+        )
     if np.isnan(factor):
         return Reserve(factor=None, words="over 20" if meets else "no torque fixes it")
     return Reserve(factor=float(factor))

@@ -18,7 +18,7 @@ from gearcheck.review.criterion import flank_under_load
 from gearcheck.review.inputs import Record
 from gearcheck.review.moves import with_torque
 from gearcheck.review.pressure import POINTS, pressure_along
-from gearcheck.review.reserves import reserve, turning_factors
+from gearcheck.review.reserves import reserve, torque_turns
 from gearcheck.review.results import Chain, MeshChain, Settled, stop_words
 from gearcheck.review.spectrum import not_loaded
 from gearcheck.stress.inputs import Member
@@ -64,9 +64,9 @@ def _settled(record: Record, chain: Chain, place: int) -> Settled:
         # where no depth suffices, none that could be drawn does
         return np.where(np.isnan(depth), -1.0, drawn - depth)[None]
 
-    factor = turning_factors(margins, 1)[0]
+    turns = torque_turns(margins, 1)
     meets = result.depth_mm is not None and drawn >= result.depth_mm
-    known = reserve(float(factor), meets=meets)
+    known = reserve(float(turns.factor[0]), meets=meets, ends=float(turns.ends[0]))
     return Settled(mesh=mesh.name, required=result, reserve=known, single_contact=single, side_by_side=beside)
 
 

@@ -54,7 +54,9 @@ def reserve_rank(reserve: Reserve | None) -> float | None:
     """Return what sorts torque reserves, worst first: where no torque fixes it, nothing is worse."""
     if reserve is None:
         return None
-    return _RANKS.get(reserve.words) if reserve.factor is None else reserve.factor
+    if reserve.factor is not None:
+        return reserve.factor
+    return reserve.ends_at if reserve.ends_at is not None else _RANKS.get(reserve.words)
 
 
 def reserve_text(reserve: Reserve | None) -> str:
