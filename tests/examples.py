@@ -17,9 +17,17 @@ from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.duty.damage import BelowKnee, damage_sum
 from gearcheck.gear.between import dimension_between_bodies
+from gearcheck.gear.body_size import thickness_from_bodies
 from gearcheck.gear.inputs import PinionCutter
 from gearcheck.gear.shift import BacklashReading, centre_distance, profile_shift_sum
-from gearcheck.gear.thickness import MeasuringBody, chordal_thickness, dimension_over_bodies, span
+from gearcheck.gear.span import thickness_from_span
+from gearcheck.gear.thickness import (
+    MeasuringBody,
+    chord_at,
+    chordal_thickness,
+    dimension_over_bodies,
+    span,
+)
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.exposure import subsurface_exposure
 from gearcheck.hardening.figures import case_depth_limits
@@ -65,7 +73,12 @@ def of_one_tooth() -> Iterator[Any]:
     rack = {"normal_module_mm": 4.0, "pressure_angle_deg": 20.0, "helix_angle_deg": 12.0}
     tooth = {**rack, "teeth": 20, "profile_shift": 0.2}
     yield chordal_thickness(**tooth, addendum_mm=4.6)
+    yield chord_at(**tooth, diameter_mm=83.0, tip_diameter_mm=91.0)
     yield span(**tooth, span_teeth=3)
+    yield thickness_from_span(**tooth, span_teeth=3, span_mm=31.2)
+    bodies = {"body_diameter_mm": 7.0, "body": MeasuringBody.BALLS}
+    yield thickness_from_bodies(**tooth, **bodies, dimension_mm=93.0, internal=False)
+    yield thickness_from_bodies(**{**tooth, "teeth": 70}, **bodies, dimension_mm=276.5, internal=True)
     yield dimension_over_bodies(**tooth, body_diameter_mm=7.0, body=MeasuringBody.BALLS)
     yield dimension_over_bodies(
         **{**tooth, "helix_angle_deg": 0.0, "teeth": 21}, body_diameter_mm=7.0, body=MeasuringBody.BALLS

@@ -37,6 +37,10 @@ _PAIR: dict[str, tuple[Check, str]] = {
     "profile_shift_sum": (lambda value: np.abs(value) < np.inf, "a number"),
     "addendum_mm": (lambda value: value >= 0.0, "a length, 0 mm or more"),
     "body_diameter_mm": (lambda value: value > 0.0, "a length above 0 mm"),
+    "diameter_mm": (lambda value: value > 0.0, "a length above 0 mm"),
+    "tip_diameter_mm": (lambda value: value > 0.0, "a length above 0 mm"),
+    "span_mm": (lambda value: value > 0.0, "a length above 0 mm"),
+    "dimension_mm": (lambda value: value > 0.0, "a length above 0 mm"),
 }
 
 

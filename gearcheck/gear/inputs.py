@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from gearcheck.basics.numbers import Number
 
@@ -68,3 +69,10 @@ class PinionCutter:
     profile_shift: Number
     tip_diameter_mm: Number
     tip_radius_mm: Number
+
+
+class MeasuringBody(StrEnum):
+    """What is laid in the tooth spaces."""
+
+    BALLS = "balls"
+    PINS = "pins"

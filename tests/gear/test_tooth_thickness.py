@@ -15,6 +15,7 @@ from tests.formula import disagreements
 from tests.gear.gears import closed_pair
 
 CHORDS = {check.id: check for check in cases("gear", "gearcheck.gear.thickness:chordal_thickness")}
+CHECKED_OVER = cases("gear", "gearcheck.gear.over_bodies:dimension_over_bodies")
 GEAR = {
     "normal_module_mm": st.floats(0.5, 20.0),
     "pressure_angle_deg": st.floats(14.5, 25.0),
@@ -75,20 +76,27 @@ def test_both_readings_of_the_backlash(check):
     )
 
 
-@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.thickness:span"), ids=str)
+@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.span:span"), ids=str)
 def test_span(check):
     holds(check, Wk_mm=span(**check.inputs).span_mm)
 
 
-@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.thickness:dimension_over_bodies"), ids=str)
-def test_over_pins(check):
+@pytest.mark.parametrize("check", CHECKED_OVER, ids=str)
+def test_over_bodies(check):
     result = dimension_over_bodies(**check.inputs, body=MeasuringBody.PINS)
+    balls = dimension_over_bodies(**check.inputs, body=MeasuringBody.BALLS)
     known = {
         "inv_alphaK": result.centre_involute,
         "alphaK_deg": result.centre_angle_deg,
         "Md_mm": result.dimension_mm,
+        "d_K_mm": result.centre_diameter_mm,
+        "d_M_mm": result.contact_diameter_mm,
+        "balls_mm": balls.dimension_mm,
+        "pins_mm": result.dimension_mm,
+        "slide_rad": np.radians(result.slide_deg),
     }
     holds(check, **{name: known[name] for name in check.expected})
+    assert disagreements(result)[0] == []
 
 
 @given(**GEAR, body=st.floats(1.6, 2.0))
@@ -142,8 +150,11 @@ def test_an_odd_gear_measures_a_little_less():
     balls = dimension_over_bodies(**shared, helix_angle_deg=15.0, teeth=21, body=MeasuringBody.BALLS)
     pins = dimension_over_bodies(**shared, helix_angle_deg=15.0, teeth=21, body=MeasuringBody.PINS)
     assert balls.dimension_mm > odd.dimension_mm
-    assert pins.dimension_mm is None
-    assert [notice.key for notice in pins.stops] == ["over_bodies.odd_helical"]
+    assert pins.dimension_mm < balls.dimension_mm
+    assert pins.slide_deg > 0.0 == balls.slide_deg == odd.slide_deg
+    steep = dimension_over_bodies(**shared, helix_angle_deg=50.0, teeth=21, body=MeasuringBody.PINS)
+    assert steep.dimension_mm is None
+    assert [notice.key for notice in steep.stops] == ["over_bodies.steep"]
 
 
 def test_a_body_too_small_has_no_dimension():
@@ -252,8 +263,13 @@ def test_faults_of_the_measures_show_together():
 
 @pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.between:dimension_between_bodies"), ids=str)
 def test_between_bodies(check):
-    found = dimension_between_bodies(**check.inputs, body=MeasuringBody.PINS)
-    holds(check, d_K_mm=found.centre_diameter_mm, M_d_mm=found.dimension_mm)
+    found = dimension_between_bodies(**check.inputs, body=MeasuringBody.BALLS)
+    known = {
+        "d_K_mm": found.centre_diameter_mm,
+        "M_d_mm": found.dimension_mm,
+        "d_M_mm": found.contact_diameter_mm,
+    }
+    holds(check, **{name: known[name] for name in check.expected})
     assert disagreements(found)[0] == []
 
 
