@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
 
 from gearcheck.accuracy.inputs import AccuracyEdition
-from gearcheck.accuracy.tolerances import TOLERANCES, known_edition, tolerances
+from gearcheck.accuracy.tolerances import tolerance_method, tolerances
+from gearcheck.accuracy.tolerances_1995 import TOLERANCES_1995
+from gearcheck.accuracy.tolerances_2013 import TOLERANCES_2013
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -21,12 +23,20 @@ GRADE = Method(
     edition="2013",
     clause="clause 5.3",
     status=Status.FROM_MEMORY,
-    valid=tuple(limit for limit in TOLERANCES.valid if limit.name != "tolerance_class"),
+    valid=tuple(limit for limit in TOLERANCES_2013.valid if limit.name != "tolerance_class"),
     implements=(
         "for each deviation the finest class whose rounded tolerance it does not exceed",
         "overall the coarsest of the classes of the deviations given",
     ),
     leaves_out=("uncertainty of the measurement", "deviations that were not given"),
+)
+GRADE_1995 = replace(
+    GRADE,
+    key="iso1328_1_1995.class",
+    title="Accuracy grade from measured deviations",
+    edition="1995",
+    clause="clauses 5 and 6",
+    valid=tuple(limit for limit in TOLERANCES_1995.valid if limit.name != "tolerance_class"),
 )
 _PARAMETERS = {
     "single_pitch": "single pitch",
@@ -40,7 +50,6 @@ _PARAMETERS = {
     "runout": "runout",
 }
 _SIGNED = ("single_pitch", "profile_slope", "helix_slope")
-_CLASSES = np.arange(1, 12)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,6 +73,13 @@ class AccuracyClass(Result):
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class AccuracyClass1995(AccuracyClass):
+    """The same by the 1995 edition."""
+
+    method: ClassVar[Method] = GRADE_1995
+
+
 def accuracy_class(
     *,
     reference_diameter_mm: Number,
@@ -84,7 +100,7 @@ def accuracy_class(
 ) -> AccuracyClass:
     """Return the finest class that each measured deviation keeps, and the coarsest of them.
 
-    A = the least of 1 to 11 with deviation <= rounded tolerance of A
+    A = the least class of the edition with deviation <= rounded tolerance of A: 1 to 11, in 1995 0 to 12
 
     Parameters
     ----------
@@ -109,7 +125,7 @@ def accuracy_class(
     -------
     AccuracyClass
         Whole classes; None for what was not given, and a note names it. No value, also overall, with a stop
-        notice, where a deviation is worse than class 11 or the gear lies outside the scope.
+        notice, where a deviation is worse than the last class or the gear lies outside the scope.
 
     Raises
     ------
@@ -118,7 +134,7 @@ def accuracy_class(
 
     Notes
     -----
-    Source: ISO 1328-1:2013, clause 5.3, from memory.
+    Source: ISO 1328-1:2013, clause 5.3, and ISO 1328-1:1995, from memory.
     Valid for: the scope of the tolerances; slopes and single pitch may have a sign, their size counts.
     Departures: none.
     Checked: CLASS-13-1, CLASS-13-OVER, CLASS-13-HAND.
@@ -130,7 +146,7 @@ def accuracy_class(
     >>> found.single_pitch, found.cumulative_pitch, found.overall
     (5.0, 6.0, 6.0)
     """
-    known_edition(edition)
+    classes = class_range(edition)
     measured = _measured(
         single_pitch=single_pitch_um,
         cumulative_pitch=cumulative_pitch_um,
@@ -150,24 +166,61 @@ def accuracy_class(
         "helix_angle_deg": array(helix_angle_deg),
     }
     limits = tolerances(
-        **{name: value[..., None] for name, value in scope.items()}, tolerance_class=_CLASSES, edition=edition
+        **{name: value[..., None] for name, value in scope.items()}, tolerance_class=classes, edition=edition
     )
-    found = {name: _finest(value, array(getattr(limits, f"{name}_um"))) for name, value in measured.items()}
-    worse = [notice for name, item in found.items() for notice in _over(name, measured[name], item)]
-    known = {name: np.where(item > _CLASSES[-1], np.nan, item) for name, item in found.items()}
-    return AccuracyClass(
+    found = {
+        name: _finest(value, array(getattr(limits, f"{name}_um")), classes)
+        for name, value in measured.items()
+    }
+    last = classes[-1]
+    kind = AccuracyClass if edition is AccuracyEdition.ISO_1328_1_2013 else AccuracyClass1995
+    worse = [
+        notice
+        for name, item in found.items()
+        for notice in _over(kind.method, name, measured[name], item, last)
+    ]
+    known = {name: np.where(item > last, np.nan, item) for name, item in found.items()}
+    return kind(
         **{name: known.get(name) for name in _PARAMETERS},
         overall=np.maximum.reduce(np.broadcast_arrays(*known.values())),
-        notices=(*GRADE.outside(**scope), *worse, *_not_given(measured)),
+        notices=(*kind.method.outside(**scope), *worse, *_not_given(kind.method, measured)),
     )
 
 
-def _not_given(measured: dict[str, Array]) -> tuple[Notice, ...]:
+def class_range(edition: AccuracyEdition) -> Array:
+    """Return all classes of an edition, the finest first.
+
+    Parameters
+    ----------
+    edition : AccuracyEdition
+        The standard.
+
+    Returns
+    -------
+    ndarray of float
+        Whole numbers, shape (classes,).
+
+    Raises
+    ------
+    InputError
+        An edition that is not built.
+
+    Examples
+    --------
+    >>> class_range(AccuracyEdition.ISO_1328_1_1995)[[0, -1]].tolist()
+    [0.0, 12.0]
+    """
+    method = tolerance_method(edition)
+    (limit,) = (item for item in method.valid if item.name == "tolerance_class")
+    return np.arange(limit.low, limit.high + 1, dtype=np.float64)
+
+
+def _not_given(method: Method, measured: dict[str, Array]) -> tuple[Notice, ...]:
     left_out = [words for name, words in _PARAMETERS.items() if name not in measured]
     if not left_out:
         return ()
     text = f"Not given, so not in the class of the gear: {', '.join(left_out)}."
-    return (Notice(Level.NOTE, f"{GRADE.key}.not_given", text),)
+    return (Notice(Level.NOTE, f"{method.key}.not_given", text),)
 
 
 def _measured(**deviations: Number) -> dict[str, Array]:
@@ -182,18 +235,18 @@ def _measured(**deviations: Number) -> dict[str, Array]:
     return {name: np.abs(value) for name, value in measured.items()}
 
 
-def _finest(deviation: Array, limits: Array) -> Array:
-    """Count the classes that the deviation exceeds; classes on the last axis, 12 is worse than all."""
+def _finest(deviation: Array, limits: Array, classes: Array) -> Array:
+    """Count the classes that the deviation exceeds, on the last axis; past the last it is worse than all."""
     exceeded = (deviation[..., None] > limits).sum(axis=-1)
     known = ~np.isnan(deviation) & ~np.isnan(limits).any(axis=-1)
-    return array(np.where(known, exceeded + 1.0, np.nan))
+    return array(np.where(known, exceeded + classes[0], np.nan))
 
 
-def _over(name: str, deviation: Array, found: Array) -> list[Notice]:
-    notices = []
+def _over(method: Method, name: str, deviation: Array, found: Array, last: float) -> list[Notice]:
     deviation, found = np.broadcast_arrays(deviation, found)
-    over = found > _CLASSES[-1]
-    if over.any():
-        text = f"The {_PARAMETERS[name]} deviation of {deviation[over][0]:.4g} µm is worse than class 11."
-        notices.append(Notice(Level.STOP, f"{GRADE.key}.{name}", text))
-    return notices
+    over = found > last
+    if not over.any():
+        return []
+    size = deviation[over][0]
+    text = f"The {_PARAMETERS[name]} deviation of {size:.4g} µm is worse than class {last:g}."
+    return [Notice(Level.STOP, f"{method.key}.{name}", text)]

@@ -12,6 +12,7 @@ class AccuracyEdition(StrEnum):
     """The edition that gives the tolerances of a class."""
 
     ISO_1328_1_2013 = "ISO 1328-1:2013"
+    ISO_1328_1_1995 = "ISO 1328-1:1995"
 
 
 class Flank(StrEnum):
@@ -21,17 +22,60 @@ class Flank(StrEnum):
     RIGHT = "right"
 
 
+class Group(StrEnum):
+    """The parameters that a drawing may give a class of their own."""
+
+    PITCH = "pitch"
+    PROFILE = "profile"
+    HELIX = "helix"
+    RUNOUT = "runout"
+
+
 @dataclass(frozen=True, kw_only=True)
 class AccuracySpecification:
-    """The flank tolerance class of a drawing.
+    """The flank tolerance class of a drawing, and where a group of parameters has its own, that.
 
     Parameters
     ----------
     tolerance_class : int or array
-        Flank tolerance class A.
+        Flank tolerance class A; an accuracy grade in the 1995 edition.
     edition : AccuracyEdition
         The standard that gives its tolerances.
+    pitch_class, profile_class, helix_class, runout_class : int, array or None
+        The class of one group of parameters; None where it has that of the gear.
     """
 
     tolerance_class: Number
     edition: AccuracyEdition
+    pitch_class: Number = None
+    profile_class: Number = None
+    helix_class: Number = None
+    runout_class: Number = None
+
+    def class_of(self, group: str) -> Number:
+        """Return the class of a group of parameters: its own, or that of the gear.
+
+        Parameters
+        ----------
+        group : Group or str
+            Pitch, profile, helix or runout.
+
+        Returns
+        -------
+        int or array
+            As given.
+
+        Examples
+        --------
+        >>> drawn = AccuracySpecification(
+        ...     tolerance_class=7, edition=AccuracyEdition.ISO_1328_1_2013, profile_class=6)
+        >>> drawn.class_of("pitch"), drawn.class_of("profile")
+        (7, 6)
+        """
+        own = getattr(self, f"{Group(group)}_class")
+        return self.tolerance_class if own is None else own
+
+    @property
+    def classes(self) -> dict[str, Number]:
+        """The classes of all groups, by the names of the arguments of ``tolerances``."""
+        return {f"{group}_class": self.class_of(group) for group in Group}

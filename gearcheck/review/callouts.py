@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from typing import Any
 
+from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import array
 from gearcheck.basics.tables import table
@@ -113,7 +114,9 @@ def _given(record: Record, name: str) -> Iterator[str]:
     if name == "relief" and gear.finish is not None:
         yield f"Tip relief {decimals_text(float(gear.tip_relief_um), 0, 'µm')}"
     if name == "accuracy" and gear.accuracy is not None:
-        yield f"Class {float(gear.accuracy.tolerance_class):g} of {gear.accuracy.edition}"
+        own = {group: getattr(gear.accuracy, f"{group}_class") for group in Group}
+        said = "".join(f", {group} class {float(one):g}" for group, one in own.items() if one is not None)
+        yield f"Class {float(gear.accuracy.tolerance_class):g} of {gear.accuracy.edition}{said}"
 
 
 def _by_change(key: str, more: float) -> Callable[[Record], Record | None]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from gearcheck.accuracy.inputs import AccuracySpecification
 from gearcheck.accuracy.tolerances import Tolerances, tolerances
 from gearcheck.basics.numbers import Number, array
 from gearcheck.gear.form import root_form_clearance
@@ -100,15 +101,23 @@ def _tolerances(record: Record, gear: GearData) -> Tolerances | None:
         **toothing(record, gear),
         tolerance_class=gear.accuracy.tolerance_class,
         edition=gear.accuracy.edition,
+        **gear.accuracy.classes,
     )
 
 
 def _agreed(record: Record) -> Tolerances | None:
-    gear, required = record.gear, record.required
-    if gear.accuracy is None or required is None:
+    agreed = agreed_class(record)
+    return None if agreed is None else _tolerances(record, replace(record.gear, accuracy=agreed))
+
+
+def agreed_class(record: Record) -> AccuracySpecification | None:
+    """Return the class agreed, by the edition of the drawing; None where either is missing."""
+    drawn, required = record.gear.accuracy, record.required
+    if drawn is None or required is None:
         return None
-    agreed = replace(gear.accuracy, tolerance_class=required.accuracy_class)
-    return _tolerances(record, replace(gear, accuracy=agreed))
+    return AccuracySpecification(
+        tolerance_class=required.accuracy_class, edition=drawn.edition, **required.classes
+    )
 
 
 def _mesh_chain(record: Record, mesh: Mesh) -> MeshChain:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
+from gearcheck.accuracy.inputs import Group
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number, plain
@@ -92,7 +93,8 @@ def _of_pitch(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) 
             if value is None or limit is None:
                 continue
             said = f"within {limit:.1f} µm" if reaches(limit, value) else f"over {limit:.1f} µm"
-            drawn_class = float(record.gear.accuracy.tolerance_class)
+            group = Group.RUNOUT if key == "runout" else Group.PITCH
+            drawn_class = float(record.gear.accuracy.class_of(group))
             text = f"{words}: {value:.1f} µm measured, {said} of class {drawn_class:g}."
             key = f"accuracy.{key}"
             yield Held(key, finding(record, item.head, key, text, value, Limit(most=limit), "µm"))

@@ -10,6 +10,8 @@ from pydantic import BaseModel, BeforeValidator, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from gearcheck.accuracy.grade import class_range
+from gearcheck.accuracy.inputs import AccuracyEdition, Group
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.materials.inputs import Treatment
 from gearcheck.materials.steels import known_steel, steel_names
@@ -73,6 +75,7 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             place: Place = ("gear", given[-1]) if given else ("gear", "normal_module")
             yield place, Fault("", words, needed)
         yield from between_furnace_keys(gear)
+        yield from _class_of_edition(gear, ("gear",))
     meshes = tables.get("mesh")
     names: set[str] = set()
     for index, mesh in enumerate(meshes if isinstance(meshes, list) else []):
@@ -86,6 +89,8 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             yield from _mesh_load(mesh, index)
             yield from _steel_of(mesh, index)
             yield from _cutter_of(mesh, index)
+            if isinstance(mesh.get("mate"), dict):
+                yield from _class_of_edition(mesh["mate"], ("mesh", index, "mate"))
     duty = tables.get("duty")
     if isinstance(duty, dict) and ("file" in duty) == bool(duty.get("bin")):
         words = "both file and [[duty.bin]]" if "file" in duty else ""
@@ -111,6 +116,20 @@ def _steel_of(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Faul
     except InputError as error:
         why = f"the treatment is {given}"
         yield ("mesh", index, "mate", "steel", "grade"), Fault("", shown(grade), error.faults[0].needed, why)
+
+
+def _class_of_edition(gear: Mapping[str, Any], place: Place) -> Iterator[tuple[Place, Fault]]:
+    """A class has to be one of the edition that it is drawn by."""
+    accuracy = gear.get("accuracy")
+    edition = accuracy.get("edition") if isinstance(accuracy, dict) else None
+    if not isinstance(accuracy, dict) or edition not in list(AccuracyEdition):
+        return  # said where the sections are checked
+    first, *_, last = class_range(AccuracyEdition(edition))
+    for name in ("class", *(f"{group}_class" for group in Group)):
+        given = accuracy.get(name)
+        if type(given) is int and 0 <= given <= 12 and not first <= given <= last:
+            needed = f"a class of {edition}: a whole number from {first:g} to {last:g}"
+            yield (*place, "accuracy", name), Fault("", str(given), needed)
 
 
 def _cutter_of(mesh: Mapping[str, Any], index: int) -> Iterator[tuple[Place, Fault]]:

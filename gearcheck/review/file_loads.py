@@ -91,6 +91,9 @@ class DutySection(Section):
     bin: list[BinEntry] = Field(default=[], max_length=500)
 
 
+GroupClass = Annotated[int | None, BeforeValidator(Whole(0, 12))]
+
+
 class AgreedSection(Section):
     """The keys of [required] that only some contracts have."""
 
@@ -102,3 +105,7 @@ class AgreedSection(Section):
     scuffing_safety: Annotated[float | None, BeforeValidator(Plain(0.5, 10))] = None
     micropitting_safety: Annotated[float | None, BeforeValidator(Plain(0.1, 20))] = None
     permissible_film: Annotated[float | None, BeforeValidator(Plain(0.001, 10))] = None
+    pitch_class: GroupClass = None
+    profile_class: GroupClass = None
+    helix_class: GroupClass = None
+    runout_class: GroupClass = None

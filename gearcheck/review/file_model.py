@@ -30,6 +30,7 @@ from gearcheck.review.file_loads import (
     BlankSection,
     CutterSection,
     DutySection,
+    GroupClass,
     LubricantSection,
     NotchSection,
     ShaftSection,
@@ -47,7 +48,7 @@ ProfileShift = Annotated[float, BeforeValidator(Plain(-2, 2.5))]
 Stock = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0, 5)))]
 Roughness = Annotated[float, BeforeValidator(Size("µm", 0.1, 500))]
 CaseWindow = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0.05, 20)))]
-ToleranceClass = Annotated[int, BeforeValidator(Whole(1, 11))]
+ToleranceClass = Annotated[int, BeforeValidator(Whole(0, 12))]
 Edition = Annotated[AccuracyEdition, BeforeValidator(Choice(AccuracyEdition))]
 Safety = Annotated[float, BeforeValidator(Plain(0.5, 10))]
 Properties = Annotated[tuple[str, ...], BeforeValidator(Each(Words(20), PROPERTIES))]
@@ -120,10 +121,14 @@ class CaseSection(Section):
 
 
 class AccuracySection(Section):
-    """[gear.accuracy]."""
+    """[gear.accuracy]; a group of parameters may have a class of its own."""
 
     tolerance_class: ToleranceClass = Field(alias="class")
     edition: Edition
+    pitch_class: GroupClass = None
+    profile_class: GroupClass = None
+    helix_class: GroupClass = None
+    runout_class: GroupClass = None
 
 
 class BodySection(Section):

@@ -168,7 +168,7 @@ def _steel(steel: SteelSection) -> Steel:
 
 
 def _accuracy(accuracy: AccuracySection) -> AccuracySpecification:
-    return AccuracySpecification(tolerance_class=accuracy.tolerance_class, edition=accuracy.edition)
+    return AccuracySpecification(**accuracy.model_dump())
 
 
 def _tooth(data: BodySection) -> Tooth:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank
+from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank, Group
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
 from gearcheck.gear.inputs import PinionCutter, Tooth
@@ -118,6 +118,7 @@ class Mesh:
 class Required:
     """What was agreed for this contract, and by whom; what is None was not agreed, and is not assessed.
 
+    `pitch_class` and its like hold for a group of parameters, where it was agreed a class of its own;
     `static_flank_safety` and `static_root_safety` hold at the highest torque, `damage_sum` is the largest
     allowed under the duty, the variations are those of the strength (lognormal) for a reliability above 99 %,
     `permissible_film` is the specific film of a reference test of the lubricant.
@@ -130,6 +131,10 @@ class Required:
     life_h: Number
     reliability: float
     accuracy_class: int
+    pitch_class: int | None = None
+    profile_class: int | None = None
+    helix_class: int | None = None
+    runout_class: int | None = None
     static_flank_safety: float | None = None
     static_root_safety: float | None = None
     damage_sum: float | None = None
@@ -138,6 +143,11 @@ class Required:
     scuffing_safety: float | None = None
     micropitting_safety: float | None = None
     permissible_film: float | None = None
+
+    @property
+    def classes(self) -> dict[str, int | None]:
+        """The accuracy classes agreed for a group of parameters, by the names of their arguments."""
+        return {f"{group}_class": getattr(self, f"{group}_class") for group in Group}
 
 
 @dataclass(frozen=True, kw_only=True)

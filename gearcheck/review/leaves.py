@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.numbers import plain
 from gearcheck.materials.inputs import Treatment
 from gearcheck.review.inputs import KINDS, Record
@@ -86,6 +87,12 @@ GEAR: dict[Place, Leaf] = {
     ("case", "right_stock_min_mm"): Leaf("least stock, right flank", "mm", 3, ("stock", "right", 0)),
     ("case", "right_stock_max_mm"): Leaf("largest stock, right flank", "mm", 3, ("stock", "right", 1)),
     ("accuracy", "tolerance_class"): Leaf("accuracy class", "", 0, ("accuracy", "class")),
+    **{
+        ("accuracy", f"{group}_class"): Leaf(
+            f"accuracy class of {group}", "", 0, ("accuracy", f"{group}_class")
+        )
+        for group in Group
+    },
     ("accuracy", "edition"): Leaf("edition of the accuracy class", key=("accuracy", "edition")),
     ("tooth", "internal"): Leaf("internal teeth", key=("internal",)),
     ("blank", "bore_mm"): Leaf("bore", "mm", 1, ("blank", "bore")),
@@ -167,6 +174,12 @@ WHOLE: dict[Place, Leaf] = {
     ("required", "life_h"): Leaf("life required", "h", 1, ("required", "life")),
     ("required", "reliability"): Leaf("reliability required", "", 4, ("required", "reliability")),
     ("required", "accuracy_class"): Leaf("accuracy class required", "", 0, ("required", "accuracy_class")),
+    **{
+        ("required", f"{group}_class"): Leaf(
+            f"accuracy class of {group} required", "", 0, ("required", f"{group}_class")
+        )
+        for group in Group
+    },
     **{
         ("required", name): Leaf(label, "", 2, ("required", name))
         for name, label in {

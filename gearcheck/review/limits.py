@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from gearcheck.accuracy.inputs import AccuracySpecification
+from gearcheck.accuracy.inputs import AccuracySpecification, Group
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.tables import table
@@ -17,10 +17,10 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain
 
 _PARAMETERS = {
-    "single": "single_pitch_um",
-    "total": "cumulative_pitch_um",
-    "profile": "profile_total_um",
-    "helix": "helix_total_um",
+    "single": ("single_pitch_um", Group.PITCH),
+    "total": ("cumulative_pitch_um", Group.PITCH),
+    "profile": ("profile_total_um", Group.PROFILE),
+    "helix": ("helix_total_um", Group.HELIX),
 }
 _DRAWN = "drawing"
 
@@ -135,13 +135,15 @@ def _case(case: CaseSpecification, chain: Chain, module: Number) -> Mapping[str,
 
 
 def _tolerances(drawn: Tolerances, accuracy: AccuracySpecification) -> Iterator[tuple[str, Limit]]:
-    words = f"class {_first(accuracy.tolerance_class):g} of {accuracy.edition}"
-    for name, field in _PARAMETERS.items():
+    def words(group: Group) -> str:
+        return f"class {_first(accuracy.class_of(group)):g} of {accuracy.edition}"
+
+    for name, (field, group) in _PARAMETERS.items():
         if (value := _known(getattr(drawn, field))) is not None:
             for flank in ("left", "right"):
-                yield f"accuracy.{name}.{flank}", Limit(most=value, words=words)
+                yield f"accuracy.{name}.{flank}", Limit(most=value, words=words(group))
     if (runout := _known(drawn.runout_um)) is not None:
-        yield "accuracy.runout", Limit(most=runout, words=words)
+        yield "accuracy.runout", Limit(most=runout, words=words(Group.RUNOUT))
 
 
 def _first(value: Number) -> float:

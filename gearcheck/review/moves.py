@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
+from gearcheck.accuracy.grade import class_range
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.involute import involute, involute_angle
@@ -222,15 +224,22 @@ def write_shift(record: Record, value: Number) -> Record:
 
 
 def write_class(record: Record, value: Number) -> Record:
-    """The mates keep their distance in class."""
+    """The mates keep their distance in class, and a group of parameters with its own class keeps its too."""
     assert record.gear.accuracy is not None
     coarser = array(value) - array(record.gear.accuracy.tolerance_class)
 
     def classed(data: GearData) -> GearData:
         if data.accuracy is None:
             return data
-        moved = np.clip(array(data.accuracy.tolerance_class) + coarser, 1, 11)
-        return replace(data, accuracy=replace(data.accuracy, tolerance_class=moved))
+        drawn = data.accuracy
+        classes = class_range(drawn.edition)
+        given = {name: getattr(drawn, name) for name in ("tolerance_class", *drawn.classes)}
+        moved: dict[str, Any] = {
+            name: np.clip(array(value) + coarser, classes[0], classes[-1])
+            for name, value in given.items()
+            if value is not None
+        }
+        return replace(data, accuracy=replace(drawn, **moved))
 
     return replace(record, gear=classed(record.gear), meshes=_each_mate(record, classed))
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.cycles import LoadCycles, load_cycles
@@ -171,14 +172,15 @@ def _at_class_5(member: MemberChain) -> Array:
     """The tolerance of the helix slope of class 5, which the favourable contact pattern counts."""
     assert member.tolerances is not None
     assert member.data.accuracy is not None
-    finer = array(member.data.accuracy.tolerance_class) - 5
+    finer = array(member.data.accuracy.class_of(Group.HELIX)) - 5
     return array(array(member.tolerances.helix_slope_exact_um) / np.sqrt(2.0) ** finer)
 
 
 def _coarser(gear: GearData, mate: GearData) -> Number:
+    """The class of pitch: the relief in K_V and the accuracy number of AGMA go by the single pitch."""
     assert gear.accuracy is not None
     assert mate.accuracy is not None
-    return np.maximum(array(gear.accuracy.tolerance_class), array(mate.accuracy.tolerance_class))
+    return np.maximum(*(array(item.class_of(Group.PITCH)) for item in (gear.accuracy, mate.accuracy)))
 
 
 def contact_at(record: Record, bare: MeshChain, factors: LoadFactors) -> FlankStress:

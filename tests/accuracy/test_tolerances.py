@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearcheck.accuracy.inputs import AccuracyEdition
-from gearcheck.accuracy.tolerances import TOLERANCES, rounded, tolerances
+from gearcheck.accuracy.tolerances import rounded, tolerances
+from gearcheck.accuracy.tolerances_2013 import TOLERANCES_2013 as TOLERANCES
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
 from tests.checks import cases, holds

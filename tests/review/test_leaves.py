@@ -72,6 +72,7 @@ def filled(record: Record) -> Record:
         tooth=replace(record.gear.tooth, internal=True),
         blank=Blank(bore_mm=40.0, rim_thickness_mm=12.0, web_thickness_mm=10.0),
         notch=GrindingNotch(depth_mm=0.05, radius_mm=0.4),
+        accuracy=replace(record.gear.accuracy, **dict.fromkeys(record.gear.accuracy.classes, 5)),
         cutter=PinionCutter(teeth=25, profile_shift=0.1, tip_diameter_mm=111.0, tip_radius_mm=0.8),
     )
     shaft = Shaft(
