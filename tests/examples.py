@@ -16,6 +16,7 @@ from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.duty.damage import BelowKnee, damage_sum
+from gearcheck.gear.backlash import backlash
 from gearcheck.gear.between import dimension_between_bodies
 from gearcheck.gear.body_size import thickness_from_bodies
 from gearcheck.gear.inputs import PinionCutter
@@ -93,9 +94,26 @@ def of_one_tooth() -> Iterator[Any]:
     yield centre_distance(**inner, profile_shift_sum=-0.1)
 
 
+def of_its_backlash(pair: Any) -> Any:
+    """A pair somewhat warm."""
+    return backlash(
+        pair=pair,
+        pinion_allowance_mm=-0.08,
+        wheel_allowance_mm=-0.1,
+        centre_distance_allowance_mm=-0.01,
+        runout_mm=-0.02,
+        pinion_temperature_C=70.0,
+        wheel_temperature_C=60.0,
+        housing_temperature_C=45.0,
+        gear_expansion_um_m_K=11.5,
+        housing_expansion_um_m_K=22.0,
+    )
+
+
 def of_a_pair(pair: Any) -> Iterator[Any]:
     """Everything that is worked out of one pair."""
     yield pair
+    yield of_its_backlash(pair)
     for gear in (pair.pinion, pair.wheel):
         yield gearcheck.root_form_clearance(gear=gear, pair=pair)
         yield gearcheck.tooth_outline(gear=gear, pair=pair)
@@ -131,6 +149,7 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
 def of_an_internal_pair(pair: Any) -> Iterator[Any]:
     """A pinion with an internal gear, rated by both editions."""
     yield pair
+    yield of_its_backlash(pair)
     for gear in (pair.pinion, pair.wheel):
         yield gearcheck.root_form_clearance(gear=gear, pair=pair)
         yield gearcheck.tooth_outline(gear=gear, pair=pair)
