@@ -29,6 +29,8 @@ _HOMES = {
     "class_society_limits": "gearcheck.materials.society",
     "hertz_line": "gearcheck.contact.hertz",
     "stress_field": "gearcheck.contact.field",
+    "geometric_transmission_error": "gearcheck.accuracy.transmission",
+    "ToothTraces": "gearcheck.accuracy.inputs",
     "case_depth_figures": "gearcheck.hardening.figures",
     "required_case_depth": "gearcheck.hardening.required",
     "finished_case": "gearcheck.hardening.finished",

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 import gearcheck
-from gearcheck.accuracy.inputs import AccuracyEdition
+from gearcheck.accuracy.inputs import AccuracyEdition, Flank
 from gearcheck.basics.results import Result
 from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.sharing import load_sharing, path_pressure
@@ -389,7 +389,26 @@ def of_accuracy() -> Iterator[Any]:
         left_um=[3, -1, -4, 2, 1, -1], right_um=[1, 2, -3, 0, 2, -2], transverse_pressure_angle_deg=20.0
     )
     yield pitch
+    yield _transmission()
     yield gearcheck.accuracy_class(**gear, single_pitch_um=pitch.left_single_pitch_um, runout_um=18.0)
+
+
+def _transmission() -> Any:
+    roll = np.linspace(8.0, 26.0, 37)
+    trace = gearcheck.ToothTraces(
+        tooth=[1], place_mm=roll, deviation_um=-0.3 * np.clip(roll - 18, 0, None)[None]
+    )
+    return gearcheck.geometric_transmission_error(
+        index_um=5 * np.sin(np.arange(24)),
+        flank=Flank.LEFT,
+        measuring_pressure_angle_deg=20.0,
+        base_diameter_mm=90.0,
+        start_roll_mm=8.0,
+        end_roll_mm=26.0,
+        face_width_mm=20.0,
+        base_helix_angle_deg=12.0,
+        profile=trace,
+    )
 
 
 def nested(value: Any) -> Iterator[Any]:

@@ -79,3 +79,23 @@ class AccuracySpecification:
     def classes(self) -> dict[str, Number]:
         """The classes of all groups, by the names of the arguments of ``tolerances``."""
         return {f"{group}_class": self.class_of(group) for group in Group}
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToothTraces:
+    """Traces of some teeth of one flank side.
+
+    Parameters
+    ----------
+    tooth : array of int
+        Number of the tooth of each trace, from 1, shape (traces,); a tooth may come more than once.
+    place_mm : array
+        Roll length, or face position from the reference face, mm, growing; shape (traces, points) or
+        (points,).
+    deviation_um : array
+        µm, positive where the flank stands out; shape (..., traces, points); NaN where a point is missing.
+    """
+
+    tooth: Number
+    place_mm: Number
+    deviation_um: Number
