@@ -50,7 +50,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     >>> from gearcheck.basics.places import scenarios
     >>> from gearcheck.review.gear_file import read_gear_file
     >>> outcome(review(read_gear_file(scenarios() / "tunnel_fan" / "gear.toml")))[:26]
-    'None of 33 requirements fa'
+    'None of 37 requirements fa'
     """
     chain = calculate(record)
     slower = settled(record, chain) if with_settled else ()

@@ -168,7 +168,7 @@ def test_from_the_sheet_to_a_signed_notebook_that_holds(desk, visit, folder, cap
     drawn = a_chart(notebook)
     copies = (
         changed(notebook, "number.ipynb", "teeth = 23", "teeth = 24"),
-        changed(notebook, "sentence.ipynb", "None of 33 requirements", "All of 33 requirements"),
+        changed(notebook, "sentence.ipynb", "None of 37 requirements", "All of 37 requirements"),
         changed(notebook, "chart.ipynb", drawn, drawn.replace("M", "M1", 1)),
     )
     for copy in copies:

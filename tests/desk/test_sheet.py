@@ -48,7 +48,7 @@ def test_a_sheet_shows_all_its_panels_and_keeps_the_address(shown):
     sheet.sources()
     sheet.report()
     assert len(shown) == 5 + len(NAMES)
-    assert len(sheet.requirements) == 33
+    assert len(sheet.requirements) == 37
     assert sheet._page.query == "record=TF-118_C&torque=1400"
     sheet.state.drop()
     assert sheet._page.query == "record=TF-118_C"

@@ -98,7 +98,7 @@ def words(html):
 def test_the_head_says_that_nothing_blocks(fan):
     html = blocked.blocked_html(fan)
     assert "Nothing blocks signing." in html
-    assert "None of 33 requirements fails" in html
+    assert "None of 37 requirements fails" in html
     assert "revision 1 of the record" in blocked.head_html(fan)
     assert [name in blocked.head_html(fan) for name in ("review.ipynb", "verify.ipynb")] == [True, True]
 

@@ -19,7 +19,12 @@ STRESS = {f"stress.{damage}.drum.{role}" for damage in ("flank", "root") for rol
 FLANK = {key for key in STRESS if ".flank." in key}
 LEFT = {f"case.{side}.{flank}" for side in ("left", "most") for flank in ("left", "right")}
 ACCURACY = {
-    f"accuracy.{key}" for key in ("single.left", "single.right", "total.left", "total.right", "runout")
+    "accuracy.runout",
+    *(
+        f"accuracy.{name}.{flank}"
+        for name in ("single", "total", "profile", "helix")
+        for flank in ("left", "right")
+    ),
 }
 NEEDED = {"case.needed.drum"}
 HARDNESS = {"hardness.surface", "hardness.core"}
