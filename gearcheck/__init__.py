@@ -30,6 +30,8 @@ _HOMES = {
     "hertz_line": "gearcheck.contact.hertz",
     "stress_field": "gearcheck.contact.field",
     "geometric_transmission_error": "gearcheck.accuracy.transmission",
+    "correction_stock": "gearcheck.accuracy.correction",
+    "class_correction": "gearcheck.accuracy.correction",
     "ToothTraces": "gearcheck.accuracy.inputs",
     "case_depth_figures": "gearcheck.hardening.figures",
     "required_case_depth": "gearcheck.hardening.required",

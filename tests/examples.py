@@ -390,6 +390,13 @@ def of_accuracy() -> Iterator[Any]:
     )
     yield pitch
     yield _transmission()
+    angles = {"measuring_pressure_angle_deg": 20.0, "base_helix_angle_deg": 12.0}
+    yield gearcheck.class_correction(
+        cumulative_pitch_um=29.0, profile_total_um=13.0, helix_total_um=13.0, **angles
+    )
+    index = 5 * np.sin(np.arange(24))
+    gear_off = {"base_diameter_mm": 90.0, "face_width_mm": 20.0}
+    yield gearcheck.correction_stock(index_um=index, flank=Flank.LEFT, **gear_off, **angles)
     yield gearcheck.accuracy_class(**gear, single_pitch_um=pitch.left_single_pitch_um, runout_um=18.0)
 
 

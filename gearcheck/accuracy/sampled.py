@@ -91,15 +91,35 @@ def resampled(traces: ToothTraces | None, shapes: Array, at: Array, zero: Array)
     teeth = np.atleast_1d(array(traces.tooth))
     place = array(traces.place_mm)
     values = clean(traces.deviation_um, place).values
-    found = _between(values, place, at[..., None, :]) - _between(values, place, zero[..., None, :])
+    found = between(values, place, at[..., None, :]) - between(values, place, zero[..., None, :])
     own = (shapes[:, None] == teeth).astype(float)
     # a tooth that was measured twice counts once in the mean
     own[~own.any(axis=1)] = 1.0 / (teeth[:, None] == teeth).sum(axis=1)
     return np.asarray(own / own.sum(axis=1, keepdims=True) @ found)
 
 
-def _between(values: Array, place: Array, at: Array) -> Array:
-    """Straight lines between the points of each trace; beyond its ends the nearest value."""
+def between(values: Array, place: Array, at: Array) -> Array:
+    """Return straight lines between the points of each trace; beyond its ends the nearest value.
+
+    Parameters
+    ----------
+    values : array
+        Shape (..., traces, points), without gaps.
+    place : array
+        Growing, of the same or a broadcasting shape.
+    at : array
+        Shape (..., traces or 1, places).
+
+    Returns
+    -------
+    ndarray
+        Shape (..., traces, places).
+
+    Examples
+    --------
+    >>> between(np.array([[0.0, 4.0]]), np.array([[0.0, 2.0]]), np.array([[0.5, 3.0]])).tolist()
+    [[1.0, 4.0]]
+    """
     place = np.broadcast_to(place, values.shape)
     after = np.clip((place[..., None] <= at[..., None, :]).sum(axis=-2), 1, place.shape[-1] - 1)
     shape = np.broadcast_shapes(after.shape[:-1], values.shape[:-1])
