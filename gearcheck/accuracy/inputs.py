@@ -31,6 +31,58 @@ class Group(StrEnum):
     RUNOUT = "runout"
 
 
+class TraceKind(StrEnum):
+    """What a measured trace runs along: the roll of a tooth profile, or the face width."""
+
+    PROFILE = "profile"
+    HELIX = "helix"
+
+
+class ReliefForm(StrEnum):
+    """How a relief grows from its start: in a straight line, or as a parabola."""
+
+    LINEAR = "linear"
+    PARABOLIC = "parabolic"
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlankModification:
+    """What the drawing takes off an involute helicoid, and from where profiles are evaluated; None is none.
+
+    Parameters
+    ----------
+    control_diameter_mm : float or array
+        Profile control diameter d_Cf, from which profiles are evaluated; None is the start of active profile.
+    tip_relief_start_mm : float or array
+        Diameter where the tip relief starts; its amount is that of the finish.
+    root_relief_um, root_relief_end_mm : float or array
+        Amount at the control diameter, and the diameter up to which it goes.
+    relief_form : ReliefForm
+        Of all reliefs; None is linear.
+    profile_crowning_um, helix_crowning_um : float or array
+        Height of the parabola over the whole profile, and over the face width.
+    profile_slope_um : float or array
+        Slope of the profile from control to tip diameter, positive where material grows towards the tip.
+    end_relief_um, end_relief_length_mm : float or array
+        Amount at both faces, and how far in it goes.
+    left_helix_slope_um, right_helix_slope_um : float or array
+        Slope over the face width, positive where material grows away from the face that traces count from.
+    """
+
+    control_diameter_mm: Number = None
+    tip_relief_start_mm: Number = None
+    root_relief_um: Number = None
+    root_relief_end_mm: Number = None
+    relief_form: ReliefForm | None = None
+    profile_crowning_um: Number = None
+    profile_slope_um: Number = None
+    helix_crowning_um: Number = None
+    end_relief_um: Number = None
+    end_relief_length_mm: Number = None
+    left_helix_slope_um: Number = None
+    right_helix_slope_um: Number = None
+
+
 @dataclass(frozen=True, kw_only=True)
 class AccuracySpecification:
     """The flank tolerance class of a drawing, and where a group of parameters has its own, that.

@@ -42,7 +42,8 @@ class Rule:
     status : Status
         How well that is known.
     rests : tuple of str
-        What the measured part is made to: ``teeth``, ``steel``, ``treated``, ``ground``, ``masked``.
+        What the measured part is made to: ``teeth``, ``steel``, ``treated``, ``ground``, ``masked``,
+        ``modified``.
     plain : bool
         Whether it is asked for without a route too, since the calculation is fed by it.
     on_request : bool

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import fields
 
+from gearcheck.accuracy.inputs import FlankModification
 from gearcheck.basics.digits import decimals_text
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, route
@@ -38,6 +40,15 @@ _TREATED: tuple[Place, ...] = (
 )
 # where the mask lies; how thick it has to be is a limit
 _MASKED: tuple[Place, ...] = (("mask", "distance_mm"),)
+# from which diameter a profile is evaluated makes no other part
+_MODIFIED: tuple[Place, ...] = (
+    ("gear", "tip_relief_um"),
+    *(
+        ("modification", item.name)
+        for item in fields(FlankModification)
+        if item.name != "control_diameter_mm"
+    ),
+)
 _GROUND: tuple[Place, ...] = (
     # what is done to the part; what runout, holding and indexing are reckoned with makes no other part
     *(
@@ -63,6 +74,7 @@ _PARTS: Mapping[str, tuple[Place, ...]] = {
     "treated": _TREATED,
     "ground": _GROUND,
     "masked": _MASKED,
+    "modified": _MODIFIED,
 }
 _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "teeth": (),  # the teeth that are meant are inputs, not operations; so is the place of a mask
@@ -70,10 +82,13 @@ _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "treated": ("structure", "core"),  # every treatment changes one of them, and grinding neither
     "ground": ("stock", "case", "surface", "dimension"),
     "masked": (),
+    "modified": ("dimension",),
 }
 """What operations can change in each part of how a gear is made."""
 _LOOKS_AT = {
     "pitch": "dimension",
+    "profile": "dimension",
+    "helix": "dimension",
     "case_depth": "case",
     "traverse": "case",
     "hardness": "hardness",
@@ -83,6 +98,8 @@ _LOOKS_AT = {
 RESTS_ON: Mapping[str, tuple[str, ...]] = {
     # other teeth are other pitches; grinding with another stock is another grinding
     "pitch": ("teeth", "ground"),
+    "profile": ("teeth", "ground", "modified"),
+    "helix": ("teeth", "ground", "modified"),
     # depth follows from the steel, the furnace, the curvature of the tooth, and what is ground off
     "case_depth": ("teeth", "steel", "treated", "ground"),
     "traverse": ("teeth", "steel", "treated", "ground"),

@@ -17,6 +17,8 @@ from gearcheck.review.words import evidence_word, reserve_rank, reserve_text, sh
 _SAME = 1e-9
 KIND_NAMES = {
     "pitch": "measured pitch",
+    "profile": "profile traces",
+    "helix": "helix traces",
     "case_depth": "measured case depth",
     "hardness": "measured hardness",
     "traverse": "hardness traverse",

@@ -15,10 +15,10 @@ from gearcheck.inspection.decide import Limit
 from gearcheck.requirements.compare import reaches
 from gearcheck.review.chain import toothing
 from gearcheck.review.criterion import deepest_depth, needed_depth
+from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.findings import End, finding, window_text
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
-    EvidenceHead,
     HardnessEvidence,
     HardnessPlace,
     Record,

@@ -57,8 +57,17 @@ def evidence_key(item: Any) -> str:
     """
     bare = replace(item, head=replace(item.head, source="", sha256=""))
     values = (getattr(item, one.name) for one in fields(item))
-    samples = [value.tolist() for value in values if isinstance(value, np.ndarray)]
+    samples = [_listed(value) for value in values if isinstance(value, np.ndarray)]
     return hashlib.sha256(rfc8785.dumps([plain_digest(bare), *samples])).hexdigest()
+
+
+def _listed(samples: Any) -> Any:
+    """Samples as lists; NaN, which JSON does not know, is nothing."""
+    if samples.dtype.kind != "f" or not np.isnan(samples).any():
+        return samples.tolist()
+    listed = samples.astype(object)
+    listed[np.isnan(samples)] = None
+    return listed.tolist()
 
 
 def with_keys(record: Record) -> Record:

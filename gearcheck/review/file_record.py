@@ -8,6 +8,7 @@ from gearcheck.accuracy.inputs import AccuracySpecification
 from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel, Treatment
+from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_furnace import furnace_of, grinding_of, mask_of, subsurface_of
@@ -39,7 +40,6 @@ from gearcheck.review.file_stress import StressFile
 from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
-    EvidenceHead,
     GearData,
     HardnessEvidence,
     Mesh,

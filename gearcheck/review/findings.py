@@ -10,7 +10,8 @@ from gearcheck.inspection.decide import Decision, DecisionRule, Limit, decision
 from gearcheck.inspection.plan import edited_limit
 from gearcheck.inspection.rules import rule_of
 from gearcheck.requirements.types import Finding
-from gearcheck.review.inputs import EvidenceHead, Record
+from gearcheck.review.evidence_inputs import EvidenceHead
+from gearcheck.review.inputs import Record
 
 
 class End(StrEnum):

@@ -5,7 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Flank, Group
+from gearcheck.accuracy.inputs import (
+    AccuracyEdition,
+    AccuracySpecification,
+    Flank,
+    FlankModification,
+    Group,
+)
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
 from gearcheck.gear.inputs import PinionCutter, Tooth
@@ -23,6 +29,7 @@ from gearcheck.inspection.plan import CharacteristicEdit, Strike
 from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.requirements.types import Stage
+from gearcheck.review.evidence_inputs import EvidenceHead, TraceEvidence
 from gearcheck.stress.inputs import (
     Blank,
     Finish,
@@ -174,40 +181,6 @@ class Inspection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class EvidenceHead:
-    """What every piece of evidence says of itself.
-
-    Parameters
-    ----------
-    source, sha256 : str
-        The file or the entry that it comes from, and the hash of that file.
-    revision, applies_to, by, date, instrument : str
-        Of which drawing revision, of which part, by whom, when, and with what.
-    uncertainty : float or None
-        Expanded (k = 2), in the unit of what was measured; None where none is stated.
-    document, document_sha256 : str
-        The paper behind it, a certificate or a chart, and its hash; empty where there is none.
-    stale : str
-        Why it no longer holds.
-    key : str
-        Its name: a hash of all it says.
-    """
-
-    source: str
-    sha256: str
-    revision: str
-    applies_to: str
-    by: str
-    date: str
-    instrument: str
-    uncertainty: float | None = None
-    document: str = ""
-    document_sha256: str = ""
-    stale: str = ""
-    key: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
 class PitchEvidence:
     """Measured single pitch deviations in µm of both flanks, shape (teeth,) each, and their file as text."""
 
@@ -329,7 +302,7 @@ class ResultEvidence:
     source_text: str = ""
 
 
-KINDS = ("pitch", "case_depth", "hardness", "traverse", "residual_stress", "result")
+KINDS = ("pitch", "case_depth", "hardness", "traverse", "residual_stress", "result", "profile", "helix")
 """The fields of a record that hold evidence."""
 
 
@@ -358,5 +331,8 @@ class Record:
     subsurface: Subsurface | None = None
     mask: Mask | None = None
     residual_stress: tuple[ResidualStressEvidence, ...] = ()
+    profile: tuple[TraceEvidence, ...] = ()
+    helix: tuple[TraceEvidence, ...] = ()
+    modification: FlankModification | None = None
     digest: str = ""
     source_text: str = ""

@@ -13,6 +13,7 @@ from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.numbers import plain
 from gearcheck.materials.inputs import Treatment
 from gearcheck.review.inputs import KINDS, Record
+from gearcheck.review.modification import LEAVES as MODIFICATION
 
 Place = tuple[str | int, ...]
 """Where an input stands: names of fields, and numbers of entries from 0."""
@@ -251,6 +252,10 @@ WHOLE: dict[Place, Leaf] = {
             f"{word} removal by superfinishing", "mm", 4, ("gear", "grinding", "superfinish", place)
         )
         for place, (end, word) in enumerate((("min", "least"), ("max", "largest")))
+    },
+    **{
+        ("modification", name): Leaf(label, unit, digits, ("gear", "modification", key))
+        for name, label, unit, digits, key in MODIFICATION
     },
     ("subsurface", "friction"): Leaf("friction of the flanks", "", 3, ("gear", "subsurface", "friction")),
     ("subsurface", "inclusion_root_area_um"): Leaf(

@@ -45,6 +45,7 @@ from gearcheck.stress.scuffing_integral import IntegralTemperature
 
 if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
+    from gearcheck.review.traced import ReadTraces
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -276,6 +277,8 @@ class Review:
         file has neither [gear.furnace] nor [gear.grinding].
     balance : Balance or None
         What is left for the tooth: window, case left, exposures; None until the slower work has run.
+    traces : tuple of ReadTraces
+        Evaluated traces of profile and helix, profile first, in the order of the record.
     """
 
     record: Record
@@ -290,3 +293,4 @@ class Review:
     inspected: Inspected | None = None
     predicted: Predicted | None = None
     balance: Balance | None = None
+    traces: tuple[ReadTraces, ...] = ()

@@ -24,6 +24,7 @@ from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.masked import masked
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
+from gearcheck.review.traced import read_all_traces
 from gearcheck.review.traverses import read_traverse
 from gearcheck.review.treated import Predicted, predicted
 
@@ -57,6 +58,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     foretold = predicted(record, chain) if with_settled and _is_made(record) else None
     balanced = balance(record, chain, foretold) if with_settled else None
     pitch = evaluated_pitch(record, chain)
+    traces = read_all_traces(record, chain)
     classes = reached_classes(record, pitch)
     requirements, plan = judged_and_inspected(record, chain, pitch)
     steps = (
@@ -65,6 +67,11 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
         *_measured(record, pitch, classes),
+        *(
+            Working(station="accuracy", title=title, result=one)
+            for read in traces
+            for title, one in read.results()
+        ),
     )
     return Review(
         record=record,
@@ -79,6 +86,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         inspected=plan,
         predicted=foretold,
         balance=balanced,
+        traces=traces,
     )
 
 

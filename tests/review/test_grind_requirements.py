@@ -13,9 +13,10 @@ from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.callouts import callouts
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed, mending_changes, open_changes
+from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.grinding import cut_limit, pass_heat
-from gearcheck.review.inputs import EvidenceHead, ResultEvidence
+from gearcheck.review.inputs import ResultEvidence
 from gearcheck.review.judge import judged
 from gearcheck.review.remedies import remedies
 from gearcheck.review.stations import case_depth
