@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 import gearcheck
-from gearcheck.accuracy.inputs import AccuracyEdition, Flank
+from gearcheck.accuracy.inputs import AccuracyEdition, Flank, TraceKind
 from gearcheck.basics.results import Result
 from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.sharing import load_sharing, path_pressure
@@ -389,6 +389,7 @@ def of_accuracy() -> Iterator[Any]:
         left_um=[3, -1, -4, 2, 1, -1], right_um=[1, 2, -3, 0, 2, -2], transverse_pressure_angle_deg=20.0
     )
     yield pitch
+    yield from of_traces()
     yield _transmission()
     angles = {"measuring_pressure_angle_deg": 20.0, "base_helix_angle_deg": 12.0}
     yield gearcheck.class_correction(
@@ -415,6 +416,29 @@ def _transmission() -> Any:
         face_width_mm=20.0,
         base_helix_angle_deg=12.0,
         profile=trace,
+    )
+
+
+def of_traces() -> Iterator[Any]:
+    """Traces of profile and helix with their ranges and a design trace."""
+    edition, place = AccuracyEdition.ISO_1328_1_2013, np.linspace(5, 25, 201)
+    yield gearcheck.profile_range(
+        edition=edition, base_diameter_mm=75.2, tip_diameter_mm=91.0, control_diameter_mm=76.5
+    )
+    yield gearcheck.helix_range(edition=edition, face_width_mm=30.0, normal_module_mm=4.0)
+    design = gearcheck.design_trace(
+        place_mm=place, from_mm=6, to_mm=24, high_relief_um=20, high_relief_start_mm=18, crowning_um=3
+    )
+    yield design
+    yield gearcheck.trace_evaluation(
+        kind=TraceKind.PROFILE,
+        edition=edition,
+        place_mm=place,
+        deviation_um=np.sin(place) + 0.2 * place + design.design_um,
+        start_mm=6,
+        end_mm=23,
+        slope_to_mm=24,
+        design_um=design.design_um,
     )
 
 

@@ -8,7 +8,7 @@ from typing import ClassVar
 import numpy as np
 
 from gearcheck.accuracy.inputs import AccuracyEdition
-from gearcheck.accuracy.tolerances import known_edition
+from gearcheck.accuracy.tolerances import tolerance_method
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
@@ -127,7 +127,7 @@ def profile_range(
     >>> found.start_mm, found.end_mm
     (8.0, 19.4)
     """
-    known_edition(edition)
+    tolerance_method(edition)
     rule = table("trace_rules").value
     newer = edition is AccuracyEdition.ISO_1328_1_2013
     share = rule("profile share, 2013") if newer else rule("profile share, 1995")
@@ -193,7 +193,7 @@ def helix_range(*, edition: AccuracyEdition, face_width_mm: Number, normal_modul
     >>> found.start_mm, found.end_mm
     (1.5, 28.5)
     """
-    known_edition(edition)
+    tolerance_method(edition)
     width, module = array(face_width_mm), array(normal_module_mm)
     share = table("trace_rules").value("helix end share")
     start = np.minimum(share * width, module)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from gearcheck.accuracy.filter import SmoothedTrace, rising_places, smoothed_trace
 from gearcheck.accuracy.inputs import AccuracyEdition, TraceKind
 from gearcheck.accuracy.spikes import spikes
-from gearcheck.accuracy.tolerances import known_edition
+from gearcheck.accuracy.tolerances import tolerance_method
 from gearcheck.accuracy.trace_notices import left_out, trace_notices
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Method, Status
@@ -158,7 +158,7 @@ def trace_evaluation(
     >>> round(found.slope_um, 6), round(found.total_um, 6), round(found.form_um, 6)
     (10.0, 9.0, 0.0)
     """
-    known_edition(edition)
+    tolerance_method(edition)
     place, deviation, design, use = _as_given(place_mm, deviation_um, design_um, kept)
     start, end = (np.broadcast_to(array(one), place.shape[:-1]) for one in (start_mm, end_mm))
     ends = (array(start_mm), array(end_mm))

@@ -36,6 +36,7 @@ from gearcheck.review.file_loads import (
     ShaftSection,
 )
 from gearcheck.review.file_measured import AllEvidence, FlankName, Key, Measured, Name, Sentence, Title
+from gearcheck.review.file_modification import ModificationSection
 from gearcheck.review.file_section import Section
 from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Each, Only, SteelName, Words, YesNo
@@ -172,6 +173,7 @@ class GearSection(BodySection):
     grinding: GrindingSection | None = None
     subsurface: SubsurfaceSection | None = None
     mask: MaskSection | None = None
+    modification: ModificationSection | None = None
 
 
 class MeshSection(Section):

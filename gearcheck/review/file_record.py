@@ -35,6 +35,7 @@ from gearcheck.review.file_model import (
     SteelSection,
     StockSection,
 )
+from gearcheck.review.file_modification import modification_of
 from gearcheck.review.file_plan import inspection_of, read_value, units_of
 from gearcheck.review.file_stress import StressFile
 from gearcheck.review.file_values import rounded
@@ -112,6 +113,7 @@ def record_of(
         grinding=grinding_of(gear.grinding) if gear.grinding else None,
         subsurface=subsurface_of(gear.subsurface) if gear.subsurface else None,
         mask=mask_of(gear.mask) if gear.mask else None,
+        modification=modification_of(gear.modification) if gear.modification else None,
     )
 
 

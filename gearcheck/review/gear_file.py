@@ -70,6 +70,7 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     from gearcheck.review.file_duty import duty_file
     from gearcheck.review.file_evidence import pitch_files
     from gearcheck.review.file_inspection import inspection_files
+    from gearcheck.review.file_modification import modification_faults
     from gearcheck.review.file_places import key_lines
     from gearcheck.review.file_plan import all_results, inspection_faults
     from gearcheck.review.file_record import record_of
@@ -87,7 +88,7 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     if model is None:
         raise InputError(faults)
     results = all_results(model, inspected, lines)
-    faults += inspection_faults(model, results, lines)
+    faults += [*inspection_faults(model, results, lines), *modification_faults(model.gear, lines)]
     if faults:
         raise InputError(faults)
     record = with_keys(record_of(model, files, inspected, results, duty))

@@ -5,6 +5,7 @@ from enum import Enum
 
 import pytest
 
+from gearcheck.accuracy.inputs import FlankModification
 from gearcheck.basics.places import scenarios
 from gearcheck.record.affected import RESTS_ON, why_stale
 from gearcheck.record.difference import difference, input_changes
@@ -221,6 +222,10 @@ PARTS = {
     "treated": [("gear", "case", f"as_treated_{end}_mm") for end in ("min", "max")],
     "ground": [
         ("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")
+    ],
+    "modified": [
+        ("gear", "tip_relief_um"),
+        *(("modification", item.name) for item in fields(FlankModification) if "control" not in item.name),
     ],
 }
 """What each part is made of, written down here once more."""

@@ -30,7 +30,7 @@ def part_of(place):
 
 
 def test_each_part_is_there():
-    assert {part_of(place) for place in NUMBERS} == {"", "teeth", "steel", "treated", "ground"}
+    assert {part_of(place) for place in NUMBERS} == {"", "teeth", "steel", "treated", "ground", "modified"}
 
 
 @pytest.mark.parametrize("place", NUMBERS, ids=lambda place: ".".join(map(str, place)))
@@ -151,7 +151,8 @@ def test_every_input_of_every_demo_gear_takes_away_what_rests_on_it_and_nothing_
                 said = why_stale(record, moved, "result", rule.key)
                 assert bool(said) == (part_of(place) in rule.rests), (place, rule.key)
                 taken |= {part_of(place)} if said else set()
-    assert taken == {"teeth", "steel"} | ({"treated", "ground"} if record.gear.case else set())
+    finished = {"modified"} if record.gear.finish else set()
+    assert taken == {"teeth", "steel"} | finished | ({"treated", "ground"} if record.gear.case else set())
 
 
 TOUCHES = {
@@ -160,6 +161,7 @@ TOUCHES = {
     "ground": {"stock", "case", "surface", "dimension"},
     "teeth": set(),
     "masked": set(),
+    "modified": {"dimension"},
 }
 """What an operation has to touch to make a part anew, written down here once more."""
 PROPERTY_SETS = st.one_of(

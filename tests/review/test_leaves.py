@@ -5,6 +5,7 @@ from dataclasses import fields, is_dataclass, replace
 
 import pytest
 
+from gearcheck.accuracy.inputs import FlankModification, ReliefForm
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
@@ -185,7 +186,13 @@ def filled(record: Record) -> Record:
         grinding=grinding,
         subsurface=below,
         mask=mask,
+        modification=modification(),
     )
+
+
+def modification():
+    numbers = {item.name: 10.0 for item in fields(FlankModification) if item.name != "relief_form"}
+    return FlankModification(**numbers, relief_form=ReliefForm.PARABOLIC)
 
 
 def places(value, place=()):
