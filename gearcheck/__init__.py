@@ -65,6 +65,8 @@ _HOMES = {
     "case_depth_band": "gearcheck.hardening.band",
     "tolerances": "gearcheck.accuracy.tolerances",
     "accuracy_class": "gearcheck.accuracy.grade",
+    "gear_class": "gearcheck.accuracy.gear_class",
+    "class_with_guard": "gearcheck.accuracy.gear_class",
     "pitch_deviations": "gearcheck.accuracy.pitch",
     "smoothed_trace": "gearcheck.accuracy.filter",
     "trace_evaluation": "gearcheck.accuracy.traces",

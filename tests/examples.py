@@ -378,13 +378,17 @@ def of_a_quench() -> Iterator[Any]:
 
 def of_accuracy() -> Iterator[Any]:
     """Tolerances, measured pitch and its class."""
-    gear = {"reference_diameter_mm": 110.0, "normal_module_mm": 4.0, "face_width_mm": 30.0}
-    gear["edition"] = AccuracyEdition.ISO_1328_1_2013
+    edition = AccuracyEdition.ISO_1328_1_2013
+    size = {"reference_diameter_mm": 110.0, "normal_module_mm": 4.0, "face_width_mm": 30.0}
+    gear = {**size, "edition": edition}
     yield gearcheck.tolerances(**gear, tolerance_class=6)
     yield gearcheck.tolerances(**gear, tolerance_class=6, teeth=27, profile_class=5)
     older = {**gear, "edition": AccuracyEdition.ISO_1328_1_1995}
     yield gearcheck.tolerances(**older, tolerance_class=6, teeth=27)
     yield gearcheck.accuracy_class(**older, runout_um=18.0)
+    yield gearcheck.gear_class(
+        edition=edition, sizes=size, left={"single_pitch_um": 6.0}, both={"runout_um": 18.0}
+    )
     pitch = gearcheck.pitch_deviations(
         left_um=[3, -1, -4, 2, 1, -1], right_um=[1, 2, -3, 0, 2, -2], transverse_pressure_angle_deg=20.0
     )

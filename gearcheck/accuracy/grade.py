@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -26,9 +27,10 @@ GRADE = Method(
     valid=tuple(limit for limit in TOLERANCES_2013.valid if limit.name != "tolerance_class"),
     implements=(
         "for each deviation the finest class whose rounded tolerance it does not exceed",
-        "overall the coarsest of the classes of the deviations given",
+        "overall the coarsest of the classes of the deviations given; tooth to tooth does not count for it",
     ),
-    leaves_out=("uncertainty of the measurement", "deviations that were not given"),
+    leaves_out=("deviations that were not given",),
+    departures=("The runout, for information in the edition of 2013, counts where it is given.",),
 )
 GRADE_1995 = replace(
     GRADE,
@@ -38,9 +40,11 @@ GRADE_1995 = replace(
     clause="clauses 5 and 6",
     valid=tuple(limit for limit in TOLERANCES_1995.valid if limit.name != "tolerance_class"),
 )
-_PARAMETERS = {
+PARAMETERS = {
     "single_pitch": "single pitch",
     "cumulative_pitch": "cumulative pitch",
+    "sector_pitch": "sector pitch",
+    "adjacent_pitch": "tooth to tooth",
     "profile_slope": "profile slope",
     "profile_form": "profile form",
     "profile_total": "profile total",
@@ -49,18 +53,26 @@ _PARAMETERS = {
     "helix_total": "helix total",
     "runout": "runout",
 }
+"""The deviations that have a class, as they are called, by their names."""
+_FOR_INFORMATION = ("adjacent_pitch",)
 _SIGNED = ("single_pitch", "profile_slope", "helix_slope")
 
 
 @dataclass(frozen=True, kw_only=True)
 class AccuracyClass(Result):
-    """The class of each deviation given, and of the gear."""
+    """The class of each deviation given, and of the gear.
+
+    `spoiled_by` names the deviations whose class is that of the gear, or that are worse than all classes; an
+    array of names where the classes are arrays, empty where there is no class.
+    """
 
     method: ClassVar[Method] = GRADE
     single_pitch: Number = term("Class of single pitch", "A_fp", words="finest class with |f_p| <= f_pT")
     cumulative_pitch: Number = term(
         "Class of total cumulative pitch", "A_Fp", words="finest class with F_p <= F_pT"
     )
+    sector_pitch: Number = term("Class of sector pitch", "A_Fpk", words="finest class with F_pk <= F_pkT")
+    adjacent_pitch: Number = term("Class of tooth to tooth", "A_fu", words="finest class with f_u <= f_uT")
     profile_slope: Number = term("Class of profile slope", "A_fHα", words="finest class with |f_Hα| <= f_HαT")
     profile_form: Number = term("Class of profile form", "A_ffα", words="finest class with f_fα <= f_fαT")
     profile_total: Number = term("Class of profile total", "A_Fα", words="finest class with F_α <= F_αT")
@@ -69,8 +81,11 @@ class AccuracyClass(Result):
     helix_total: Number = term("Class of helix total", "A_Fβ", words="finest class with F_β <= F_βT")
     runout: Number = term("Class of runout", "A_Fr", words="finest class with F_r <= F_rT")
     overall: Number = term(
-        "Class of the gear", "A", words="coarsest of the classes of the deviations that were given"
+        "Class of the gear",
+        "A",
+        words="coarsest of the classes of the deviations that were given, tooth to tooth apart",
     )
+    spoiled_by: Any = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,6 +105,9 @@ def accuracy_class(
     helix_angle_deg: Number = 0.0,
     single_pitch_um: Number = None,
     cumulative_pitch_um: Number = None,
+    sector_pitch_um: Number = None,
+    adjacent_pitch_um: Number = None,
+    sector_teeth: Number = None,
     profile_slope_um: Number = None,
     profile_form_um: Number = None,
     profile_total_um: Number = None,
@@ -109,11 +127,15 @@ def accuracy_class(
     edition : AccuracyEdition
         The standard.
     teeth : int or array, optional
-        z, only held against the scope.
+        z, held against the scope; the sector pitch needs it.
     helix_angle_deg : float or array
         β in °, only held against the scope.
     single_pitch_um, cumulative_pitch_um : float or array, optional
         f_p, F_p in µm.
+    sector_pitch_um, adjacent_pitch_um : float or array, optional
+        F_pk over k pitches, and f_u from tooth to tooth, in µm.
+    sector_teeth : int or array, optional
+        k; the whole number nearest z/8 where it is not given.
     profile_slope_um, profile_form_um, profile_total_um : float or array, optional
         f_Hα, f_fα, F_α in µm.
     helix_slope_um, helix_form_um, helix_total_um : float or array, optional
@@ -130,14 +152,15 @@ def accuracy_class(
     Raises
     ------
     InputError
-        No deviation at all, a total or form below 0, or an edition that is not built.
+        No deviation at all, a total or form below 0, a sector pitch without the number of teeth, an edition
+        that is not built.
 
     Notes
     -----
     Source: ISO 1328-1:2013, clause 5.3, and ISO 1328-1:1995, from memory.
     Valid for: the scope of the tolerances; slopes and single pitch may have a sign, their size counts.
-    Departures: none.
-    Checked: CLASS-13-1, CLASS-13-OVER, CLASS-13-HAND.
+    Departures: the runout, for information in the edition of 2013, counts for the class where it is given.
+    Checked: CLASS-13-1, CLASS-13-OVER, CLASS-13-HAND, CLASS-95-1, CLASS-13-SECTOR.
 
     Examples
     --------
@@ -146,10 +169,11 @@ def accuracy_class(
     >>> found.single_pitch, found.cumulative_pitch, found.overall
     (5.0, 6.0, 6.0)
     """
-    classes = class_range(edition)
     measured = _measured(
         single_pitch=single_pitch_um,
         cumulative_pitch=cumulative_pitch_um,
+        sector_pitch=sector_pitch_um,
+        adjacent_pitch=adjacent_pitch_um,
         profile_slope=profile_slope_um,
         profile_form=profile_form_um,
         profile_total=profile_total_um,
@@ -165,26 +189,60 @@ def accuracy_class(
         "teeth": array(teeth),
         "helix_angle_deg": array(helix_angle_deg),
     }
+    return _graded(measured, scope, edition, sector_teeth)
+
+
+def _graded(
+    measured: dict[str, Array], scope: dict[str, Array], edition: AccuracyEdition, sector_teeth: Number
+) -> AccuracyClass:
+    classes = class_range(edition)
+    if "sector_pitch" in measured and (edition is AccuracyEdition.ISO_1328_1_2013 or sector_teeth is None):
+        _need_teeth(scope["teeth"])
     limits = tolerances(
-        **{name: value[..., None] for name, value in scope.items()}, tolerance_class=classes, edition=edition
+        **{name: value[..., None] for name, value in scope.items()},
+        tolerance_class=classes,
+        edition=edition,
+        sector_teeth=None if sector_teeth is None else array(sector_teeth)[..., None],
     )
     found = {
         name: _finest(value, array(getattr(limits, f"{name}_um")), classes)
         for name, value in measured.items()
     }
-    last = classes[-1]
     kind = AccuracyClass if edition is AccuracyEdition.ISO_1328_1_2013 else AccuracyClass1995
-    worse = [
-        notice
-        for name, item in found.items()
-        for notice in _over(kind.method, name, measured[name], item, last)
-    ]
-    known = {name: np.where(item > last, np.nan, item) for name, item in found.items()}
+    counted, spoiling = _overall(found, classes[-1])
     return kind(
-        **{name: known.get(name) for name in _PARAMETERS},
-        overall=np.maximum.reduce(np.broadcast_arrays(*known.values())),
-        notices=(*kind.method.outside(**scope), *worse, *_not_given(kind.method, measured)),
+        **{name: np.where(item > classes[-1], np.nan, item) for name, item in found.items()},
+        **dict.fromkeys(PARAMETERS.keys() - found.keys()),
+        overall=np.where(counted > classes[-1], np.nan, counted),
+        spoiled_by=spoiling,
+        notices=(
+            *kind.method.outside(**scope),
+            *_over(kind.method, measured, found, classes[-1]),
+            *_not_given(kind.method, measured),
+            *_no_tolerance(kind.method, found),
+        ),
     )
+
+
+def _need_teeth(teeth: Array) -> None:
+    faults = Faults()
+    why = "the tolerance of the sector pitch depends on the share of the teeth"
+    faults.need(not np.isnan(teeth).any(), "teeth", None, "the number of teeth", why)
+    faults.check()
+
+
+def _overall(found: dict[str, Array], last: float) -> tuple[Array, Any]:
+    """Return the coarsest class that counts, past the last where one is worse, and what has it."""
+    counting = {name: item for name, item in found.items() if name not in _FOR_INFORMATION}
+    if not counting:
+        return array(np.nan), ""
+    items = np.broadcast_arrays(*counting.values())
+    overall = np.maximum.reduce(items)
+    words: Any = np.full(overall.shape, "", dtype=object)
+    for name, item in zip(counting, items, strict=True):
+        joint = np.where(words == "", "", " and ")
+        words = np.where(item == overall, words + joint + PARAMETERS[name], words)
+    return array(overall), words if words.ndim else str(words)
 
 
 def class_range(edition: AccuracyEdition) -> Array:
@@ -216,7 +274,9 @@ def class_range(edition: AccuracyEdition) -> Array:
 
 
 def _not_given(method: Method, measured: dict[str, Array]) -> tuple[Notice, ...]:
-    left_out = [words for name, words in _PARAMETERS.items() if name not in measured]
+    left_out = [
+        words for name, words in PARAMETERS.items() if name not in measured and name not in _FOR_INFORMATION
+    ]
     if not left_out:
         return ()
     text = f"Not given, so not in the class of the gear: {', '.join(left_out)}."
@@ -242,11 +302,20 @@ def _finest(deviation: Array, limits: Array, classes: Array) -> Array:
     return array(np.where(known, exceeded + classes[0], np.nan))
 
 
-def _over(method: Method, name: str, deviation: Array, found: Array, last: float) -> list[Notice]:
-    deviation, found = np.broadcast_arrays(deviation, found)
-    over = found > last
-    if not over.any():
-        return []
-    size = deviation[over][0]
-    text = f"The {_PARAMETERS[name]} deviation of {size:.4g} µm is worse than class {last:g}."
-    return [Notice(Level.STOP, f"{method.key}.{name}", text)]
+def _no_tolerance(method: Method, found: dict[str, Array]) -> tuple[Notice, ...]:
+    if method is not GRADE_1995 or "adjacent_pitch" not in found:
+        return ()
+    text = f"{method.cite} has no tolerance of tooth to tooth, and so no class of it."
+    return (Notice(Level.NOTE, f"{method.key}.adjacent_pitch", text),)
+
+
+def _over(
+    method: Method, measured: dict[str, Array], found: dict[str, Array], last: float
+) -> Iterator[Notice]:
+    for name, item in found.items():
+        deviation, classes = np.broadcast_arrays(measured[name], item)
+        over = classes > last
+        if over.any():
+            size = deviation[over][0]
+            text = f"The {PARAMETERS[name]} deviation of {size:.4g} µm is worse than class {last:g}."
+            yield Notice(Level.STOP, f"{method.key}.{name}", text)
