@@ -76,3 +76,64 @@ class MeasuringBody(StrEnum):
 
     BALLS = "balls"
     PINS = "pins"
+
+
+class SizeMeasure(StrEnum):
+    """By what the size of a tooth is measured."""
+
+    SPAN = "span"
+    BALLS = "balls"
+    PINS = "pins"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SizeSpecification:
+    """The tooth thickness that a drawing allows, and by what it is measured.
+
+    Parameters
+    ----------
+    allowance_min_mm, allowance_max_mm : float or array
+        Lower and upper allowance of the normal thickness on the reference circle against that of the profile
+        shift; negative for a thinner tooth.
+    measure : SizeMeasure
+        Span, balls or pins.
+    span_teeth : int or None
+        k, with a span.
+    body_diameter_mm : float, array or None
+        D_M, with balls or pins.
+    """
+
+    allowance_min_mm: Number
+    allowance_max_mm: Number
+    measure: SizeMeasure
+    span_teeth: Number = None
+    body_diameter_mm: Number = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BacklashConditions:
+    """What the backlash of a mesh rests on besides both tooth thicknesses.
+
+    Parameters
+    ----------
+    distance_min_mm, distance_max_mm : float or array
+        Lower and upper allowance of the centre distance.
+    gear_cold_C, gear_warm_C, mate_cold_C, mate_warm_C, housing_cold_C, housing_warm_C : float or array
+        Temperatures of gear, mate and housing when cold and when warm.
+    housing_expansion_um_m_K : float or array
+        Linear thermal expansion of the housing in µm/(m·K).
+    runout_share : float or array
+        Share of the runouts of both gears that counts: 1 where their high teeth meet, 0 where the measured
+        size already holds it.
+    """
+
+    distance_min_mm: Number
+    distance_max_mm: Number
+    gear_cold_C: Number
+    gear_warm_C: Number
+    mate_cold_C: Number
+    mate_warm_C: Number
+    housing_cold_C: Number
+    housing_warm_C: Number
+    housing_expansion_um_m_K: Number
+    runout_share: Number

@@ -43,7 +43,7 @@ class Rule:
         How well that is known.
     rests : tuple of str
         What the measured part is made to: ``teeth``, ``steel``, ``treated``, ``ground``, ``masked``,
-        ``modified``.
+        ``modified``; and by what a size is taken: ``measure``.
     plain : bool
         Whether it is asked for without a route too, since the calculation is fed by it.
     on_request : bool

@@ -49,6 +49,10 @@ _MODIFIED: tuple[Place, ...] = (
         if item.name != "control_diameter_mm"
     ),
 )
+# by what a size is measured: another span or ball gives another number of the same tooth
+_MEASURE: tuple[Place, ...] = tuple(
+    ("gear", "size", name) for name in ("measure", "span_teeth", "body_diameter_mm")
+)
 _GROUND: tuple[Place, ...] = (
     # what is done to the part; what runout, holding and indexing are reckoned with makes no other part
     *(
@@ -75,6 +79,7 @@ _PARTS: Mapping[str, tuple[Place, ...]] = {
     "ground": _GROUND,
     "masked": _MASKED,
     "modified": _MODIFIED,
+    "measure": _MEASURE,
 }
 _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "teeth": (),  # the teeth that are meant are inputs, not operations; so is the place of a mask
@@ -83,6 +88,7 @@ _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "ground": ("stock", "case", "surface", "dimension"),
     "masked": (),
     "modified": ("dimension",),
+    "measure": (),
 }
 """What operations can change in each part of how a gear is made."""
 _LOOKS_AT = {

@@ -18,6 +18,7 @@ from gearcheck.review.criterion import with_criterion
 from gearcheck.review.inputs import GearData, Mesh, Record
 from gearcheck.review.rating import loaded, missing
 from gearcheck.review.results import Chain, MemberChain, MeshChain
+from gearcheck.review.size import mesh_backlash, missing_for_backlash, tooth_size
 from gearcheck.review.spectrum import under_duty
 from gearcheck.review.surface import with_surface
 from gearcheck.stress.inputs import Member
@@ -134,7 +135,15 @@ def _mesh_chain(record: Record, mesh: Mesh) -> MeshChain:
     roles = (Member.PINION, Member.WHEEL) if gear_is_pinion else (Member.WHEEL, Member.PINION)
     gear = _bare_member(record, record.gear, roles[0], pair)
     mate = _bare_member(record, mesh.mate, roles[1], pair)
-    bare = MeshChain(name=mesh.name, pair=pair, gear=gear, mate=mate, missing=missing(record, mesh))
+    bare = MeshChain(
+        name=mesh.name,
+        pair=pair,
+        gear=gear,
+        mate=mate,
+        missing=missing(record, mesh),
+        backlash=mesh_backlash(record, mesh, pair, (gear.tolerances, mate.tolerances)),
+        missing_backlash=missing_for_backlash(record, mesh),
+    )
     return _loaded(record, mesh, bare)
 
 
@@ -147,13 +156,21 @@ def _bare(known: MeshChain) -> MeshChain:
             geometry=member.geometry,
             clearance=member.clearance,
             tolerances=member.tolerances,
+            size=member.size,
             # a rating lowers them for a higher reliability
             limits=None if member.data.steel is None else strength_limits(steel=member.data.steel),
         )
         for member in (known.gear, known.mate)
     )
     return MeshChain(
-        name=known.name, pair=known.pair, gear=gear, mate=mate, missing=known.missing, exposed=known.exposed
+        name=known.name,
+        pair=known.pair,
+        gear=gear,
+        mate=mate,
+        missing=known.missing,
+        exposed=known.exposed,
+        backlash=known.backlash,
+        missing_backlash=known.missing_backlash,
     )
 
 
@@ -166,11 +183,13 @@ def _loaded(record: Record, mesh: Mesh, bare: MeshChain) -> MeshChain:
 
 def _bare_member(record: Record, data: GearData, member: Member, pair: PairGeometry) -> MemberChain:
     geometry = pair.pinion if member is Member.PINION else pair.wheel
+    clearance = root_form_clearance(gear=geometry, pair=pair, cutter=data.cutter)
     return MemberChain(
         data=data,
         member=member,
         geometry=geometry,
-        clearance=root_form_clearance(gear=geometry, pair=pair, cutter=data.cutter),
+        clearance=clearance,
         tolerances=_tolerances(record, data),
+        size=tooth_size(record, data, geometry, clearance.form_diameter_mm),
         limits=None if data.steel is None else strength_limits(steel=data.steel),
     )

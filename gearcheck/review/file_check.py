@@ -18,6 +18,7 @@ from gearcheck.materials.steels import known_steel, steel_names
 from gearcheck.review.file_furnace import between_furnace_keys
 from gearcheck.review.file_model import GearFile
 from gearcheck.review.file_places import Place, line_of, place_words
+from gearcheck.review.file_size import between_size_keys
 from gearcheck.review.file_values import Kind, shown
 from gearcheck.review.file_words import close_name
 
@@ -76,6 +77,7 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             yield place, Fault("", words, needed)
         yield from between_furnace_keys(gear)
         yield from _class_of_edition(gear, ("gear",))
+        yield from between_size_keys(gear, ("gear",))
     meshes = tables.get("mesh")
     names: set[str] = set()
     for index, mesh in enumerate(meshes if isinstance(meshes, list) else []):
@@ -91,6 +93,7 @@ def _between_keys(tables: Mapping[str, Any]) -> Iterator[tuple[Place, Fault]]:
             yield from _cutter_of(mesh, index)
             if isinstance(mesh.get("mate"), dict):
                 yield from _class_of_edition(mesh["mate"], ("mesh", index, "mate"))
+                yield from between_size_keys(mesh["mate"], ("mesh", index, "mate"))
     duty = tables.get("duty")
     if isinstance(duty, dict) and ("file" in duty) == bool(duty.get("bin")):
         words = "both file and [[duty.bin]]" if "file" in duty else ""

@@ -38,6 +38,7 @@ from gearcheck.review.file_loads import (
 from gearcheck.review.file_measured import AllEvidence, FlankName, Key, Measured, Name, Sentence, Title
 from gearcheck.review.file_modification import ModificationSection
 from gearcheck.review.file_section import Section
+from gearcheck.review.file_size import AgreedBacklashSection, BacklashSection, SizeSection
 from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Each, Only, SteelName, Words, YesNo
 from gearcheck.stress.inputs import Readings, ScuffingMethod, StressEdition
@@ -148,6 +149,7 @@ class BodySection(Section):
     accuracy: AccuracySection | None = None
     blank: BlankSection | None = None
     grinding_notch: NotchSection | None = None
+    size: SizeSection | None = None
 
 
 class MateSection(BodySection):
@@ -193,9 +195,10 @@ class MeshSection(Section):
     mates: Annotated[int, BeforeValidator(Whole(1, 20))] = 1
     loaded_flank: FlankName
     mate: MateSection
+    backlash: BacklashSection | None = None
 
 
-class RequiredSection(AgreedSection):
+class RequiredSection(AgreedSection, AgreedBacklashSection):
     """[required]: what was agreed for this contract, and by whom."""
 
     set_by: Title

@@ -37,6 +37,7 @@ from gearcheck.review.file_model import (
 )
 from gearcheck.review.file_modification import modification_of
 from gearcheck.review.file_plan import inspection_of, read_value, units_of
+from gearcheck.review.file_size import conditions_of, size_of
 from gearcheck.review.file_stress import StressFile
 from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import (
@@ -127,6 +128,7 @@ def _gear(data: BodySection) -> GearData:
         tip_relief_um=data.finish.tip_relief if data.finish else 0.0,
         blank=_blank(data.blank) if data.blank else None,
         notch=_notch(data.grinding_notch) if data.grinding_notch else None,
+        size=size_of(data.size) if data.size else None,
     )
 
 
@@ -218,6 +220,7 @@ def _mesh(mesh: MeshSection) -> Mesh:
         mates=mesh.mates,
         mate_contacts=mesh.mate.contacts,
         mate_idler=mesh.mate.idler,
+        backlash=conditions_of(mesh.backlash) if mesh.backlash else None,
     )
 
 
@@ -261,6 +264,8 @@ def _required(required: RequiredSection) -> Required:
         reliability=required.reliability,
         accuracy_class=required.accuracy_class,
         **{name: getattr(required, name) for name in AgreedSection.model_fields},
+        least_backlash_mm=required.least_backlash,
+        greatest_backlash_mm=required.greatest_backlash,
     )
 
 

@@ -14,7 +14,7 @@ from gearcheck.accuracy.inputs import (
 )
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
-from gearcheck.gear.inputs import PinionCutter, Tooth
+from gearcheck.gear.inputs import BacklashConditions, PinionCutter, SizeSpecification, Tooth
 from gearcheck.hardening.inputs import (
     CaseSpecification,
     DepthRule,
@@ -73,6 +73,7 @@ class GearData:
     blank: Blank | None = None
     notch: GrindingNotch | None = None
     cutter: PinionCutter | None = None
+    size: SizeSpecification | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,6 +105,8 @@ class Mesh:
         How often one flank of a tooth of the mate is loaded in a revolution of the mate.
     mate_idler : bool
         Whether the mate meets another gear on its other flanks, as a planet does.
+    backlash : BacklashConditions or None
+        What its backlash rests on besides the tooth thicknesses.
     """
 
     name: str
@@ -119,6 +122,7 @@ class Mesh:
     mates: int = 1
     mate_contacts: int = 1
     mate_idler: bool = False
+    backlash: BacklashConditions | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,6 +154,8 @@ class Required:
     scuffing_safety: float | None = None
     micropitting_safety: float | None = None
     permissible_film: float | None = None
+    least_backlash_mm: float | None = None
+    greatest_backlash_mm: float | None = None
 
     @property
     def classes(self) -> dict[str, int | None]:

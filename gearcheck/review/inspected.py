@@ -16,6 +16,7 @@ from gearcheck.review.inputs import Record, ResultEvidence
 from gearcheck.review.measured_stress import loose_stress
 from gearcheck.review.pieces import unseen
 from gearcheck.review.results import Chain, Held, Inspected, Line
+from gearcheck.review.size import SIZE, thickness_words
 from gearcheck.review.stations.inspection import gaps_of, is_of_plan, plan_of
 from gearcheck.review.words import lower_first
 
@@ -180,7 +181,8 @@ def _of_result(record: Record, item: Characteristic, result: ResultEvidence) -> 
         beside = f" ({result.found.rstrip('.')})" if result.found else ""
         window = window_text(item.limit, item.digits, item.unit)
         asked = f"{window} asked" if item.limit.is_number else "and no limit is named to hold it against"
-        text = f"{item.title}: {measured} measured{beside}, {asked}."
+        thickness = thickness_words(record, result.value) if item.key == SIZE else ""
+        text = f"{item.title}: {measured} measured{beside}{thickness}, {asked}."
         return finding(record, result.head, item.key, text, result.value, item.limit, unit)
     conforms = bool(result.conforms)
     said = "conforms" if conforms else "does not conform"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from enum import Enum
 from typing import Any
 
@@ -13,10 +13,10 @@ from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.numbers import plain
 from gearcheck.materials.inputs import Treatment
 from gearcheck.review.inputs import KINDS, Record
+from gearcheck.review.leaf import BACKLASH, SIZE, Leaf, Place
 from gearcheck.review.modification import LEAVES as MODIFICATION
 
-Place = tuple[str | int, ...]
-"""Where an input stands: names of fields, and numbers of entries from 0."""
+__all__ = ["Leaf", "Place", "alike", "leaf_of", "leaves"]
 
 _LEFT_OUT = ("digest", *KINDS)
 _UNSAID = {
@@ -33,28 +33,6 @@ _UNSAID = {
     "source": "",
 }
 """What a gear file need not say."""
-
-
-@dataclass(frozen=True, slots=True)
-class Leaf:
-    """One input.
-
-    Parameters
-    ----------
-    label : str
-        In the trade's words.
-    unit : str
-        That of the package; empty for a pure number or a word.
-    digits : int
-        Decimals shown.
-    key : tuple of str and int
-        Its place below its section of the gear file; empty where it follows from others.
-    """
-
-    label: str
-    unit: str = ""
-    digits: int = 2
-    key: Place = ()
 
 
 TOOTH = {
@@ -103,6 +81,7 @@ GEAR: dict[Place, Leaf] = {
     ("cutter", "profile_shift"): Leaf("profile shift of the cutter", "", 4, ("cutter", "profile_shift")),
     ("cutter", "tip_diameter_mm"): Leaf("tip diameter of the cutter", "mm", 3, ("cutter", "tip_diameter")),
     ("cutter", "tip_radius_mm"): Leaf("tip radius of the cutter", "mm", 3, ("cutter", "tip_radius")),
+    **SIZE,
     ("notch", "depth_mm"): Leaf("depth of the grinding notch", "mm", 3, ("grinding_notch", "depth")),
     ("notch", "radius_mm"): Leaf("radius of the grinding notch", "mm", 3, ("grinding_notch", "radius")),
 }
@@ -270,6 +249,10 @@ WHOLE: dict[Place, Leaf] = {
     ("subsurface", "load_scatter"): Leaf(
         "scatter of the load, share of it", "", 3, ("gear", "subsurface", "load_scatter")
     ),
+    ("required", "least_backlash_mm"): Leaf("least backlash agreed", "mm", 3, ("required", "least_backlash")),
+    ("required", "greatest_backlash_mm"): Leaf(
+        "greatest backlash agreed", "mm", 3, ("required", "greatest_backlash")
+    ),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "scuffing"): Leaf("governing method for scuffing", key=("methods", "scuffing")),
     ("methods", "case_depth"): Leaf("governing method for case depth", key=("methods", "case_depth")),
@@ -319,6 +302,8 @@ def leaf_of(place: Place) -> Leaf:
             return _below(SHAFT[name], f"in mesh {number + 1}", ("mesh", number, "shaft"))
         case ("duty", "bins", int(number), str(name)):  # they may stand in a file of their own
             return _below(BIN[name], f"of step {number + 1} of the duty", ())
+        case ("meshes", int(number), "backlash", str(name)):
+            return _below(BACKLASH[name], f"in mesh {number + 1}", ("mesh", number, "backlash"))
         case ("meshes", int(number), str(name)):
             of = "" if number == 0 else f"in mesh {number + 1}"
             return _below(MESH[name], of, ("mesh", number))

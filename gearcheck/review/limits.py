@@ -15,6 +15,7 @@ from gearcheck.inspection.acceptance import ITEMS, Allowed, allowed, document_na
 from gearcheck.inspection.decide import Limit
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain
+from gearcheck.review.size import SIZE
 
 _PARAMETERS = {
     "single": ("single_pitch_um", Group.PITCH),
@@ -40,7 +41,7 @@ def limits_of(record: Record, chain: Chain) -> dict[str, Limit]:
     dict of str to Limit
         In the units of the rules.
     """
-    found = dict(_sizes(record))
+    found = {**dict(_sizes(record)), **_tooth_size(chain)}
     if record.gear.case is not None:
         found |= _case(record.gear.case, chain, record.normal_module_mm)
     if record.mask is not None:
@@ -113,6 +114,17 @@ def _sizes(record: Record) -> Iterator[tuple[str, Limit]]:
             "root.roughness",
             Limit(most=_first(finish.root_roughness_um), words="as the root stress takes it"),
         )
+
+
+def _tooth_size(chain: Chain) -> Mapping[str, Limit]:
+    """The limits of the measure that the drawing chose; none where a stop leaves no value."""
+    size = chain.meshes[0].gear.size
+    if size is None:
+        return {}
+    least, most = (_known(end) for end in size.limits_mm)
+    if least is None or most is None:
+        return {}
+    return {SIZE: Limit(least=least, most=most, words=size.name)}
 
 
 def _case(case: CaseSpecification, chain: Chain, module: Number) -> Mapping[str, Limit]:

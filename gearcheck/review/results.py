@@ -29,6 +29,7 @@ from gearcheck.materials.strength import StrengthLimits
 from gearcheck.requirements.types import Evidence, Finding, Requirement, Reserve, Scale
 from gearcheck.review.exposed import Exposed
 from gearcheck.review.inputs import GearData, Record
+from gearcheck.review.size import MeshBacklash, ToothSize
 from gearcheck.review.treated import Predicted
 from gearcheck.stress.factors import LoadFactors
 from gearcheck.stress.flank import FlankStress
@@ -72,6 +73,7 @@ class MemberChain:
     root_safety: RootSafety | None = None
     missing_flank: str = ""
     missing_root: str = ""
+    size: ToothSize | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +102,8 @@ class MeshChain:
     figures: CaseDepthFigures | None = None
     exposed: Exposed | None = None
     missing: str = ""
+    backlash: MeshBacklash | None = None
+    missing_backlash: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

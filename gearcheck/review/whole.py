@@ -24,6 +24,7 @@ from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.masked import masked
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
+from gearcheck.review.size import backlash_results, size_results
 from gearcheck.review.traced import read_all_traces
 from gearcheck.review.traverses import read_traverse
 from gearcheck.review.treated import Predicted, predicted
@@ -174,6 +175,10 @@ def _of_geometry(mesh: MeshChain) -> Iterator[Working]:
     for subject, member in _both(mesh):
         yield Working(station="geometry", title=f"Dimensions, {subject}", result=member.geometry)
         yield Working(station="geometry", title=f"Root form clearance, {subject}", result=member.clearance)
+        for title, size in () if member.size is None else size_results(member.size):
+            yield Working(station="geometry", title=f"{title}, {subject}", result=size)
+    for title, found in () if mesh.backlash is None else backlash_results(mesh.backlash):
+        yield Working(station="geometry", title=f"{title}, the gear with {mesh.name}", result=found)
 
 
 def _of_stress(mesh: MeshChain) -> Iterator[Working]:
