@@ -75,6 +75,7 @@ def filled(record: Record) -> Record:
         notch=GrindingNotch(depth_mm=0.05, radius_mm=0.4),
         accuracy=replace(record.gear.accuracy, **dict.fromkeys(record.gear.accuracy.classes, 5)),
         cutter=PinionCutter(teeth=25, profile_shift=0.1, tip_diameter_mm=111.0, tip_radius_mm=0.8),
+        size=replace(record.gear.size, span_teeth=4, body_diameter_mm=9.0),
     )
     shaft = Shaft(
         layout=ShaftLayout.OVERHUNG,
