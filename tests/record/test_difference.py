@@ -227,6 +227,7 @@ PARTS = {
         ("gear", "tip_relief_um"),
         *(("modification", item.name) for item in fields(FlankModification) if "control" not in item.name),
     ],
+    "measure": [("gear", "size", name) for name in ("measure", "span_teeth", "body_diameter_mm")],
 }
 """What each part is made of, written down here once more."""
 

@@ -30,7 +30,15 @@ def part_of(place):
 
 
 def test_each_part_is_there():
-    assert {part_of(place) for place in NUMBERS} == {"", "teeth", "steel", "treated", "ground", "modified"}
+    assert {part_of(place) for place in NUMBERS} == {
+        "",
+        "teeth",
+        "steel",
+        "treated",
+        "ground",
+        "modified",
+        "measure",
+    }
 
 
 @pytest.mark.parametrize("place", NUMBERS, ids=lambda place: ".".join(map(str, place)))
@@ -152,6 +160,7 @@ def test_every_input_of_every_demo_gear_takes_away_what_rests_on_it_and_nothing_
                 assert bool(said) == (part_of(place) in rule.rests), (place, rule.key)
                 taken |= {part_of(place)} if said else set()
     finished = {"modified"} if record.gear.finish else set()
+    finished |= {"measure"} if record.gear.size else set()
     assert taken == {"teeth", "steel"} | finished | ({"treated", "ground"} if record.gear.case else set())
 
 
@@ -162,6 +171,7 @@ TOUCHES = {
     "teeth": set(),
     "masked": set(),
     "modified": {"dimension"},
+    "measure": set(),
 }
 """What an operation has to touch to make a part anew, written down here once more."""
 PROPERTY_SETS = st.one_of(
