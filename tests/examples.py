@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 import gearcheck
+from gearcheck.accuracy.composite import CompositeEdition
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank, TraceKind
 from gearcheck.basics.results import Result
 from gearcheck.contact.hertz import line_approach
@@ -386,6 +387,12 @@ def of_accuracy() -> Iterator[Any]:
     older = {**gear, "edition": AccuracyEdition.ISO_1328_1_1995}
     yield gearcheck.tolerances(**older, tolerance_class=6, teeth=27)
     yield gearcheck.accuracy_class(**older, runout_um=18.0)
+    of_turn = {"reference_diameter_mm": 100.0, "normal_module_mm": 2.0}
+    for composite in CompositeEdition:
+        yield gearcheck.composite_tolerances(**of_turn, tolerance_class=6, edition=composite)
+    first = CompositeEdition.ISO_1328_2_1997
+    yield gearcheck.composite_class(**of_turn, edition=first, total_um=40.0, tooth_um=9.0)
+    yield gearcheck.older_pitch_tolerances(reference_diameter_mm=100.0, module_mm=3.0, grade=4)
     yield gearcheck.gear_class(
         edition=edition, sizes=size, left={"single_pitch_um": 6.0}, both={"runout_um": 18.0}
     )

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 
+from gearcheck.accuracy.size_ranges import range_mean
 from gearcheck.basics.methods import Level, Method, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
@@ -126,14 +127,8 @@ def means_1995(
         d_m, m_m, b_m in mm, by the fields of the result; NaN outside all ranges.
     """
     given = {"diameter": reference_diameter_mm, "module": normal_module_mm, "face_width": face_width_mm}
-    return {f"mean_{name}_mm": _mean(name, value) for name, value in given.items()}
-
-
-def _mean(name: str, value: Array) -> Array:
-    edges = np.asarray(table("iso1328_1_1995_ranges").row(name)["ends"], dtype=np.float64)
-    place = np.clip(np.searchsorted(edges, value, side="left"), 1, edges.size - 1)
-    outside = ~((value >= edges[0]) & (value <= edges[-1]))
-    return np.where(outside, np.nan, np.sqrt(edges[place - 1] * edges[place]))
+    ranges = table("iso1328_1_1995_ranges")
+    return {f"mean_{name}_mm": range_mean(value, ranges.row(name)["ends"]) for name, value in given.items()}
 
 
 def exact_1995(

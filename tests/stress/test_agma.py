@@ -8,6 +8,7 @@ import pytest
 from gearcheck.basics.numbers import array
 from gearcheck.stress.agma_bending import agma_bending
 from gearcheck.stress.agma_factors import (
+    accuracy_number,
     bending_cycle_factor,
     dynamic_constants,
     dynamic_factor,
@@ -44,6 +45,11 @@ def test_dynamic_factor(check):
 def test_dynamic_constants(check):
     B, C = dynamic_constants(**check.inputs)
     holds(check, B=B, C=C)
+
+
+@of("agma_factors", "accuracy_number")
+def test_accuracy_number(check):
+    holds(check, A_v=accuracy_number(**check.inputs))
 
 
 @of("agma_factors", "textbook_size_factor")
