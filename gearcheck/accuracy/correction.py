@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 import numpy as np
 
 from gearcheck.accuracy.inputs import Flank, ToothTraces
-from gearcheck.accuracy.sampled import between, clean
+from gearcheck.accuracy.sampled import between, clean, rising
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -241,7 +241,7 @@ def _ends(traces: ToothTraces | None, zero: Array, teeth: int) -> tuple[Array, A
     """The highest and the lowest point of each tooth over its place of measuring; shape (..., teeth)."""
     if traces is None:
         return np.zeros(teeth), np.zeros(teeth)
-    place, values = array(traces.place_mm), array(traces.deviation_um)
+    place, values = rising(traces.place_mm), array(traces.deviation_um)
     bridged = clean(values, place).values
     above = bridged - between(bridged, place, zero[..., None, None])
     own = np.arange(1, teeth + 1)[:, None] == np.atleast_1d(array(traces.tooth))

@@ -143,7 +143,7 @@ class ToothTraces:
         Number of the tooth of each trace, from 1, shape (traces,); a tooth may come more than once.
     place_mm : array
         Roll length, or face position from the reference face, mm, growing; shape (traces, points) or
-        (points,).
+        (points,); NaN fills up a shorter trace.
     deviation_um : array
         µm, positive where the flank stands out; shape (..., traces, points); NaN where a point is missing.
     """

@@ -50,7 +50,8 @@ def clean(deviation: Number, place: Number = None) -> Clean:
     values = array(deviation)
     known = ~np.isnan(values)
     points = np.arange(values.shape[-1])
-    where = np.broadcast_to(points.astype(float) if place is None else array(place), values.shape)
+    where = points.astype(float) if place is None else rising(place)
+    where = np.broadcast_to(where, values.shape)
     before = np.maximum.accumulate(np.where(known, points, -1), axis=-1)
     after = np.minimum.accumulate(np.where(known, points, points.size)[..., ::-1], axis=-1)[..., ::-1]
     inside = (before >= 0) & (after < points.size)
@@ -59,11 +60,34 @@ def clean(deviation: Number, place: Number = None) -> Clean:
     (at_low, at_high), (low_value, high_value) = (
         tuple(np.take_along_axis(item, place, axis=-1) for place in (low, high)) for item in (where, values)
     )
-    gap = np.where(high > low, at_high - at_low, 1.0)
-    share = np.where(high > low, (where - at_low) / gap, 0.0)
+    gap = np.where(at_high > at_low, at_high - at_low, 1.0)
+    share = np.where(at_high > at_low, (where - at_low) / gap, 0.0)
     return Clean(
         values=low_value + share * (high_value - low_value), any_missing=bool((inside & ~known).any())
     )
+
+
+def rising(place: Number) -> Array:
+    """Return places whose missing ends, which fill up a shorter trace, stay at the last place.
+
+    Parameters
+    ----------
+    place : array
+        Rising, shape (..., points); NaN where a trace is shorter.
+
+    Returns
+    -------
+    ndarray
+        Without NaN.
+
+    Examples
+    --------
+    >>> rising([1.0, 2.0, np.nan]).tolist()
+    [1.0, 2.0, 2.0]
+    """
+    given = array(place)
+    found: Array = np.maximum.accumulate(np.where(np.isnan(given), -np.inf, given), axis=-1)
+    return found
 
 
 def resampled(traces: ToothTraces | None, shapes: Array, at: Array, zero: Array) -> Array:
@@ -89,7 +113,7 @@ def resampled(traces: ToothTraces | None, shapes: Array, at: Array, zero: Array)
     if traces is None:
         return np.zeros((1, 1))
     teeth = np.atleast_1d(array(traces.tooth))
-    place = array(traces.place_mm)
+    place = rising(traces.place_mm)
     values = clean(traces.deviation_um, place).values
     found = between(values, place, at[..., None, :]) - between(values, place, zero[..., None, :])
     own = (shapes[:, None] == teeth).astype(float)
@@ -126,7 +150,7 @@ def between(values: Array, place: Array, at: Array) -> Array:
     after = np.broadcast_to(after, (*shape, after.shape[-1]))
     place, values = (np.broadcast_to(item, (*shape, item.shape[-1])) for item in (place, values))
     low, high = (np.take_along_axis(place, number, axis=-1) for number in (after - 1, after))
-    share = np.clip((at - low) / (high - low), 0.0, 1.0)
+    share = np.clip((at - low) / np.where(high > low, high - low, 1.0), 0.0, 1.0)
     first, last = (np.take_along_axis(values, number, axis=-1) for number in (after - 1, after))
     return np.asarray(first + share * (last - first))
 

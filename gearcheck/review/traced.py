@@ -129,7 +129,7 @@ def read_all_traces(record: Record, chain: Chain) -> tuple[ReadTraces, ...]:
 
 
 def _read(record: Record, chain: Chain, item: TraceEvidence) -> ReadTraces:
-    span = _span(record, chain, item.kind)
+    span = evaluation_span(record, chain, item.kind)
     design, said = design_on(record, item.kind, span, item.place_mm, item.flank)
     found = _evaluated(item.kind, edition_of(record), item, span, design.design_um)
     found = replace(found, notices=(*found.notices, *said))
@@ -139,7 +139,8 @@ def _read(record: Record, chain: Chain, item: TraceEvidence) -> ReadTraces:
     return replace(read, classes={flank: _class(record, read, flank) for flank in read.flanks})
 
 
-def _span(record: Record, chain: Chain, kind: TraceKind) -> ProfileRange | HelixRange:
+def evaluation_span(record: Record, chain: Chain, kind: TraceKind) -> ProfileRange | HelixRange:
+    """Return the evaluation range of profiles or helices of the gear."""
     edition, tooth = edition_of(record), record.gear.tooth
     if kind is TraceKind.HELIX:
         return helix_range(

@@ -196,6 +196,23 @@ def test_missing_values():
     assert lost.stops
 
 
+def test_a_shorter_trace_that_is_filled_up_counts_as_it_is():
+    roll = np.linspace(START, START + PATH, 33)
+    long = 0.3 * np.abs(roll - START - 7)
+    short = np.where(np.arange(33) < 20, long, np.nan)
+    filled = ToothTraces(
+        tooth=[1, 2],
+        place_mm=np.stack([roll, np.where(np.isnan(short), np.nan, roll)]),
+        deviation_um=np.stack([long, short]),
+    )
+    ends = ToothTraces(
+        tooth=[1, 2],
+        place_mm=roll,
+        deviation_um=np.stack([long, np.where(np.isnan(short), long[19], short)]),
+    )
+    np.testing.assert_allclose(error(profile=filled).curve_um, error(profile=ends).curve_um)
+
+
 def test_a_path_shorter_than_a_pitch_hands_nothing_over():
     found = error(end_roll_mm=START + 8.0)
     assert found.peak_to_peak_um is None
