@@ -59,6 +59,7 @@ from gearcheck.stress.inputs import (
     StressEdition,
 )
 from gearcheck.stress.micropitting import micropitting
+from gearcheck.stress.pairing import edition_pairing
 from gearcheck.stress.planets import planet_load_factor
 from gearcheck.stress.scuffing_flash import flash_temperature
 from gearcheck.stress.scuffing_integral import integral_temperature
@@ -129,6 +130,10 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
     given = {"face_load_factor": None, "shaft": shaft, "helix_slope_um": 6.5}
     yield pairs.factors_of(pair, **given, pinion_blank=Blank(bore_mm=30.0), wheel_blank=body)
     yield agma.rated(pair, pinion=agma.steel(rim_thickness_mm=8.0))
+    drawn, paired = (pairs.factors_of(pair, base_pitch_deviation_um=deviation) for deviation in (9.0, 8.5))
+    yield edition_pairing(
+        drawn=drawn, paired=paired, rated_by="2006", drawn_by="2013", belongs="1995", mesh="wheel"
+    )
     for member in Member:
         rating = pairs.rated(pair, member=member)
         yield from vars(rating).values()

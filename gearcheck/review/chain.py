@@ -57,7 +57,7 @@ def calculate(record: Record, *, at_other_load: Chain | None = None) -> Chain:
         case_limits=_case_limits(record, meshes[0]),
         left=_finished(gear, "left"),
         right=_finished(gear, "right"),
-        drawn=_tolerances(record, gear),
+        drawn=drawn_tolerances(record, gear),
         agreed=_agreed(record),
     )
 
@@ -95,7 +95,8 @@ def toothing(record: Record, gear: GearData) -> dict[str, Number]:
     }
 
 
-def _tolerances(record: Record, gear: GearData) -> Tolerances | None:
+def drawn_tolerances(record: Record, gear: GearData) -> Tolerances | None:
+    """Return the tolerances of the class that is drawn for a gear; None where none is."""
     if gear.accuracy is None:
         return None
     return tolerances(
@@ -108,7 +109,7 @@ def _tolerances(record: Record, gear: GearData) -> Tolerances | None:
 
 def _agreed(record: Record) -> Tolerances | None:
     agreed = agreed_class(record)
-    return None if agreed is None else _tolerances(record, replace(record.gear, accuracy=agreed))
+    return None if agreed is None else drawn_tolerances(record, replace(record.gear, accuracy=agreed))
 
 
 def agreed_class(record: Record) -> AccuracySpecification | None:
@@ -189,7 +190,7 @@ def _bare_member(record: Record, data: GearData, member: Member, pair: PairGeome
         member=member,
         geometry=geometry,
         clearance=clearance,
-        tolerances=_tolerances(record, data),
+        tolerances=drawn_tolerances(record, data),
         size=tooth_size(record, data, geometry, clearance.form_diameter_mm),
         limits=None if data.steel is None else strength_limits(steel=data.steel),
     )

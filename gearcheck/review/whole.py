@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from types import MappingProxyType
@@ -22,6 +22,7 @@ from gearcheck.review.flaws import flaw_needs
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.masked import masked
+from gearcheck.review.pairing import mixed_editions, other_governing_edition
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
 from gearcheck.review.size import backlash_results, size_results
@@ -127,8 +128,12 @@ def _workings(record: Record, chain: Chain, slower: tuple[Settled, ...]) -> Iter
     for mesh in chain.meshes:
         yield from _of_stress(mesh)
     yield from _of_case(record, chain, slower)
+    for mesh_name, pairing in mixed_editions(record, chain):
+        title = f"Editions of rating and tolerances, {mesh_name}"
+        yield Working(station="stress", title=title, result=pairing)
     if chain.drawn is not None:
-        yield Working(station="accuracy", title="Tolerances of the class drawn", result=chain.drawn)
+        drawn = replace(chain.drawn, notices=(*chain.drawn.notices, *other_governing_edition(record)))
+        yield Working(station="accuracy", title="Tolerances of the class drawn", result=drawn)
 
 
 def _measured(
