@@ -1,4 +1,4 @@
-"""Tooth size and backlash of a record: what the gear file says, what is held against it, and what is missing."""
+"""Tooth size and backlash of a record: what is said, what is held against it, and what is missing."""
 
 from dataclasses import replace
 from pathlib import Path
