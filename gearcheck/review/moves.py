@@ -244,6 +244,26 @@ def write_class(record: Record, value: Number) -> Record:
     return replace(record, gear=classed(record.gear), meshes=_each_mate(record, classed))
 
 
+def read_thickness(record: Record) -> Number:
+    """The upper allowance of the tooth thickness of the gear; None where its backlash is not worked out."""
+    if record.gear.size is None or all(mesh.backlash is None for mesh in record.meshes):
+        return None
+    return record.gear.size.allowance_max_mm
+
+
+def write_thickness(record: Record, value: Number) -> Record:
+    """The whole range of thickness moves."""
+    size = record.gear.size
+    assert size is not None
+    more = array(value) - array(size.allowance_max_mm)
+    moved = replace(
+        size,
+        allowance_min_mm=array(size.allowance_min_mm) + more,
+        allowance_max_mm=array(size.allowance_max_mm) + more,
+    )
+    return replace(record, gear=replace(record.gear, size=moved))
+
+
 _WINDOW = ("as_treated_min_mm", "as_treated_max_mm", "finished_min_mm", "finished_max_mm")
 _STOCK = ("left_stock_min_mm", "left_stock_max_mm", "right_stock_min_mm", "right_stock_max_mm")
 

@@ -240,7 +240,8 @@ def test_what_moves_along_with_an_input_is_said_beside_it(lift):
 def test_a_slider_can_stand_at_the_value_of_the_record(change, name):
     record = record_of(name)
     if change.read(record) is None:
-        assert name != "tram_bogie"  # it knows its oil, its furnace and its grind
+        # it knows its oil, its furnace and its grind, and not the size of its teeth
+        assert name != "tram_bogie" or change.key == "thickness"
         return
     value = float(change.read(record))
     low, high, step = grid(change, value, *change.bounds(record))

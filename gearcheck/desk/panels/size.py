@@ -1,4 +1,4 @@
-"""Tooth size and backlash: the limits of each measure, the chord, and the backlash cold, at 20 °C and warm."""
+"""Tooth size and backlash: the limits of each measure, the chord, and the backlash cold and warm."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from gearcheck.review.results import MemberChain, MeshChain, Review
 from gearcheck.review.size import SIZE, STATES, ToothSize, thickness_of
 
 NO_SIZE = (
-    "How thick the teeth may be is not said: [gear.size] gives the allowance, and whether it is measured over "
-    "teeth, balls or pins."
+    "How thick the teeth may be is not said: [gear.size] gives the allowance, and whether it is measured "
+    "over teeth, balls or pins."
 )
 
 
@@ -61,12 +61,10 @@ def _size_row(shown: Review, name: str, member: MemberChain, size: ToothSize) ->
     )
     chords = [value(_known(one.chord_mm), 3, "mm") for one in size.chords] or ["", ""]
     cells = (*(value(_known(end), 3, "mm") for end in size.limits_mm), f"{low} to {high}", *chords)
+    numbers = "".join(f'<td class="num">{cell}</td>' for cell in cells)
     better = _better(shown, member.data, size)
     beside = f'<br><span class="gc-quiet">{text(better)}</span>' if better else ""
-    return (
-        f'<tr><th scope="row">{text(name.capitalize())}, {text(size.name)}{beside}</th>'
-        f"{''.join(f'<td class="num">{cell}</td>' for cell in cells)}</tr>"
-    )
+    return f'<tr><th scope="row">{text(name.capitalize())}, {text(size.name)}{beside}</th>{numbers}</tr>'
 
 
 def _better(shown: Review, gear: GearData, size: ToothSize) -> str:
