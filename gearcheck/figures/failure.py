@@ -84,8 +84,9 @@ def _parts(key: str) -> tuple[str, str] | None:
     return None
 
 
-def _tone(mode: Mode) -> str:
-    known = (tone for key, _, tone in _KINDS if mode.key.startswith(key))
+def tone_of(key: str) -> str:
+    """Return the tone of a mode by the key of its requirement."""
+    known = (tone for kind, _, tone in _KINDS if key.startswith(kind))
     return next(known, tones.INK)
 
 
@@ -206,7 +207,7 @@ def _lines(modes: tuple[Mode, ...], values: Array, low: float) -> pd.DataFrame:
                 "reserve": np.where(mode.reserve < _HIGHEST, np.maximum(mode.reserve, low), np.nan),
                 "mode": mode.key,
                 "role": "mate" if mode.key.endswith(".mate") else "gear",
-                "tone": _tone(mode),
+                "tone": tone_of(mode.key),
             }
         ).dropna()
         for mode in modes
@@ -240,7 +241,7 @@ def _names(
             "label": [
                 f"{known[mode.key]} {_reserve(end, low)}" for mode, end in zip(modes, ends, strict=True)
             ],
-            "tone": [_tone(mode) for mode in modes],
+            "tone": [tone_of(mode.key) for mode in modes],
         }
     )
 
