@@ -38,11 +38,17 @@ _ALPHA = np.sqrt(np.log(2.0) / np.pi)
 
 @dataclass(frozen=True, kw_only=True)
 class SmoothedTrace(Result):
-    """A trace behind the filter; points on the last axis."""
+    """A trace behind the filter.
+
+    Parameters
+    ----------
+    smoothed_um : ndarray
+        Points on the last axis.
+    """
 
     method: ClassVar[Method] = FILTER
     cut_off_mm: Number = term("Cut-off", "λ_c", "mm")
-    smoothed_um: Number = term("Smoothed trace", "w", "µm", words="weighted line around each point")
+    smoothed_um: Array
 
 
 def smoothed_trace(

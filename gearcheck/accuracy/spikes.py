@@ -15,7 +15,7 @@ def spikes(deviation_um: Number) -> NDArray[np.bool_]:
     """Return which points of a trace stand out: dust, a scratch, a jump of the probe.
 
     A point is held against the median of the seven points around it. It stands out where that distance is
-    over 1 µm and over six times the robust spread of all such distances on the trace.
+    over 2 µm and over eight times the robust spread of all such distances on the trace.
 
     Parameters
     ----------

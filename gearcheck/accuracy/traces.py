@@ -54,6 +54,14 @@ class TraceEvaluation(Result):
     ----------
     kind : TraceKind
         Profile or helix.
+    place_mm, deviation_um : ndarray
+        Places and deviations as measured, shape (..., points).
+    smoothed_um : ndarray
+        Behind the filter, with the design trace, shape (..., points); NaN where a point does not count.
+    without_design_um : ndarray
+        The same without the design trace, w.
+    mean_line_um : ndarray
+        The straight line of least squares through w, w_m; NaN outside the evaluation range.
     used : ndarray of bool
         The points that count, shape (..., points).
     spike : ndarray of bool
@@ -64,23 +72,21 @@ class TraceEvaluation(Result):
 
     method: ClassVar[Method] = TRACE
     kind: TraceKind
-    place_mm: Number = term("Place along the trace", "x", "mm")
-    deviation_um: Number = term("Deviation as measured", "y", "µm")
     start_mm: Number = term("Start of the evaluation range", "x_1", "mm")
     end_mm: Number = term("End of the evaluation range", "x_2", "mm")
     slope_from_mm: Number = term("Start of the length of the slope", "x_s1", "mm")
     slope_to_mm: Number = term("End of the length of the slope", "x_s2", "mm")
-    smoothed_um: Number = term(
-        "Behind the filter", "y_f", "µm", words="y without design, filtered, with design"
-    )
-    without_design_um: Number = term("Without the design trace", "w", "µm", words="y_f less the design trace")
-    mean_line_um: Number = term("Mean line", "w_m", "µm", words="straight line of least squares in the range")
     total_um: Number = term("Total deviation", "F", "µm", words="largest less smallest w in the range")
     form_um: Number = term("Form deviation", "f_f", "µm", words="largest less smallest w - w_m in the range")
     slope_um: Number = term("Slope deviation", "f_H", "µm", words="rise of w_m over the length of the slope")
     crowning_um: Number = term(
         "Crowning beyond that of the design", "C", "µm", words="height of the parabola of w over its chord"
     )
+    place_mm: Array
+    deviation_um: Array
+    smoothed_um: Array
+    without_design_um: Array
+    mean_line_um: Array
     used: Any = None
     spike: Any = None
     smoothing: SmoothedTrace | None = None

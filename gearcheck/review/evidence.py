@@ -28,6 +28,8 @@ from gearcheck.review.inputs import (
 from gearcheck.review.limits import limits_of
 from gearcheck.review.measured_stress import held_stress
 from gearcheck.review.results import Chain, Held
+from gearcheck.review.traced import ReadTraces
+from gearcheck.review.traced_findings import held_traces
 from gearcheck.review.traverses import ReadTraverse, below_skin, read_traverse
 
 
@@ -60,8 +62,10 @@ def _coarser(left: Number, right: Number) -> Number:
     return None if left is None or right is None else max(left, right)
 
 
-def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> Iterator[Held]:
-    """Hold what feeds the calculation against the limits drawn: pitch, case, hardness, residual stress.
+def held(
+    record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...], traces: tuple[ReadTraces, ...] = ()
+) -> Iterator[Held]:
+    """Hold what feeds the calculation against the limits drawn: pitch, traces, case, hardness, stress.
 
     Parameters
     ----------
@@ -71,6 +75,8 @@ def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> It
         Of the record as it stands, without arrays.
     pitch : tuple of PitchDeviations
         Evaluated pitch, in the order of ``record.pitch``.
+    traces : tuple of ReadTraces
+        Evaluated traces.
 
     Yields
     ------
@@ -78,6 +84,7 @@ def held(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) -> It
         Each finding with its characteristic.
     """
     yield from _of_pitch(record, chain, pitch)
+    yield from held_traces(record, chain, traces)
     yield from _of_case(record, chain)
     yield from _of_traverses(record, chain)
     yield from _of_hardness(record, chain)

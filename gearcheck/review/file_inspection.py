@@ -91,7 +91,7 @@ def inspection_files(
     stresses: list[StressFile] = []
     results: list[ReadResult] = []
     for kind in ("traverse", "residual_stress", "results"):
-        for name, field in _named_files(tables, kind, lines):
+        for name, field in named_files(tables, kind, lines):
             try:
                 file = table_file(name, folder, field)
                 if kind == "traverse":
@@ -106,9 +106,10 @@ def inspection_files(
     return found, faults
 
 
-def _named_files(
+def named_files(
     tables: Mapping[str, Any], kind: str, lines: Mapping[Place, int]
 ) -> Iterator[tuple[str, str]]:
+    """Yield the files that the entries of one kind of evidence name, each with its place in words."""
     evidence = tables.get("evidence")
     entries = evidence.get(kind) if isinstance(evidence, dict) else None
     for index, entry in enumerate(entries[:100] if isinstance(entries, list) else []):

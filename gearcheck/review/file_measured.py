@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field
 
 from gearcheck.accuracy.inputs import Flank
 from gearcheck.review.file_section import Section
-from gearcheck.review.file_values import AsWritten, Hardness, Size, VickersForce
+from gearcheck.review.file_values import AsWritten, Hardness, Size, VickersForce, Whole
 from gearcheck.review.file_words import Choice, Day, Words, YesNo
 from gearcheck.review.inputs import HardnessPlace, State, StressPlace, StressState, TraversePlace
 
@@ -42,6 +42,24 @@ class PitchEntry(EvidenceSection):
 
     file: Title
     uncertainty: Annotated[float | None, BeforeValidator(Size("µm", 0, 1000))] = None
+
+
+class ExcludedEntry(Section):
+    """[[evidence.profile.excluded]] and that of a helix: a stretch of a trace that does not count."""
+
+    tooth: Annotated[int, BeforeValidator(Whole(1, 1000))]
+    flank: FlankName
+    from_: Annotated[float, BeforeValidator(Size("mm", -5000, 5000))] = Field(alias="from")
+    to: Annotated[float, BeforeValidator(Size("mm", -5000, 5000))]
+    reason: Sentence
+
+
+class TraceEntry(EvidenceSection):
+    """[[evidence.profile]] and [[evidence.helix]]; the file holds the points of the traces."""
+
+    file: Title
+    uncertainty: Annotated[float | None, BeforeValidator(Size("µm", 0, 1000))] = None
+    excluded: list[ExcludedEntry] = Field(default=[], max_length=100)
 
 
 class CaseDepthEntry(EvidenceSection):
@@ -106,6 +124,8 @@ class AllEvidence(Section):
     """[evidence]."""
 
     pitch: list[PitchEntry] = Field(default=[], max_length=100)
+    profile: list[TraceEntry] = Field(default=[], max_length=100)
+    helix: list[TraceEntry] = Field(default=[], max_length=100)
     case_depth: list[CaseDepthEntry] = Field(default=[], max_length=100)
     hardness: list[HardnessEntry] = Field(default=[], max_length=100)
     traverse: list[TraverseEntry] = Field(default=[], max_length=100)

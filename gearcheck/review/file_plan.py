@@ -18,7 +18,7 @@ from gearcheck.review.file_values import Hardness, Rockwell, shown
 from gearcheck.review.file_words import close_name
 from gearcheck.review.inputs import Inspection
 
-_SCOPED = "design, heat, furnace load or serial number with its name, such as furnace load 3117"
+SCOPED = "design, heat, furnace load or serial number with its name, such as furnace load 3117"
 
 
 def all_results(file: GearFile, files: InspectionFiles, lines: Mapping[Place, int]) -> tuple[ReadResult, ...]:
@@ -146,7 +146,7 @@ def _of_result(item: ReadResult, planned: bool, units: Mapping[str, str]) -> Ite
         yield Fault(field, shown(entry.characteristic), "a section [inspection] in the gear file", why)
         return
     if not is_scoped(entry.applies_to):
-        yield Fault(f"{field}, applies_to", shown(entry.applies_to), _SCOPED)
+        yield Fault(f"{field}, applies_to", shown(entry.applies_to), SCOPED)
     if entry.characteristic not in units:
         why = close_name(entry.characteristic, list(units))
         given = shown(entry.characteristic)
@@ -174,8 +174,9 @@ def _value_faults(entry: ResultEntry, unit: str, field: str) -> Iterator[Fault]:
             continue
         try:
             value = read_value(given, unit, spread=name == "uncertainty")
-            # one of the drawing may be a difference; of what a rule inspects only a stress can be negative
-            negative = unit != "MPa" and rule_of(entry.characteristic) is not None
+            # one of the drawing may be a difference; of what a rule inspects a stress and a slope have a sign
+            signed = unit == "MPa" or "_slope." in entry.characteristic
+            negative = not signed and rule_of(entry.characteristic) is not None
             if value < 0 and (name == "uncertainty" or negative):
                 yield Fault(f"{field}, {name}", shown(given), "0 or more")
             if value > 100 and unit == "%" and rule_of(entry.characteristic) is not None:
@@ -186,7 +187,7 @@ def _value_faults(entry: ResultEntry, unit: str, field: str) -> Iterator[Fault]:
 
 def _of_traverse(entry: TraverseEntry, field: str) -> Iterator[Fault]:
     if not is_scoped(entry.applies_to):
-        yield Fault(f"{field}, applies_to", shown(entry.applies_to), _SCOPED)
+        yield Fault(f"{field}, applies_to", shown(entry.applies_to), SCOPED)
     on_flank = entry.place == "pitch line"
     if on_flank and entry.flank is None:
         why = "a traverse at the pitch line runs in from one flank"
@@ -202,7 +203,7 @@ def _of_traverse(entry: TraverseEntry, field: str) -> Iterator[Fault]:
 
 def _of_stress(entry: ResidualStressEntry, field: str) -> Iterator[Fault]:
     if not is_scoped(entry.applies_to):
-        yield Fault(f"{field}, applies_to", shown(entry.applies_to), _SCOPED)
+        yield Fault(f"{field}, applies_to", shown(entry.applies_to), SCOPED)
     if entry.place == "pitch line" and entry.flank is None:
         yield Fault(f"{field}, flank", "", "left or right", "at the pitch line it is that of one flank")
     if entry.place != "pitch line" and entry.flank is not None:

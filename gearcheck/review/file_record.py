@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
-from gearcheck.accuracy.inputs import AccuracySpecification
+from gearcheck.accuracy.inputs import AccuracySpecification, TraceKind
 from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel, Treatment
-from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_furnace import furnace_of, grinding_of, mask_of, subsurface_of
@@ -21,7 +21,6 @@ from gearcheck.review.file_loads import (
     NotchSection,
     ShaftSection,
 )
-from gearcheck.review.file_measured import EvidenceSection
 from gearcheck.review.file_model import (
     AccuracySection,
     BodySection,
@@ -39,6 +38,8 @@ from gearcheck.review.file_modification import modification_of
 from gearcheck.review.file_plan import inspection_of, read_value, units_of
 from gearcheck.review.file_size import conditions_of, size_of
 from gearcheck.review.file_stress import StressFile
+from gearcheck.review.file_trace_entries import head_of, traces_of
+from gearcheck.review.file_traces import TraceFile
 from gearcheck.review.file_values import rounded
 from gearcheck.review.inputs import (
     CaseDepthEvidence,
@@ -66,6 +67,7 @@ def record_of(
     inspected: InspectionFiles,
     results: tuple[ReadResult, ...],
     duty: DutyFile | None,
+    traces: Mapping[TraceKind, list[TraceFile]],
 ) -> Record:
     """Return the record that a gear file describes, without digest and text.
 
@@ -81,6 +83,8 @@ def record_of(
         Of the gear file and of its files.
     duty : DutyFile or None
         The spectrum, where it stands in a file of its own.
+    traces : mapping of TraceKind to list of TraceFile
+        The measured traces, one for each entry of the file.
 
     Returns
     -------
@@ -103,6 +107,8 @@ def record_of(
         required=_required(file.required) if file.required else None,
         methods=_methods(file.methods) if file.methods else None,
         pitch=_pitch(file, pitch),
+        profile=traces_of(file.evidence.profile, TraceKind.PROFILE, traces),
+        helix=traces_of(file.evidence.helix, TraceKind.HELIX, traces),
         case_depth=_case_depth(file),
         hardness=_hardness(file),
         inspection=None if file.inspection is None else inspection_of(file.inspection),
@@ -280,28 +286,10 @@ def _methods(methods: MethodsSection) -> Methods:
     )
 
 
-def _head(
-    entry: EvidenceSection, source: str, sha256: str = "", *, uncertainty: float | None = None
-) -> EvidenceHead:
-    """A value typed into the gear file has no hash of its own: the digest of the record covers it."""
-    return EvidenceHead(
-        source=source,
-        sha256=sha256,
-        revision=entry.revision,
-        applies_to=entry.applies_to,
-        by=entry.by,
-        date=entry.date,
-        instrument=entry.instrument,
-        uncertainty=uncertainty,
-        document=entry.document or "",
-        document_sha256=entry.document_sha256 or "",
-    )
-
-
 def _pitch(file: GearFile, files: list[PitchFile]) -> tuple[PitchEvidence, ...]:
     return tuple(
         PitchEvidence(
-            head=_head(entry, entry.file, data.sha256, uncertainty=entry.uncertainty),
+            head=head_of(entry, entry.file, data.sha256, uncertainty=entry.uncertainty),
             left_um=data.left_um,
             right_um=data.right_um,
             source_text=data.text,
@@ -313,7 +301,7 @@ def _pitch(file: GearFile, files: list[PitchFile]) -> tuple[PitchEvidence, ...]:
 def _case_depth(file: GearFile) -> tuple[CaseDepthEvidence, ...]:
     return tuple(
         CaseDepthEvidence(
-            head=_head(entry, f"evidence.case_depth[{number}]", uncertainty=entry.uncertainty),
+            head=head_of(entry, f"evidence.case_depth[{number}]", uncertainty=entry.uncertainty),
             flank=entry.flank,
             as_treated_mm=entry.as_treated,
             stock_removed_mm=entry.stock_removed,
@@ -325,7 +313,7 @@ def _case_depth(file: GearFile) -> tuple[CaseDepthEvidence, ...]:
 def _hardness(file: GearFile) -> tuple[HardnessEvidence, ...]:
     return tuple(
         HardnessEvidence(
-            head=_head(entry, f"evidence.hardness[{number}]", uncertainty=entry.uncertainty),
+            head=head_of(entry, f"evidence.hardness[{number}]", uncertainty=entry.uncertainty),
             place=entry.place,
             hardness_HV=entry.hardness,
         )
@@ -336,7 +324,7 @@ def _hardness(file: GearFile) -> tuple[HardnessEvidence, ...]:
 def _traverses(file: GearFile, files: tuple[TraverseFile, ...]) -> tuple[TraverseEvidence, ...]:
     return tuple(
         TraverseEvidence(
-            head=_head(entry, entry.file, data.file.sha256, uncertainty=entry.uncertainty),
+            head=head_of(entry, entry.file, data.file.sha256, uncertainty=entry.uncertainty),
             place=entry.place,
             state=entry.state,
             depth_mm=data.depth_mm,
@@ -355,7 +343,7 @@ def _traverses(file: GearFile, files: tuple[TraverseFile, ...]) -> tuple[Travers
 def _stresses(file: GearFile, files: tuple[StressFile, ...]) -> tuple[ResidualStressEvidence, ...]:
     return tuple(
         ResidualStressEvidence(
-            head=_head(entry, entry.file, data.file.sha256, uncertainty=entry.uncertainty),
+            head=head_of(entry, entry.file, data.file.sha256, uncertainty=entry.uncertainty),
             place=entry.place,
             state=entry.state,
             technique=entry.technique,
@@ -379,7 +367,7 @@ def _result(item: ReadResult, unit: str) -> ResultEvidence:
     spread = None if given is None or not unit else read_value(given, unit, spread=True)
     sha256, text = ("", "") if item.file is None else (item.file.sha256, item.file.text)
     return ResultEvidence(
-        head=_head(entry, item.source, sha256, uncertainty=spread),
+        head=head_of(entry, item.source, sha256, uncertainty=spread),
         characteristic=entry.characteristic,
         value=read_value(entry.value, unit) if unit and entry.value is not None else None,
         found=entry.found or "",

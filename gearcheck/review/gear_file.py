@@ -74,6 +74,8 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     from gearcheck.review.file_places import key_lines
     from gearcheck.review.file_plan import all_results, inspection_faults
     from gearcheck.review.file_record import record_of
+    from gearcheck.review.file_trace_entries import trace_faults
+    from gearcheck.review.file_traces import trace_files
 
     try:
         text.encode("utf-8")
@@ -82,14 +84,16 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     tables, lines = tables_of(text, name), key_lines(text)
     model, faults = checked(tables, lines)
     files, more = pitch_files(tables, Path(folder), lines)
+    traces, of_traces = trace_files(tables, Path(folder), lines)
     inspected, still_more = inspection_files(tables, Path(folder), lines)
     duty, of_duty = duty_file(tables, Path(folder), lines)
-    faults += [*more, *still_more, *of_duty]
+    faults += [*more, *of_traces, *still_more, *of_duty]
     if model is None:
         raise InputError(faults)
     results = all_results(model, inspected, lines)
     faults += [*inspection_faults(model, results, lines), *modification_faults(model.gear, lines)]
+    faults += trace_faults(model, traces, lines)
     if faults:
         raise InputError(faults)
-    record = with_keys(record_of(model, files, inspected, results, duty))
+    record = with_keys(record_of(model, files, inspected, results, duty, traces))
     return replace(record, digest=digest(record), source_text=text)

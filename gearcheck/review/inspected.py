@@ -231,7 +231,7 @@ def evidence_of(
     key = line.key
     if is_of_plan(key):
         return Evidence.NOT_NEEDED_YET, (), ""
-    kinds = dict(_kinds(key, plan))
+    kinds = dict(_kinds(key, plan, {one.characteristic for one in held}))
     found = {
         name: tuple(one.finding for one in held if one.characteristic == name and one.speaks_of(key))
         for name in kinds
@@ -246,11 +246,14 @@ def evidence_of(
     return min(answers, key=_WORST.index), findings, said
 
 
-def _kinds(key: str, plan: InspectionPlan | None) -> Iterator[tuple[str, str]]:
+def _kinds(key: str, plan: InspectionPlan | None, measured: set[str]) -> Iterator[tuple[str, str]]:
     if plan is not None:
         yield from ((item.key, item.kind) for item in plan.serving(key))
-    else:
-        yield from ((rule.key, rule.kind) for rule in plain_rules() if rule.key == key)
+        return
+    for rule in plain_rules():
+        # what is measured on request of the same parameter, such as its slope, counts beside its total
+        if rule.key == key or (rule.on_request and rule.key in measured and key in rule.needs):
+            yield rule.key, rule.kind
 
 
 def waits_for(found: Inspected | None, item: Requirement) -> str:

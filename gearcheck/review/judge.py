@@ -16,10 +16,14 @@ from gearcheck.review.inspected import evidence_of, inspected, planned
 from gearcheck.review.reserves import Turns, on_torque_scale, reserve, reserve_turns
 from gearcheck.review.results import Chain, Inspected, Line
 from gearcheck.review.stations import lines
+from gearcheck.review.traced import ReadTraces, read_all_traces
 
 
 def judged(
-    record: Record, chain: Chain | None = None, pitch: tuple[PitchDeviations, ...] | None = None
+    record: Record,
+    chain: Chain | None = None,
+    pitch: tuple[PitchDeviations, ...] | None = None,
+    traces: tuple[ReadTraces, ...] | None = None,
 ) -> tuple[Requirement, ...]:
     """Judge every requirement of a record by calculation and by evidence.
 
@@ -31,23 +35,28 @@ def judged(
         Its closed forms, where they are at hand.
     pitch : tuple of PitchDeviations, optional
         Its evaluated pitch, where it is at hand.
+    traces : tuple of ReadTraces, optional
+        Its evaluated traces, where they are at hand.
 
     Returns
     -------
     tuple of Requirement
         In the order of the stations.
     """
-    return judged_and_inspected(record, chain, pitch)[0]
+    return judged_and_inspected(record, chain, pitch, traces)[0]
 
 
 def judged_and_inspected(
-    record: Record, chain: Chain | None = None, pitch: tuple[PitchDeviations, ...] | None = None
+    record: Record,
+    chain: Chain | None = None,
+    pitch: tuple[PitchDeviations, ...] | None = None,
+    traces: tuple[ReadTraces, ...] | None = None,
 ) -> tuple[tuple[Requirement, ...], Inspected | None]:
     """Judge as `judged` does, and return the inspection plan with its evidence too."""
     chain = calculate(record) if chain is None else chain
     judged_lines = lines(record, chain)
     pitch = evaluated_pitch(record, chain) if pitch is None else pitch
-    fed = tuple(held(record, chain, pitch))
+    fed = tuple(held(record, chain, pitch, read_all_traces(record, chain) if traces is None else traces))
     plan, found = planned(record, chain, tuple(line.key for line in judged_lines), fed)
     turns = reserve_turns(record, judged_lines, chain)
     requirements = tuple(

@@ -22,6 +22,11 @@ _PARAMETERS = {
     "total": ("cumulative_pitch_um", Group.PITCH),
     "profile": ("profile_total_um", Group.PROFILE),
     "helix": ("helix_total_um", Group.HELIX),
+    **{
+        f"{group}_{part}": (f"{group}_{part}_um", group)
+        for group in (Group.PROFILE, Group.HELIX)
+        for part in ("slope", "form")
+    },
 }
 _DRAWN = "drawing"
 
@@ -153,7 +158,8 @@ def _tolerances(drawn: Tolerances, accuracy: AccuracySpecification) -> Iterator[
     for name, (field, group) in _PARAMETERS.items():
         if (value := _known(getattr(drawn, field))) is not None:
             for flank in ("left", "right"):
-                yield f"accuracy.{name}.{flank}", Limit(most=value, words=words(group))
+                least = -value if name.endswith("slope") else None  # the only ones with a sign
+                yield f"accuracy.{name}.{flank}", Limit(least=least, most=value, words=words(group))
     if (runout := _known(drawn.runout_um)) is not None:
         yield "accuracy.runout", Limit(most=runout, words=words(Group.RUNOUT))
 

@@ -52,9 +52,16 @@ def stress_characteristic(item: ResidualStressEvidence) -> str:
 
 
 def measured_characteristics(record: Record) -> frozenset[str]:
-    """Return the keys of the characteristics of which a record holds a result or a residual stress."""
+    """Return the keys of the characteristics of which a record holds a result, a residual stress, a trace."""
     results = {item.characteristic for item in record.result}
-    return frozenset(results | {stress_characteristic(item) for item in record.residual_stress} - {""})
+    traced = {
+        f"accuracy.{item.kind}{part}.{flank}"
+        for item in (*record.profile, *record.helix)
+        for flank in item.flank
+        for part in ("", "_slope", "_form")
+    }
+    stresses = {stress_characteristic(item) for item in record.residual_stress} - {""}
+    return frozenset(results | traced | stresses)
 
 
 def held_stress(record: Record) -> Iterator[Held]:

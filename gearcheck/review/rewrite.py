@@ -15,7 +15,7 @@ from gearcheck.review.carried import carried_record
 from gearcheck.review.changes import changed
 from gearcheck.review.file_record import MM_PER_INCH
 from gearcheck.review.file_values import rounded
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import KINDS, Record
 from gearcheck.review.leaves import Leaf, Place, alike, leaf_of, leaves
 
 _NUMBER = re.compile(r"\s*[+-]?[0-9.]+(?:[eE][+-]?[0-9]+)?")
@@ -65,8 +65,8 @@ def rewritten(record: Record, values: Mapping[str, float]) -> str:
 def evidence_texts(record: Record) -> dict[str, str]:
     """Return the text of each evidence file of a record by its name."""
     found: dict[str, str] = {}
-    for items in (record.pitch, record.traverse, record.residual_stress, record.result):
-        found |= {item.head.source: item.source_text for item in items if item.source_text}
+    for items in (getattr(record, kind) for kind in KINDS):
+        found |= {item.head.source: item.source_text for item in items if getattr(item, "source_text", "")}
     if record.duty is not None and record.duty.source_text:
         found[record.duty.source] = record.duty.source_text
     return found

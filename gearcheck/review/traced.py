@@ -24,6 +24,7 @@ from gearcheck.review.results import Chain
 
 PARAMETERS = {"total": "total_um", "form": "form_um", "slope": "slope_um"}
 """What is held against a tolerance, by its field of an evaluation."""
+_FEW = 9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,6 +39,8 @@ class ReadTraces:
         The evaluation range.
     design : DesignTrace
         The design trace at the places of the traces.
+    outline : DesignTrace or None
+        The same at a few places, each flank measured on the first axis; None where nothing is drawn.
     evaluation : TraceEvaluation
         Traces on the first axis.
     classes : mapping of Flank to AccuracyClass
@@ -47,6 +50,7 @@ class ReadTraces:
     item: TraceEvidence
     span: ProfileRange | HelixRange
     design: DesignTrace
+    outline: DesignTrace | None
     evaluation: TraceEvaluation
     classes: Mapping[Flank, AccuracyClass]
 
@@ -92,7 +96,8 @@ class ReadTraces:
         """Yield the results behind it with their titles."""
         name = trace_name(self.item)
         yield f"Evaluation range, {name}", self.span
-        yield f"Design trace, {name}", self.design
+        if self.outline is not None:
+            yield f"Design trace, {name}", self.outline
         yield f"Measured {name}", self.evaluation
         for flank, reached in self.classes.items():
             yield f"Class reached, {name}, {flank} flank", reached
@@ -133,10 +138,24 @@ def _read(record: Record, chain: Chain, item: TraceEvidence) -> ReadTraces:
     design, said = design_on(record, item.kind, span, item.place_mm, item.flank)
     found = _evaluated(item.kind, edition_of(record), item, span, design.design_um)
     found = replace(found, notices=(*found.notices, *said))
-    read = ReadTraces(item=item, span=span, design=design, evaluation=found, classes={})
+    outline = _outline(record, item, span) if np.nan_to_num(array(design.design_um)).any() else None
+    read = ReadTraces(item=item, span=span, design=design, outline=outline, evaluation=found, classes={})
     if record.gear.accuracy is None:
         return read
     return replace(read, classes={flank: _class(record, read, flank) for flank in read.flanks})
+
+
+def _outline(record: Record, item: TraceEvidence, span: ProfileRange | HelixRange) -> DesignTrace:
+    """The design trace at a few places, for the workings: that of every point is too long to read."""
+    start, end = _ends(span)
+    flanks = tuple(dict.fromkeys(item.flank))
+    place = np.tile(np.linspace(float(start), float(end), _FEW), (len(flanks), 1))
+    return design_on(record, item.kind, span, place, flanks)[0]
+
+
+def _ends(span: ProfileRange | HelixRange) -> tuple[Number, Number]:
+    """What the slope counts over: control and tip diameter, or both faces."""
+    return (0.0, span.face_width_mm) if isinstance(span, HelixRange) else (span.start_mm, span.tip_mm)
 
 
 def evaluation_span(record: Record, chain: Chain, kind: TraceKind) -> ProfileRange | HelixRange:
@@ -164,14 +183,7 @@ def _evaluated(
     span: ProfileRange | HelixRange,
     design_um: Array,
 ) -> TraceEvaluation:
-    ends: tuple[Number, Number] = (
-        (0.0, span.face_width_mm)
-        if isinstance(span, HelixRange)
-        else (
-            span.start_mm,
-            span.tip_mm,
-        )
-    )
+    ends = _ends(span)
     return trace_evaluation(
         kind=kind,
         edition=edition,
@@ -204,7 +216,10 @@ def _class(record: Record, read: ReadTraces, flank: Flank) -> AccuracyClass:
         else value
         for parameter in PARAMETERS
     }
-    return accuracy_class(**toothing(record, record.gear), edition=record.gear.accuracy.edition, **values)
+    found = accuracy_class(**toothing(record, record.gear), edition=record.gear.accuracy.edition, **values)
+    # what was not measured with these traces is said by other evidence
+    kept = tuple(one for one in found.notices if not one.key.endswith(".not_given"))
+    return replace(found, notices=kept)
 
 
 def value_of(read: ReadTraces, trace: int, parameter: str) -> float | None:

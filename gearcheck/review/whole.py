@@ -62,7 +62,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     pitch = evaluated_pitch(record, chain)
     traces = read_all_traces(record, chain)
     classes = reached_classes(record, pitch)
-    requirements, plan = judged_and_inspected(record, chain, pitch)
+    requirements, plan = judged_and_inspected(record, chain, pitch, traces)
     steps = (
         *_with_parts(_workings(record, chain, slower)),
         *_foretold(foretold, balanced),

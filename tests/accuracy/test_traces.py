@@ -206,7 +206,7 @@ def test_spikes_by_a_plain_median_point_by_point():
     trace[[0, 17, 18, 250, 400]] += [9.0, -8.0, -8.0, 5.0, 7.0]
     trace[100] = np.nan
     distance = np.array([trace[k] - np.nanmedian(trace[max(k - 3, 0) : k + 4]) for k in range(PLACE.size)])
-    limit = max(6 * 1.4826 * np.nanmedian(np.abs(distance)), 1.0)
+    limit = max(8 * 1.4826 * np.nanmedian(np.abs(distance)), 2.0)
     np.testing.assert_array_equal(spikes(trace), np.abs(np.nan_to_num(distance)) > limit)
     assert set(spikes(trace).nonzero()[0]) >= {0, 17, 18, 250, 400}
 

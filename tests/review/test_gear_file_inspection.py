@@ -2,6 +2,7 @@
 
 import pytest
 
+from gearcheck.accuracy.inputs import TraceKind
 from gearcheck.inspection.acceptance import Acceptance
 from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import RouteName
@@ -10,6 +11,7 @@ from gearcheck.review.gear_file import read_gear_text
 from gearcheck.review.inputs import State, StressPlace, StressState, TraversePlace
 from gearcheck.review.starter import starter_text
 from tests.review.gear_texts import faults_of, line_of, swapped, with_everything, write_pitch
+from tests.review.trace_files import write_traces
 
 TRAVERSE = "depth_mm,hardness_HV\n0.1,705\n0.5,690\n1.0,560\n1.2,520\n"
 STRESS = "depth_mm,stress_MPa\n0,-420\n0.02,-450\n0.1,-260\n"
@@ -23,6 +25,8 @@ def folder(tmp_path):
     (tmp_path / "traverse.csv").write_text(TRAVERSE, encoding="utf-8")
     (tmp_path / "residual_stress.csv").write_text(STRESS, encoding="utf-8")
     (tmp_path / "results.csv").write_text(f"{COLUMNS}\n{ROW}\n", encoding="utf-8")
+    for kind in TraceKind:
+        write_traces(tmp_path, kind)
     return tmp_path
 
 
