@@ -36,10 +36,10 @@ def test_a_record_begins_with_its_file_and_all_its_evidence(lift):
     assert (book.revision.revision, book.revision.source, book.revision.at) == (1, "gear file", AT)
     assert book.revision.digest == gear("ship_lift").digest
     assert book.revision.inputs == hashlib.sha256((folder / "gear.toml").read_bytes()).hexdigest()
-    assert len(book.revision.evidence) == 38  # 5 of its own, 3 traverses, 30 results
+    assert len(book.revision.evidence) == 36  # 7 of its own, 3 traverses, 26 results
     assert all(item["came_in"] == 1 and not item["stale"] for item in book.revision.evidence)
     names = ("gear.toml", *(path.name for path in folder.glob("*.csv")))
-    assert len(names) == 6
+    assert len(names) == 8
     assert gear_files(lift.workspace, book) == {name: (folder / name).read_bytes() for name in names}
 
 
