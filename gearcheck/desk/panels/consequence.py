@@ -108,9 +108,10 @@ def _classes_table(found: Consequences) -> str:
     body = "".join(_class_row(found, place, moved) for place in range(found.classes.size))
     several = ", the largest of all meshes" if len(found.meshes) > 1 else ""
     return (
-        f'<table class="gc-table"><caption>Class by class: load factors{several}, the least torque reserve of '
-        f"flank and root, the most that a correction takes off a flank, and the effort ({EFFORT_WORDS})"
-        f'</caption><thead><tr><th scope="col">Class</th>{head}</tr></thead><tbody>{body}</tbody></table>'
+        f'<table class="gc-table"><caption>Class by class: load factors{several}, the least torque reserve '
+        f"of flank and root, the most that a correction takes off a flank, and the effort ({EFFORT_WORDS})"
+        f'</caption><thead><tr><th scope="col">Class</th>{head}</tr></thead>'
+        f"<tbody>{body}</tbody></table>"
     )
 
 
