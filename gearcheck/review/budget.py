@@ -26,7 +26,7 @@ _CONTRACT = "accuracy."  # what is agreed of the class itself is no answer of th
 _WHY_NOT: dict[str, str] = {
     Group.RUNOUT: "the ratings do not use it; the eccentricity that it limits bears on the transmission "
     "error once a turn and on the stock of a correction",
-    Group.HELIX: "the face load factors are given, not worked out from a shaft",
+    Group.HELIX: "the face load factors are given, not worked out from a shaft, so no class shows in them",
 }
 
 

@@ -233,3 +233,59 @@ def test_gaps_are_bridged_between_the_places_that_are_there():
     np.testing.assert_allclose(found.values, [0.0, 2.0, 8.0, 8.0])
     assert found.any_missing
     assert not clean([np.nan, 1.0, 2.0]).any_missing
+
+
+def by_brute_force(index, flank, helix_deg, profile, helix, places):
+    """Every tooth at every place, point by point along its line of contact, without any array of teeth."""
+    side = 1.0 if flank is Flank.RIGHT else -1.0
+    slope, width = np.tan(np.radians(helix_deg)), 20.0
+    at = TEETH * PITCH / np.pi / 2 * np.tan(np.radians(20))
+    face = np.linspace(0, width, 401)
+    first = min(-slope * width, 0.0)
+    curve = np.full(TEETH * places, -np.inf)
+    for tooth in range(TEETH):
+        trace = profile.deviation_um[tooth] - np.interp(at, profile.place_mm, profile.deviation_um[tooth])
+        lead = helix.deviation_um[tooth] - np.interp(width / 2, helix.place_mm, helix.deviation_um[tooth])
+        for number in range(TEETH * places):
+            # on right flanks the next tooth has rolled a pitch further, on left flanks a pitch less
+            turn = number / places - tooth if flank is Flank.LEFT else tooth - number / places
+            turn = (turn + TEETH / 2) % TEETH - TEETH / 2 if turn > TEETH / 2 or turn < -TEETH / 2 else turn
+            for whole in (0.0, TEETH):
+                roll = START + first + (turn + whole) * PITCH + face * slope
+                touching = (roll >= START - 1e-9) & (roll <= START + PATH + 1e-9)
+                if touching.any():
+                    found = np.interp(roll, profile.place_mm, trace) + np.interp(face, helix.place_mm, lead)
+                    standing = side * index[tooth] * np.cos(np.radians(20)) + found[touching].max()
+                    curve[number] = max(curve[number], standing)
+    return curve
+
+
+@pytest.mark.parametrize("flank", list(Flank))
+@pytest.mark.parametrize("helix_deg", [0.0, 12.0, -25.0])
+def test_it_agrees_with_brute_force(flank, helix_deg):
+    rng = np.random.default_rng(11)
+    teeth = np.arange(1, TEETH + 1)
+    roll, face = np.linspace(START - 1, START + PATH + 1, 37), np.linspace(0, 20, 21)
+    index = rng.normal(0, 4, TEETH)
+    # smooth enough that the places of both ways of counting do not matter
+    profile = ToothTraces(
+        tooth=teeth,
+        place_mm=roll,
+        deviation_um=rng.normal(0, 2, (TEETH, 1)) * np.sin(roll / 3 + rng.normal(0, 3, (TEETH, 1))),
+    )
+    helix = ToothTraces(
+        tooth=teeth,
+        place_mm=face,
+        deviation_um=rng.normal(0, 2, (TEETH, 1)) * np.cos(face / 5 + rng.normal(0, 3, (TEETH, 1))),
+    )
+    found = error(
+        index,
+        flank,
+        base_helix_angle_deg=helix_deg,
+        profile=profile,
+        helix=helix,
+        places=8,
+        slices=201,
+    )
+    expected = by_brute_force(index, flank, helix_deg, profile, helix, 8)
+    np.testing.assert_allclose(found.curve_um, expected, atol=0.03)

@@ -95,7 +95,9 @@ def test_given_face_load_factors_and_a_shaft_are_told_apart():
         for name in ("tunnel_fan", "tram_bogie")
     )
     assert not given.moved
-    assert budget_words(given).endswith("the face load factors are given, not worked out from a shaft.")
+    assert budget_words(given).endswith(
+        "the face load factors are given, not worked out from a shaft, so no class shows in them."
+    )
     assert solved.moved
 
 

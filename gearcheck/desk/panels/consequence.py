@@ -100,7 +100,15 @@ def _classes_table(found: Consequences) -> str:
         name for name in _FACTORS if any(_moves(found, place, name) for place in range(len(found.meshes)))
     ]
     columns = [f"{marked(name)}" for name in moved]
-    columns += ["flank", "root", f"stock,{NO_BREAK}µm", f"case left,{NO_BREAK}mm", "effort", "reached by"]
+    columns += [
+        "flank",
+        "root",
+        f"stock,{NO_BREAK}µm",
+        f"case left,{NO_BREAK}mm",
+        f"needed,{NO_BREAK}mm",
+        "effort",
+        "reached by",
+    ]
     head = "".join(
         f'<th scope="col"{_number(place < len(columns) - 1)}>{words}</th>'
         for place, words in enumerate(columns)
@@ -109,7 +117,8 @@ def _classes_table(found: Consequences) -> str:
     several = ", the largest of all meshes" if len(found.meshes) > 1 else ""
     return (
         f'<table class="gc-table"><caption>Class by class: load factors{several}, the least torque reserve '
-        f"of flank and root, the most that a correction takes off a flank, and the effort ({EFFORT_WORDS})"
+        "of flank and root, the most that a correction takes off a flank, the case that it leaves of the least "
+        f"drawn, the case needed, and the effort ({EFFORT_WORDS})"
         f'</caption><thead><tr><th scope="col">Class</th>{head}</tr></thead>'
         f"<tbody>{body}</tbody></table>"
     )
@@ -130,6 +139,8 @@ def _class_row(found: Consequences, place: int, factors: Sequence[str]) -> str:
     cells += [_least(found, start, place) for start in ("stress.flank.", "stress.root.")]
     cells.append(value(float(np.ravel(found.correction.stock_um)[place]), 0))
     cells.append(value(float(found.left_mm[place]), 2))
+    needed = [float(mesh.needed_mm[place]) for mesh in found.meshes]
+    cells.append(value(None if np.isnan(needed).all() else float(np.nanmax(needed)), 2))
     low, high = found.effort.low[place], found.effort.high[place]
     cells.append("1" if low == high == 1 else f"{low:.1f} to {high:.1f}")
     numbers = "".join(f'<td class="num">{cell}</td>' for cell in cells)
