@@ -117,8 +117,8 @@ def _classes_table(found: Consequences) -> str:
     several = ", the largest of all meshes" if len(found.meshes) > 1 else ""
     return (
         f'<table class="gc-table"><caption>Class by class: load factors{several}, the least torque reserve '
-        "of flank and root, the most that a correction takes off a flank, the case that it leaves of the least "
-        f"drawn, the case needed, and the effort ({EFFORT_WORDS})"
+        "of flank and root, the most that a correction takes off a flank, the case that it leaves of the "
+        f"least drawn, the case needed, and the effort ({EFFORT_WORDS})"
         f'</caption><thead><tr><th scope="col">Class</th>{head}</tr></thead>'
         f"<tbody>{body}</tbody></table>"
     )
