@@ -165,7 +165,7 @@ def thickness_from_bodies(
     Source: ISO 21771:2007, from memory.
     Valid for: as the dimension itself.
     Departures: as the dimension itself.
-    Checked: GEO-13, GEO-14, OVER-01 and BETWEEN-01 backwards, and as the inverse of the dimension.
+    Checked: BACK-02, BACK-03, and as the inverse of the dimension.
 
     Examples
     --------

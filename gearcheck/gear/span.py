@@ -251,7 +251,7 @@ def thickness_from_span(
     Source: ISO 21771:2007, from memory.
     Valid for: external gears.
     Departures: none known.
-    Checked: GEO-10 and GEO-11 backwards, and as the inverse of `span`.
+    Checked: BACK-01, and as the inverse of `span`.
 
     Examples
     --------

@@ -218,9 +218,9 @@ def missing_for_backlash(record: Record, mesh: Mesh) -> str:
         return NO_CONDITIONS
     counted = np.any(array(mesh.backlash.runout_share) > 0.0)
     if counted and record.gear.accuracy is None:
-        return "[gear.accuracy] missing, of which the runout counts"
+        return "[gear.accuracy] missing"
     if counted and mesh.mate.accuracy is None:
-        return "[mesh.mate.accuracy] missing, of which the runout counts"
+        return "[mesh.mate.accuracy] missing"
     return ""
 
 

@@ -97,6 +97,30 @@ def test_a_measured_dimension_gives_the_thickness_back(body, allowance, **gear):
         assert disagreements(found)[0] == []
 
 
+@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.span:thickness_from_span"), ids=str)
+def test_a_span_backwards(check):
+    found = thickness_from_span(**check.inputs)
+    holds(check, x_E=found.generating_shift, A_sn_mm=found.allowance_mm)
+
+
+@pytest.mark.parametrize("check", cases("gear", "gearcheck.gear.body_size:thickness_from_bodies"), ids=str)
+def test_a_dimension_backwards(check):
+    internal = check.inputs.get("internal", False)
+    body = MeasuringBody.BALLS if internal else MeasuringBody.PINS
+    found = thickness_from_bodies(**{**check.inputs, "internal": internal}, body=body)
+    holds(check, x_E=found.generating_shift)
+
+
+@given(**GEAR, allowance=st.floats(-0.2, 0.1))
+def test_the_allowance_of_the_span_is_that_of_the_thickness_along_the_base_tangent(allowance, **gear):
+    names = ("normal_module_mm", "pressure_angle_deg", "profile_shift")
+    rack = {name: gear[name] for name in names}
+    made = {**gear, "profile_shift": generating_shift(**rack, allowance_mm=allowance)}
+    k = span_teeth_proposed(**gear)
+    thinner = span(**made, span_teeth=k).span_mm - span(**gear, span_teeth=k).span_mm
+    assert thinner == pytest.approx(allowance * np.cos(np.radians(gear["pressure_angle_deg"])), abs=1e-9)
+
+
 @given(**GEAR)
 def test_the_space_of_an_internal_gear_is_the_tooth_of_the_external_one(**gear):
     """The same flanks: a ball in a space of one is where the ball would stand in a tooth of the other."""

@@ -109,7 +109,7 @@ def test_what_is_missing_is_said():
         (replace(mesh, backlash=None), "[mesh.backlash] missing"),
         (
             replace(mesh, mate=replace(mesh.mate, accuracy=None)),
-            "[mesh.mate.accuracy] missing, of which the runout counts",
+            "[mesh.mate.accuracy] missing",
         ),
     ):
         assert requirement(replace(LIFT, meshes=(moved,)), "geometry.backlash.drum").reason == said
