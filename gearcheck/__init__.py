@@ -80,6 +80,8 @@ _HOMES = {
     "older_pitch_tolerances": "gearcheck.accuracy.older",
     "class_with_guard": "gearcheck.accuracy.gear_class",
     "pitch_deviations": "gearcheck.accuracy.pitch",
+    "pitch_harmonics": "gearcheck.accuracy.harmonics",
+    "once_a_turn": "gearcheck.accuracy.turn",
     "smoothed_trace": "gearcheck.accuracy.filter",
     "trace_evaluation": "gearcheck.accuracy.traces",
     "profile_range": "gearcheck.accuracy.ranges",

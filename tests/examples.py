@@ -405,6 +405,12 @@ def of_accuracy() -> Iterator[Any]:
         left_um=[3, -1, -4, 2, 1, -1], right_um=[1, 2, -3, 0, 2, -2], transverse_pressure_angle_deg=20.0
     )
     yield pitch
+    yield gearcheck.pitch_harmonics(
+        left_index_um=pitch.left_index_um,
+        right_index_um=pitch.right_index_um,
+        transverse_pressure_angle_deg=20.0,
+    )
+    yield gearcheck.once_a_turn(tooth=[1, 6, 11, 16], teeth=20, value_um=[5.0, 7.0, -3.0, 1.0])
     yield from of_traces()
     yield _transmission()
     angles = {"measuring_pressure_angle_deg": 20.0, "base_helix_angle_deg": 12.0}

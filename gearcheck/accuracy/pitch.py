@@ -8,6 +8,8 @@ from typing import Any, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from gearcheck.accuracy.harmonics import radial_places
+from gearcheck.accuracy.tolerances import nearest_sector
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -25,10 +27,10 @@ PITCH = Method(
         Range("transverse_pressure_angle_deg", "α_t", 10, 45, "°", Level.STOP),
     ),
     implements=(
-        "single pitch, total cumulative pitch, adjacent pitch difference on each flank",
+        "single, sector and total cumulative pitch, adjacent pitch difference on each flank",
         "runout from the index deviations of both flanks",
     ),
-    leaves_out=("sector pitch", "segments of gears", "uncertainty of the measurement"),
+    leaves_out=("segments of gears", "uncertainty of the measurement"),
     departures=(
         "The mean is taken off each flank, since the pitches of a whole gear close; a mean over 0.5 µm, more "
         "than rounding to whole µm explains, carries a caution.",
@@ -75,6 +77,13 @@ class PitchDeviations(Result):
     right_cumulative_pitch_um: Number = term(
         "Total cumulative pitch, right", "F_pR", "µm", words="largest less smallest F_piR"
     )
+    sector_teeth: Number = term("Pitches of a sector", "k")
+    left_sector_pitch_um: Number = term(
+        "Sector pitch, left", "F_pkL", "µm", words="largest size of the sum of k f_piL one after the other"
+    )
+    right_sector_pitch_um: Number = term(
+        "Sector pitch, right", "F_pkR", "µm", words="largest size of the sum of k f_piR one after the other"
+    )
     left_adjacent_um: Number = term(
         "Adjacent pitch difference, left", "f_uL", "µm", words="largest step from one f_piL to the next"
     )
@@ -93,11 +102,16 @@ class PitchDeviations(Result):
 
 
 def pitch_deviations(
-    *, left_um: Number, right_um: Number, transverse_pressure_angle_deg: Number = None
+    *,
+    left_um: Number,
+    right_um: Number,
+    transverse_pressure_angle_deg: Number = None,
+    sector_teeth: Number = None,
 ) -> PitchDeviations:
-    """Return single, cumulative and adjacent pitch of both flanks, and the runout that they hold.
+    """Return single, sector, cumulative and adjacent pitch of both flanks, and the runout that they hold.
 
     f_p = max |f_pi|, F_pi = f_p1 + ... + f_pi, F_p = max F_pi - min F_pi, f_u = max |f_pi - f_p(i-1)|,
+    F_pk = max |F_pi - F_p(i-k)|,
     r_i = (F_piR of tooth i - F_piL of tooth i + 1) cos α_t/(2 sin(α_t + 90°/z)), F_r = max r_i - min r_i
 
     A ball that touches both flanks at the measuring circle sinks where the space is too wide. Its lines of
@@ -112,6 +126,8 @@ def pitch_deviations(
         tooth; a pitch bears the number of the tooth where it ends and is positive where it is too long.
     transverse_pressure_angle_deg : float or array, optional
         α_t at the measuring circle, °; without it there is no runout.
+    sector_teeth : int or array, optional
+        k, pitches of a sector, less than z; the whole number nearest z/8 where it is not given.
 
     Returns
     -------
@@ -121,14 +137,14 @@ def pitch_deviations(
     Raises
     ------
     InputError
-        No teeth, an infinite value, or flanks with different numbers of teeth.
+        No teeth, an infinite value, flanks with different numbers of teeth, or a sector that is none.
 
     Notes
     -----
     Source: ISO 1328-1:2013, definitions, from memory; runout by the geometry of a ball between two flanks.
     Valid for: 5 to 1000 teeth, all of them measured; α_t from 10° to 45°; deviations small against m_n.
     Departures: the mean of each flank is taken off and said; over 0.5 µm it is a caution.
-    Checked: PITCH-HAND, PITCH-ECCENTRIC, PITCH-ECCENTRIC-HELICAL.
+    Checked: PITCH-HAND, PITCH-SECTOR, PITCH-ECCENTRIC, PITCH-ECCENTRIC-HELICAL.
 
     Examples
     --------
@@ -141,14 +157,18 @@ def pitch_deviations(
     """
     left, right = _as_measured(left_um, right_um)
     angle = array(transverse_pressure_angle_deg)
-    flanks = {"left": _flank("left", left), "right": _flank("right", right)}
+    sector = _sector(left.shape[-1], sector_teeth)
+    flanks = {"left": _flank("left", left, sector), "right": _flank("right", right, sector)}
     possible = np.where((angle >= 10) & (angle <= 45), angle, np.nan)
-    radial = _radial(flanks["left"]["left_index_um"], flanks["right"]["right_index_um"], possible)
+    radial = radial_places(
+        flanks["left"]["left_index_um"], flanks["right"]["right_index_um"], np.radians(possible)
+    )
     means = {name: flanks[name.partition("_")[0]][name] for name in ("left_mean_um", "right_mean_um")}
     return PitchDeviations(
         transverse_pressure_angle_deg=angle,
         **flanks["left"],
         **flanks["right"],
+        sector_teeth=sector,
         radial_um=radial,
         runout_um=np.ptp(radial, axis=-1),
         notices=(
@@ -173,11 +193,22 @@ def _as_measured(left_um: Number, right_um: Number) -> tuple[Array, Array]:
     return left, right
 
 
+def _sector(teeth: int, given: Number) -> Array:
+    if given is None:
+        return nearest_sector(teeth)
+    sector = array(given)
+    faults = Faults()
+    whole = ((sector >= 1) & (sector < max(teeth, 2)) & (sector == np.floor(sector))).all()
+    faults.need(bool(whole), "sector_teeth", given, f"a whole number of pitches from 1 to {teeth - 1}")
+    faults.check()
+    return sector
+
+
 def _whole(flank: Array) -> NDArray[np.bool_]:
     return np.asarray(~np.isnan(flank).any(axis=-1))
 
 
-def _flank(name: str, measured: Array) -> dict[str, Any]:
+def _flank(name: str, measured: Array, sector: Array) -> dict[str, Any]:
     in_scope = 5 <= measured.shape[-1] <= 1000
     measured = np.where((_whole(measured) & in_scope)[..., None], measured, np.nan)
     mean = measured.mean(axis=-1)
@@ -191,9 +222,18 @@ def _flank(name: str, measured: Array) -> dict[str, Any]:
         f"{name}_index_um": index,
         f"{name}_single_pitch_um": size.max(axis=-1),
         f"{name}_cumulative_pitch_um": np.ptp(index, axis=-1),
+        f"{name}_sector_pitch_um": _largest_sector(index, sector),
         f"{name}_adjacent_um": np.abs(step).max(axis=-1),
         f"{name}_spoiling_tooth": _tooth(size),
     }
+
+
+def _largest_sector(index: Array, sector: Array) -> Array:
+    """The largest change of the index deviations over k pitches, wherever around the gear."""
+    teeth = index.shape[-1]
+    place = (np.arange(teeth) - sector[..., None].astype(np.int64)) % teeth
+    index, place = np.broadcast_arrays(index, place)
+    return array(np.abs(index - np.take_along_axis(index, place, axis=-1)).max(axis=-1))
 
 
 def _tooth(size: Array) -> Any:
@@ -201,14 +241,6 @@ def _tooth(size: Array) -> Any:
     known = ~np.isnan(size[..., 0])
     tooth = np.where(known, np.argmax(np.nan_to_num(size), axis=-1) + 1, 0)
     return tooth if tooth.ndim else int(tooth) or None
-
-
-def _radial(left_index: Array, right_index: Array, angle_deg: Array) -> Array:
-    too_narrow = right_index - np.roll(left_index, -1, axis=-1)
-    angle = np.radians(angle_deg)
-    lean = angle + np.pi / (2 * left_index.shape[-1])
-    place = too_narrow * (np.cos(angle) / (2 * np.sin(lean)))[..., None]
-    return array(place - place.mean(axis=-1, keepdims=True))
 
 
 def _missing(name: str, measured: Array) -> tuple[Notice, ...]:
