@@ -45,6 +45,7 @@ def test_every_class_has_a_row_and_the_drawn_one_its_mark(record):
     assert html.count('<th scope="row">') == found.classes.size
     assert html.count("<b>drawn") == 1
     assert "common practice" in html
+    assert html.index("Ground with care") < html.index("Honed after hardening: 6 to 8")
     assert "One class coarser" in html and "One class finer" in html
     assert "fails</td>" in html  # the coarsest classes
 

@@ -86,13 +86,22 @@ def consequence_html(found: Consequences | None) -> str:
         return NO_CLASS
     said = (step_words(found, -1), step_words(found, 1), correction_words(found))
     sentences = "".join(f"<p>{marked(words)}</p>" for words in said if words)
-    return f"{sentences}{_classes_table(found)}"
+    return f"{sentences}{_classes_table(found)}{_reached_html()}"
 
 
 def effort_source_html() -> str:
     """Return where the relative effort comes from, for the margin."""
     rule = table(TABLE)
     return f"<p>Effort: {text(rule.note)}</p>{source(rule.cite, str(rule.status))}"
+
+
+def _reached_html() -> str:
+    """What reaches which classes, the finest first."""
+    said = [
+        f"{row['name']}: {row['finest']} to {row['coarsest']}" for row in table(TABLE).rows if "finest" in row
+    ]
+    lines = "".join(f"<li>{text(capital(one))}</li>" for one in reversed(said))
+    return f"<p>Classes that are usually reached (common practice, from memory):</p><ul>{lines}</ul>"
 
 
 def _classes_table(found: Consequences) -> str:
@@ -107,12 +116,8 @@ def _classes_table(found: Consequences) -> str:
         f"case left,{NO_BREAK}mm",
         f"needed,{NO_BREAK}mm",
         "effort",
-        "reached by",
     ]
-    head = "".join(
-        f'<th scope="col"{_number(place < len(columns) - 1)}>{words}</th>'
-        for place, words in enumerate(columns)
-    )
+    head = "".join(f'<th scope="col" class="num">{words}</th>' for words in columns)
     body = "".join(_class_row(found, place, moved) for place in range(found.classes.size))
     several = ", the largest of all meshes" if len(found.meshes) > 1 else ""
     return (
@@ -134,7 +139,8 @@ def _class_row(found: Consequences, place: int, factors: Sequence[str]) -> str:
         for word, number in (("drawn", found.drawn), ("agreed", found.agreed))
         if number == found.classes[place]
     ]
-    name = f"{found.classes[place]:g}{f' <b>{NO_BREAK.join(marks)}</b>' if marks else ''}"
+    said = f", <b>{' and '.join(marks)}</b>" if marks else ""
+    name = f"{found.classes[place]:g}{said}"
     cells = [value(_largest(found, symbol, place), 2) for symbol in factors]
     cells += [_least(found, start, place) for start in ("stress.flank.", "stress.root.")]
     cells.append(value(float(np.ravel(found.correction.stock_um)[place]), 0))
@@ -144,8 +150,7 @@ def _class_row(found: Consequences, place: int, factors: Sequence[str]) -> str:
     low, high = found.effort.low[place], found.effort.high[place]
     cells.append("1" if low == high == 1 else f"{low:.1f} to {high:.1f}")
     numbers = "".join(f'<td class="num">{cell}</td>' for cell in cells)
-    reached = text("; ".join(found.effort.processes[place]))
-    return f'<tr><th scope="row">{name}</th>{numbers}<td>{reached}</td></tr>'
+    return f'<tr><th scope="row">{name}</th>{numbers}</tr>'
 
 
 def _largest(found: Consequences, symbol: str, place: int) -> float:
