@@ -13,13 +13,14 @@ from gearcheck.desk.panels.advice import advice_html
 from gearcheck.desk.panels.agma_table import agma_html
 from gearcheck.desk.panels.along import Along
 from gearcheck.desk.panels.controls import sliders_of
-from gearcheck.desk.panels.first_to_fail import FirstToFail, waiting_html
-from gearcheck.desk.panels.later import Found, Later
+from gearcheck.desk.panels.first_to_fail import FirstToFail
+from gearcheck.desk.panels.later import Later, waiting_html
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.rating import Chained, group_html, tightest
 from gearcheck.desk.panels.rating_steps import GROUPS, Group
 from gearcheck.desk.panels.readings_table import beside_html, readings_html
 from gearcheck.desk.panels.spent import Spent
+from gearcheck.desk.panels.stress_later import Found, found_for
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import MeshSheet
 from gearcheck.desk.words import text
@@ -87,7 +88,7 @@ class OpenStress(MeshSheet):
         super().__init__(found, query)
         meshes = self.state.ghost.chain.meshes
         self.mesh = min(range(len(meshes)), key=lambda place: tightest(meshes[place]))
-        self._later = Later(self.state, self._say)
+        self._later = Later(self.state, self._say, found_for)
         self._groups: list[Piece] = []
         self._lines: list[Chained] = []
 

@@ -11,7 +11,9 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from gearcheck.basics.numbers import Array
+from gearcheck.accuracy.harmonics import PitchHarmonics, pitch_harmonics
+from gearcheck.accuracy.pitch import PitchDeviations
+from gearcheck.basics.numbers import Array, array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, backed, broken, frame, layout, own_tone, rows
 
@@ -20,6 +22,7 @@ _EDGE = 1.55  # half the height, in radii of the circle of no deviation
 _WIDE = 1.35  # wider than high, so that there is room for the names
 _ZERO = 1.0  # radius of the circle of no deviation
 _OUTWARD = 0.45  # how far the largest deviation goes from it
+_FLANKS = ("left", "right")
 _NAME_AT = 1.5
 _ROUND = np.linspace(0, 2 * np.pi, 181)
 
@@ -35,6 +38,32 @@ class Around:
     index_um: Array
     once_um: float
     once_at_deg: float
+
+
+def harmonics_of(measured: PitchDeviations) -> PitchHarmonics | None:
+    """Return once and twice a turn of measured pitch; None where a tooth or the pressure angle is missing."""
+    angle = measured.transverse_pressure_angle_deg
+    left, right = (array(getattr(measured, f"{flank}_index_um")) for flank in _FLANKS)
+    if angle is None or np.isnan([left, right]).any():
+        return None
+    return pitch_harmonics(left_index_um=left, right_index_um=right, transverse_pressure_angle_deg=angle)
+
+
+def around_of(measured: PitchDeviations) -> tuple[Around, ...]:
+    """Return what is drawn of measured pitch; nothing where there are no harmonics."""
+    waves = harmonics_of(measured)
+    if waves is None:
+        return ()
+    index = {flank: array(getattr(measured, f"{flank}_index_um")) for flank in _FLANKS}
+    return tuple(
+        Around(
+            flank=flank,
+            index_um=each - each.mean(),
+            once_um=float(array(getattr(waves, f"{flank}_first_um"))),
+            once_at_deg=float(array(getattr(waves, f"{flank}_first_deg"))),
+        )
+        for flank, each in index.items()
+    )
 
 
 def around_drawing(flanks: Sequence[Around]) -> Drawing:

@@ -23,7 +23,7 @@ _POINTS = 240  # of one line: more than the page has to show
 
 @dataclass(frozen=True, kw_only=True)
 class TraceLine:
-    """One trace: where it was measured in mm, and in µm the trace, the design and the mean line on it.
+    """One trace without its design: where it was measured in mm, and in µm the deviation and its mean line.
 
     All have the shape (points,) and NaN where there is nothing. `name` says which tooth it is; `left_out` is
     where points were excluded.
@@ -32,7 +32,6 @@ class TraceLine:
     name: str
     place_mm: Array
     deviation_um: Array
-    design_um: Array
     mean_line_um: Array
     left_out: NDArray[np.bool_]
 
@@ -42,7 +41,8 @@ class FlankTraces:
     """The traces of one flank and what they are held against.
 
     `over` runs along the axis: roll length or face position. `limit_um` is the total allowed of class
-    `limit_words`; `start_mm` and `end_mm` bound what is evaluated; `worst` is the place of the worst trace.
+    `limit_words`; `start_mm` and `end_mm` bound what is evaluated; `worst` is the place of the worst trace,
+    `worst_words` says what of it is worst, and `is_over` whether that is over its limit.
     """
 
     kind: str
@@ -50,6 +50,8 @@ class FlankTraces:
     over: str
     lines: tuple[TraceLine, ...]
     worst: int
+    worst_words: str
+    is_over: bool
     start_mm: float
     end_mm: float
     limit_um: float | None
@@ -74,7 +76,7 @@ def traces_drawing(flank: FlankTraces, reach: tuple[float, float] | None = None)
     low, high = reach or reach_of_traces([flank])
     moved = [_centred(line, flank) for line in flank.lines]
     worst = moved[flank.worst]
-    limits, over = _limits(worst, flank)
+    limits = _limits(worst, flank)
     ends = frame({"place": [flank.start_mm, flank.end_mm]})
     left, right = _sides(flank)
     return Drawing(
@@ -93,10 +95,10 @@ def traces_drawing(flank: FlankTraces, reach: tuple[float, float] | None = None)
                 ("place", "um", "name", "tone"),
             ),
             "limits": limits,
-            "named": _names(moved, flank, (low, high), over),
+            "named": _names(moved, flank, (low, high)),
             "limit_name": _limit_name(limits, flank),
         },
-        words=_words(flank, over),
+        words=_words(flank),
     )
 
 
@@ -105,7 +107,7 @@ def reach_of_traces(flanks: Sequence[FlankTraces]) -> tuple[float, float]:
     seen: list[float] = []
     for flank in flanks:
         moved = [_centred(line, flank) for line in flank.lines]
-        limits, _ = _limits(moved[flank.worst], flank)
+        limits = _limits(moved[flank.worst], flank)
         for one in moved:
             seen += [float(np.nanmin(one.deviation_um)), float(np.nanmax(one.deviation_um))]
         seen += [float(value) for value in limits["um"] if np.isfinite(value)]
@@ -114,34 +116,28 @@ def reach_of_traces(flanks: Sequence[FlankTraces]) -> tuple[float, float]:
 
 
 def _centred(line: TraceLine, flank: FlankTraces) -> TraceLine:
-    """Moved so that the mean line meets the design in the middle, and thinned to what the page shows."""
+    """Moved so that the mean line is 0 in the middle, and thinned to what the page shows."""
     inside = (line.place_mm >= flank.start_mm) & (line.place_mm <= flank.end_mm)
-    zero = float(np.nanmean(np.where(inside, line.mean_line_um - line.design_um, np.nan)))
+    zero = float(np.nanmean(np.where(inside, line.mean_line_um, np.nan)))
     step = max(line.place_mm.size // _POINTS, 1)
     return TraceLine(
         name=line.name,
         place_mm=line.place_mm[::step],
         deviation_um=(line.deviation_um - zero)[::step],
-        design_um=line.design_um[::step],
         mean_line_um=(line.mean_line_um - zero)[::step],
         left_out=line.left_out[::step],
     )
 
 
-def _limits(worst: TraceLine, flank: FlankTraces) -> tuple[pd.DataFrame, bool | None]:
-    """The design below the worst trace and as far above it as the total allows; whether that is passed."""
+def _limits(worst: TraceLine, flank: FlankTraces) -> pd.DataFrame:
+    """Two lines as far apart as the total allows, with the worst trace in their middle."""
     if flank.limit_um is None:
-        return pd.DataFrame({"place": [], "um": [], "side": []}), None
+        return pd.DataFrame({"place": [], "end": [], "um": []})
     inside = (worst.place_mm >= flank.start_mm) & (worst.place_mm <= flank.end_mm) & ~worst.left_out
-    rest = np.where(inside, worst.deviation_um - worst.design_um, np.nan)
-    lowest, highest = float(np.nanmin(rest)), float(np.nanmax(rest))
-    spare = (flank.limit_um - (highest - lowest)) / 2
-    sides = (("low", lowest - max(spare, 0.0)), ("high", lowest - max(spare, 0.0) + flank.limit_um))
-    place = np.where(inside, worst.place_mm, np.nan)
-    parts = [frame({"place": place, "um": worst.design_um + level, "side": side}) for side, level in sides]
-    return joined(
-        [part.dropna() for part in parts], ("place", "um", "side")
-    ), highest - lowest > flank.limit_um
+    seen = worst.deviation_um[inside]
+    middle = (float(np.nanmin(seen)) + float(np.nanmax(seen))) / 2
+    levels = [middle - flank.limit_um / 2, middle + flank.limit_um / 2]
+    return frame({"place": flank.start_mm, "end": flank.end_mm, "um": levels})
 
 
 def _rows(line: TraceLine, name: str, values: Array) -> pd.DataFrame:
@@ -162,43 +158,39 @@ def _tone(is_worst: bool) -> str:
 def _sides(flank: FlankTraces) -> tuple[float, float]:
     first = min(float(np.nanmin(one.place_mm)) for one in flank.lines)
     last = max(float(np.nanmax(one.place_mm)) for one in flank.lines)
-    return min(first, flank.start_mm), max(last, flank.end_mm) + 0.16 * (last - first)
+    return min(first, flank.start_mm), max(last, flank.end_mm) + 0.24 * (last - first)
 
 
-def _names(
-    lines: Sequence[TraceLine], flank: FlankTraces, reach: tuple[float, float], over: bool | None
-) -> pd.DataFrame:
+def _names(lines: Sequence[TraceLine], flank: FlankTraces, reach: tuple[float, float]) -> pd.DataFrame:
     """The name of each trace behind its end, and that of the limit above its line."""
     ends = [float(one.deviation_um[np.isfinite(one.deviation_um)][-1]) for one in lines]
     gap = (reach[1] - reach[0]) * _LINE_PX / _HEIGHT_PX
     levels = spread_within(ends, gap, reach[0] + gap / 2, reach[1] - gap / 2)
     last = max(float(np.nanmax(one.place_mm)) for one in lines)
-    worst_tone = tones.WORDS["fails"] if over else tones.INK
+    worst_tone = tones.WORDS["fails"] if flank.is_over else tones.INK
     return frame(
         {
             "place": [last for _ in lines],
             "um": levels,
-            "label": [one.name for one in lines],
+            "label": [flank.worst_words if k == flank.worst else one.name for k, one in enumerate(lines)],
             "tone": [worst_tone if k == flank.worst else tones.QUIET for k in range(len(lines))],
         }
     )
 
 
 def _limit_name(limits: pd.DataFrame, flank: FlankTraces) -> pd.DataFrame:
-    """The limit is named where its upper line begins."""
-    upper = limits[limits["side"] == "high"]
+    """The limit is named above its upper line."""
     label = "" if flank.limit_um is None else f"{flank.limit_um:.1f} µm allowed, {flank.limit_words}"
-    first = upper.iloc[:1]
-    return frame({"place": first["place"], "um": first["um"], "label": label, "tone": tones.LIMIT})
+    upper = limits.iloc[1:]
+    return frame({"place": upper["place"], "um": upper["um"], "label": label, "tone": tones.LIMIT})
 
 
-def _words(flank: FlankTraces, over: bool | None) -> str:
-    worst = flank.lines[flank.worst].name
-    told = f"{flank.kind} of {len(flank.lines)} traces, {flank.flank} flank, {worst} deviates most"
-    if flank.limit_um is None:
-        return told.capitalize()
-    verdict = "over" if over else "within"
-    return f"{told}, {verdict} the {flank.limit_um:.1f} µm of {flank.limit_words}".capitalize()
+def _words(flank: FlankTraces) -> str:
+    count = f"{len(flank.lines)} traces of the {flank.kind}, {flank.flank} flank"
+    allowed = (
+        "" if flank.limit_um is None else f"; {flank.limit_um:.1f} µm of total allowed, {flank.limit_words}"
+    )
+    return f"{count}; worst {flank.worst_words}{allowed}"
 
 
 @cache
@@ -206,7 +198,7 @@ def _layout(over: str) -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
     x = alt.X("place:Q", title=over, scale=exact, axis=alt.Axis(grid=False))
     side = alt.Axis(minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=6)
-    y = alt.Y("um:Q", title="deviation, µm", scale=exact, axis=side)
+    y = alt.Y("um:Q", title="deviation from the design, µm", scale=exact, axis=side)
     one = alt.Detail("name:N")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
@@ -218,8 +210,8 @@ def _layout(over: str) -> dict[str, Any]:
         .mark_line(strokeWidth=1.3, strokeDash=[5, 4])
         .encode(x=x, y=y, detail=one, color=own_tone()),
         rows("limits")
-        .mark_line(color=tones.LIMIT, strokeWidth=1.8, strokeDash=[7, 3])
-        .encode(x=x, y=y, detail=alt.Detail("side:N")),
+        .mark_rule(color=tones.LIMIT, strokeWidth=1.8, strokeDash=[7, 3])
+        .encode(x=x, x2="end:Q", y=y),
         rows("worst").mark_line(color=tones.MEASURED, strokeWidth=2.6).encode(x=x, y=y, detail=one),
         rows("left_out")
         .mark_point(filled=False, size=60, opacity=1, color=tones.WORDS["fails"])

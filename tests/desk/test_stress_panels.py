@@ -9,17 +9,16 @@ import pytest
 from gearcheck.basics.digits import number_text
 from gearcheck.basics.places import scenarios
 from gearcheck.desk.opening import Opened
-from gearcheck.desk.panels import later
 from gearcheck.desk.panels.advice import advice_html
 from gearcheck.desk.panels.agma_table import agma_html
-from gearcheck.desk.panels.first_to_fail import waiting_html
 from gearcheck.desk.panels.guesses import Guesses
-from gearcheck.desk.panels.later import found_for
+from gearcheck.desk.panels.later import Later, waiting_html
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.rating import Chained, group_html
 from gearcheck.desk.panels.rating_steps import GROUPS
 from gearcheck.desk.panels.readings_table import beside_html, readings_html
 from gearcheck.desk.panels.spent import Spent
+from gearcheck.desk.panels.stress_later import found_for
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.stress import OpenStress
 from gearcheck.duty.damage import BelowKnee
@@ -274,10 +273,9 @@ def test_the_advice_says_where_both_gears_are_alike(found):
     assert "no profile shift" in advice_html(())
 
 
-def test_what_takes_longer_follows_a_draft_at_rest(state, monkeypatch, found):
+def test_what_takes_longer_follows_a_draft_at_rest(state, found):
     asked = []
-    monkeypatch.setattr(later, "found_for", lambda record: asked.append(record) or found)
-    panel = later.Later(state, quiet)
+    panel = Later(state, quiet, lambda record: asked.append(record) or found)
     assert waiting_html(panel, lambda _: "done") == '<p class="gc-settling">Being worked out</p>'
     state.settle()
     assert waiting_html(panel, lambda _: "done") == "<div>done</div>"

@@ -19,6 +19,7 @@ SHEETS = (
     ("stress.ipynb", "Stress"),
     ("case_depth.ipynb", "Case depth"),
     ("heat_treat.ipynb", "Heat treatment"),
+    ("accuracy.ipynb", "Accuracy"),
     ("inspection.ipynb", "Inspection"),
     ("sign_off.ipynb", "Sign-off"),
     ("verify.ipynb", "Verify"),

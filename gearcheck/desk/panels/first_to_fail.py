@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -10,21 +9,13 @@ import ipywidgets as widgets
 
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.later import Found, Later
+from gearcheck.desk.panels.later import Later, waiting_html
 from gearcheck.desk.panels.numbers import marked
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.figures.failure import beyond, failure_drawing, first_words
 from gearcheck.review.failure_map import Against, FailureMap
 
 _OVER = {Against.SPEED: "Over speed, the torque held", Against.LIFE: "Over the life required"}
-
-
-def waiting_html(later: Later, build: Callable[[Found], str]) -> str:
-    """Return what was worked out, in grey while it is still that of another draft."""
-    if later.found is None:
-        return '<p class="gc-settling">Being worked out</p>'
-    waits = ' class="gc-settling"' if later.waits else ""
-    return f"<div{waits}>{build(later.found)}</div>"
 
 
 class FirstToFail:
