@@ -37,6 +37,8 @@ _HOMES = {
     "class_society_limits": "gearcheck.materials.society",
     "hertz_line": "gearcheck.contact.hertz",
     "stress_field": "gearcheck.contact.field",
+    "tolerance_budget": "gearcheck.review.budget",
+    "consequences": "gearcheck.review.consequence",
     "geometric_transmission_error": "gearcheck.accuracy.transmission",
     "correction_stock": "gearcheck.accuracy.correction",
     "class_correction": "gearcheck.accuracy.correction",

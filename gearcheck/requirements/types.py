@@ -130,7 +130,7 @@ class Reserve:
     factor : float or None
         The factor; None where none lies between 0.05 and 20.
     words : str
-        ``over 20``, ``no torque fixes it``, ``no value beyond 1.45 times the torque``, or empty where there
+        ``over 20``, ``no torque fixes it``, ``no value beyond 1.45``, or empty where there
         is a factor.
     ends_at : float or None
         The torque factor from which on there is no value, where that keeps a turn from being seen.

@@ -204,9 +204,7 @@ def reserve(factor: float, *, meets: bool, ends: float = np.nan) -> Reserve:
     """
     if np.isnan(factor) and not np.isnan(ends):
         side = "beyond" if ends > 1 else "below"
-        return Reserve(
-            factor=None, words=f"no value {side} {decimals_text(ends, 2)} times the torque", ends_at=ends
-        )
+        return Reserve(factor=None, words=f"no value {side} {decimals_text(ends, 2)}", ends_at=ends)
     if np.isnan(factor):
         return Reserve(factor=None, words="over 20" if meets else "no torque fixes it")
     return Reserve(factor=float(factor))

@@ -41,11 +41,11 @@ Measure = Span | OverBodies | BetweenBodies
 
 
 def measure_name(size: SizeSpecification, *, internal: bool = False) -> str:
-    """Return what is measured, in words: span over 4 teeth, over balls of 9 mm."""
+    """Return what is measured, in words: span over 4 teeth, dimension over balls of 9 mm."""
     if size.measure is SizeMeasure.SPAN:
         return f"span over {float(array(size.span_teeth)):.0f} teeth"
     side = "between" if internal else "over"
-    return f"{side} {size.measure} of {float(array(size.body_diameter_mm)):g} mm"
+    return f"dimension {side} {size.measure} of {float(array(size.body_diameter_mm)):g} mm"
 
 
 @dataclass(frozen=True, kw_only=True)

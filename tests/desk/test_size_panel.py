@@ -26,7 +26,7 @@ def test_it_says_limits_chord_measurement_and_backlash():
     said = plain(size_html(shown()))
     whole = shown()
     size, mesh = whole.chain.meshes[0].gear.size, whole.chain.meshes[0]
-    assert "The gear, over balls of 20 mm" in said
+    assert "The gear, dimension over balls of 20 mm" in said
     assert "Drum, span over 8 teeth" in said
     for number in (*size.limits_mm, *(one.chord_mm for one in size.chords)):
         assert f"{float(number):.3f}" in said

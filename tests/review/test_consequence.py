@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from gearcheck.accuracy.correction import class_correction
+from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.accuracy.tolerances import tolerances
 from gearcheck.basics.numbers import array
 from gearcheck.basics.places import scenarios
@@ -25,9 +26,23 @@ def read(name):
     return read_gear_file(scenarios() / name / "gear.toml")
 
 
-@pytest.fixture(scope="module", params=SCENARIOS)
+def by_1995(record):
+    def drawn(data):
+        return replace(data, accuracy=replace(data.accuracy, edition=AccuracyEdition.ISO_1328_1_1995))
+
+    meshes = tuple(replace(mesh, mate=drawn(mesh.mate)) for mesh in record.meshes)
+    return replace(record, gear=drawn(record.gear), meshes=meshes)
+
+
+@pytest.fixture(scope="module", params=[*SCENARIOS, "1995"])
 def record(request):
-    return read(request.param)
+    return by_1995(read("tunnel_fan")) if request.param == "1995" else read(request.param)
+
+
+def test_the_edition_says_how_many_classes_there_are(record):
+    found = consequences(record)
+    newer = record.gear.accuracy.edition is AccuracyEdition.ISO_1328_1_2013
+    assert (found.classes[0], found.classes[-1]) == ((1, 11) if newer else (0, 12))
 
 
 @pytest.mark.parametrize("number", [3, 6, 9])

@@ -168,7 +168,7 @@ def test_where_the_values_end_before_a_turn_is_said_with_the_torque():
     np.testing.assert_allclose(found.ends[0], 2.5, rtol=1e-5)
     told = reserve(found.factor[0], meets=True, ends=float(found.ends[0]))
     assert told.factor is None
-    assert told.words == "no value beyond 2.50 times the torque"
+    assert told.words == "no value beyond 2.50"
 
 
 @pytest.mark.parametrize("turn", [2.450, 2.46, 2.48, 2.499])
@@ -193,7 +193,7 @@ def test_what_fails_and_has_no_value_at_less_torque_is_not_called_hopeless():
 
     found = torque_turns(margins, 1)
     told = reserve(found.factor[0], meets=False, ends=float(found.ends[0]))
-    assert told.words == "no value below 0.40 times the torque"
+    assert told.words == "no value below 0.40"
     assert reserve_rank(told) == pytest.approx(0.4, rel=1e-5)
 
 
@@ -226,7 +226,7 @@ def test_a_calculation_that_stops_at_more_torque_says_so_on_the_ladder(monkeypat
     assert item.by_calculation is Calculation.MEETS
     assert item.reserve.factor is None
     assert item.reserve.words.startswith("no value beyond ")
-    assert item.reserve.words == f"no value beyond {1 + (turn - 1) / 2:.2f} times the torque"
+    assert item.reserve.words == f"no value beyond {1 + (turn - 1) / 2:.2f}"
     found = ladder([item], [item])
     assert found.rungs[0].value == item.reserve.words
     assert found.rungs[0].factor == pytest.approx(1 + (turn - 1) / 2, rel=1e-4)

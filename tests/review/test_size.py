@@ -52,7 +52,7 @@ def test_a_file_without_these_sections_has_none_of_it():
 def test_the_limits_follow_from_the_allowances_and_give_them_back():
     chain = calculate(LIFT)
     limit, size = limits_of(LIFT, chain)[SIZE], LIFT.gear.size
-    assert limit.words == "over balls of 20 mm"
+    assert limit.words == "dimension over balls of 20 mm"
     assert thickness_of(LIFT, limit.least).allowance_mm == pytest.approx(size.allowance_min_mm, abs=1e-9)
     assert thickness_of(LIFT, limit.most).allowance_mm == pytest.approx(size.allowance_max_mm, abs=1e-9)
     over_teeth = replace(size, measure=SizeMeasure.SPAN, span_teeth=3, body_diameter_mm=None)

@@ -86,22 +86,22 @@ def consequence_html(found: Consequences | None) -> str:
         return NO_CLASS
     said = (step_words(found, -1), step_words(found, 1), correction_words(found))
     sentences = "".join(f"<p>{marked(words)}</p>" for words in said if words)
-    return f"{sentences}{_classes_table(found)}{_reached_html(found)}"
+    return f"{sentences}{_classes_table(found)}{_reached_html()}"
 
 
-def _reached_html(found: Consequences) -> str:
-    """Which process reaches which classes, and where that and the effort come from."""
-    ends: dict[str, list[float]] = {}
-    for number, processes in zip(found.classes.tolist(), found.effort.processes, strict=True):
-        for process in processes:
-            ends.setdefault(process, []).append(number)
-    said = "; ".join(f"class {_span(min(each), max(each))} {process}" for process, each in ends.items())
+def effort_source_html() -> str:
+    """Return where the relative effort comes from, for the margin."""
     rule = table(TABLE)
-    return f"<p>Reached by: {marked(said)}. {text(rule.note)}</p>{source(rule.cite, str(rule.status))}"
+    return f"<p>Effort: {text(rule.note)}</p>{source(rule.cite, str(rule.status))}"
 
 
-def _span(first: float, last: float) -> str:
-    return f"{first:g}" if first == last else f"{first:g} to {last:g}"
+def _reached_html() -> str:
+    """What reaches which classes, the finest first."""
+    said = [
+        f"{row['name']}: {row['finest']} to {row['coarsest']}" for row in table(TABLE).rows if "finest" in row
+    ]
+    lines = "".join(f"<li>{text(capital(one))}</li>" for one in reversed(said))
+    return f"<p>Classes that are usually reached (common practice, from memory):</p><ul>{lines}</ul>"
 
 
 def _classes_table(found: Consequences) -> str:
@@ -139,7 +139,8 @@ def _class_row(found: Consequences, place: int, factors: Sequence[str]) -> str:
         for word, number in (("drawn", found.drawn), ("agreed", found.agreed))
         if number == found.classes[place]
     ]
-    name = f"{found.classes[place]:g}{f' <b>{NO_BREAK.join(marks)}</b>' if marks else ''}"
+    said = f", <b>{' and '.join(marks)}</b>" if marks else ""
+    name = f"{found.classes[place]:g}{said}"
     cells = [value(_largest(found, symbol, place), 2) for symbol in factors]
     cells += [_least(found, start, place) for start in ("stress.flank.", "stress.root.")]
     cells.append(value(float(np.ravel(found.correction.stock_um)[place]), 0))

@@ -120,22 +120,28 @@ def _backlash(required: Required | None, given: Mesh, mesh: MeshChain) -> Iterat
         reason=reason,
     )
     if most is not None:
-        widest = "" if found is None else f", {found.widest[0]}"
-        yield Line(
-            key=f"geometry.backlash.{mesh.name}.most",
-            station=NAME,
-            title=f"Greatest backlash against {mesh.name}",
-            sentence=(
-                f"The thinnest teeth on the widest axes, cold or warm, leave no more normal backlash against "
-                f"{mesh.name} than was agreed."
-            ),
-            demand=None if found is None else found.greatest_mm,
-            capacity=most,
-            demand_words=f"greatest normal backlash{widest}",
-            capacity_words="greatest normal backlash agreed",
-            unit="mm",
-            method=BACKLASH,
-            brief=("greatest", "allowed"),
-            scale=Scale.SHARE,
-            reason=reason,
-        )
+        yield _most(mesh, most, reason)
+
+
+def _most(mesh: MeshChain, most: float, reason: str) -> Line:
+    """The greatest backlash, where it is agreed."""
+    found = mesh.backlash
+    widest = "" if found is None else f", {found.widest[0]}"
+    return Line(
+        key=f"geometry.backlash.{mesh.name}.most",
+        station=NAME,
+        title=f"Greatest backlash against {mesh.name}",
+        sentence=(
+            f"The thinnest teeth on the widest axes, cold or warm, leave no more normal backlash against "
+            f"{mesh.name} than was agreed."
+        ),
+        demand=None if found is None else found.greatest_mm,
+        capacity=most,
+        demand_words=f"greatest normal backlash{widest}",
+        capacity_words="greatest normal backlash agreed",
+        unit="mm",
+        method=BACKLASH,
+        brief=("greatest", "allowed"),
+        scale=Scale.SHARE,
+        reason=reason,
+    )
