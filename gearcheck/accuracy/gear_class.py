@@ -11,7 +11,7 @@ import numpy as np
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, class_range
 from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.basics.errors import Faults
-from gearcheck.basics.methods import Method, Status
+from gearcheck.basics.methods import Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 
@@ -117,8 +117,14 @@ def gear_class(
         **{f"{name}_class": None for name in given.keys() - found.keys()},
         overall=np.where(overall > last, np.nan, overall),
         spoiled_by=spoiling,
-        notices=tuple(dict.fromkeys(notice for item in found.values() for notice in item.notices)),
+        notices=_notices(found),
     )
+
+
+def _notices(found: Mapping[str, AccuracyClass]) -> tuple[Notice, ...]:
+    """Those of all flanks, each once; what one flank lacks is no lack of the gear."""
+    every = dict.fromkeys(notice for item in found.values() for notice in item.notices)
+    return tuple(notice for notice in every if not notice.key.endswith(".not_given"))
 
 
 def _coarsest(found: Mapping[str, AccuracyClass], last: float) -> tuple[Array, Any]:

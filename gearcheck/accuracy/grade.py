@@ -54,7 +54,8 @@ PARAMETERS = {
     "runout": "runout",
 }
 """The deviations that have a class, as they are called, by their names."""
-_FOR_INFORMATION = ("adjacent_pitch",)
+FOR_INFORMATION = ("adjacent_pitch",)
+"""The deviations that do not count for the class of the gear."""
 _SIGNED = ("single_pitch", "profile_slope", "helix_slope")
 
 
@@ -233,7 +234,7 @@ def _need_teeth(teeth: Array) -> None:
 
 def _overall(found: dict[str, Array], last: float) -> tuple[Array, Any]:
     """Return the coarsest class that counts, past the last where one is worse, and what has it."""
-    counting = {name: item for name, item in found.items() if name not in _FOR_INFORMATION}
+    counting = {name: item for name, item in found.items() if name not in FOR_INFORMATION}
     if not counting:
         return array(np.nan), ""
     items = np.broadcast_arrays(*counting.values())
@@ -275,7 +276,7 @@ def class_range(edition: AccuracyEdition) -> Array:
 
 def _not_given(method: Method, measured: dict[str, Array]) -> tuple[Notice, ...]:
     left_out = [
-        words for name, words in PARAMETERS.items() if name not in measured and name not in _FOR_INFORMATION
+        words for name, words in PARAMETERS.items() if name not in measured and name not in FOR_INFORMATION
     ]
     if not left_out:
         return ()

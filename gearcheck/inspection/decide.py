@@ -63,6 +63,29 @@ class Limit:
         return self.least is not None or self.most is not None
 
 
+def guard_band(uncertainty: float | None, rule: DecisionRule) -> float:
+    """Return the guard band that a decision rule makes of an expanded uncertainty.
+
+    Parameters
+    ----------
+    uncertainty : float or None
+        Expanded uncertainty U (k = 2); None where none is stated: then it counts as 0.
+    rule : DecisionRule
+        The edition.
+
+    Returns
+    -------
+    float
+        In the unit of the uncertainty.
+
+    Examples
+    --------
+    >>> guard_band(2.0, DecisionRule.WHOLE), guard_band(2.0, DecisionRule.PROBABLE)
+    (2.0, 1.65)
+    """
+    return float(table("decision_rules").value(rule) * (uncertainty or 0.0))
+
+
 def decision(value: float, limit: Limit, uncertainty: float | None, rule: DecisionRule) -> Decision:
     """Hold a measured value against a limit.
 
@@ -95,7 +118,7 @@ def decision(value: float, limit: Limit, uncertainty: float | None, rule: Decisi
     >>> decision(1.63, least, 0.04, DecisionRule.WHOLE), decision(1.65, least, 0.04, DecisionRule.WHOLE)
     (<Decision.WITHIN: 'within the uncertainty'>, <Decision.CONFORMS: 'conforms'>)
     """
-    guard = table("decision_rules").value(rule) * (uncertainty or 0.0)
+    guard = guard_band(uncertainty, rule)
     said = [
         _of_end(sign * (value - end), guard, SLACK * max(abs(value), abs(end)))
         for sign, end in ((1, limit.least), (-1, limit.most))

@@ -46,6 +46,7 @@ from gearcheck.stress.scuffing_integral import IntegralTemperature
 
 if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
+    from gearcheck.review.reached import ReachedClass
     from gearcheck.review.traced import ReadTraces
 
 
@@ -283,6 +284,8 @@ class Review:
         What is left for the tooth: window, case left, exposures; None until the slower work has run.
     traces : tuple of ReadTraces
         Evaluated traces of profile and helix, profile first, in the order of the record.
+    reached : tuple of ReachedClass
+        The class of each part measured, by pitch and traces together.
     """
 
     record: Record
@@ -298,3 +301,4 @@ class Review:
     predicted: Predicted | None = None
     balance: Balance | None = None
     traces: tuple[ReadTraces, ...] = ()
+    reached: tuple[ReachedClass, ...] = ()

@@ -23,10 +23,11 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged_and_inspected
 from gearcheck.review.masked import masked
 from gearcheck.review.pairing import mixed_editions, other_governing_edition
+from gearcheck.review.reached import ReachedClass, reached_by_part
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
 from gearcheck.review.size import backlash_results, size_results
-from gearcheck.review.traced import read_all_traces
+from gearcheck.review.traced import ReadTraces, read_all_traces
 from gearcheck.review.traverses import read_traverse
 from gearcheck.review.treated import Predicted, predicted
 
@@ -62,6 +63,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     pitch = evaluated_pitch(record, chain)
     traces = read_all_traces(record, chain)
     classes = reached_classes(record, pitch)
+    reached = reached_by_part(record, pitch, traces)
     requirements, plan = judged_and_inspected(record, chain, pitch, traces)
     steps = (
         *_with_parts(_workings(record, chain, slower)),
@@ -69,11 +71,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
         *_measured(record, pitch, classes),
-        *(
-            Working(station="accuracy", title=title, result=one)
-            for read in traces
-            for title, one in read.results()
-        ),
+        *_traced(traces, reached),
     )
     return Review(
         record=record,
@@ -89,7 +87,17 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         predicted=foretold,
         balance=balanced,
         traces=traces,
+        reached=reached,
     )
+
+
+def _traced(traces: tuple[ReadTraces, ...], reached: tuple[ReachedClass, ...]) -> Iterator[Working]:
+    for read in traces:
+        for title, one in read.results():
+            yield Working(station="accuracy", title=title, result=one)
+    for part in reached:
+        title = f"Class by flank, {part.part}"
+        yield Working(station="accuracy", title=title, result=part.as_measured)
 
 
 def _is_made(record: Record) -> bool:
