@@ -83,7 +83,7 @@ class ReachedClass:
         """The class in words, with what spoils it and how sure it is."""
         last = self.as_measured.overall
         if last is None and not self.spoiled_by:
-            return f"{self.part}: no class, for a trace has no value."
+            return f"{self.part} has no class: one of its deviations could not be evaluated."
         said = "worse than all classes" if last is None else f"class {last:g}"
         spoiled = "; ".join(f"{item.words} ({item.value_um:.1f} µm)" for item in self.spoiled_by)
         text = f"{self.part} is {said} by what was measured, for its {spoiled}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+from gearcheck.accuracy.inputs import AccuracySpecification, Group
 from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Number
 from gearcheck.desk.panels.numbers import marked, settling, value
@@ -210,8 +211,9 @@ def _accuracy(state: Sheet) -> Iterator[str]:
     if drawn is None or accuracy is None:
         yield "The record names no accuracy class."
         return
+    own = _own_classes(accuracy)
     yield (
-        f"Class {value(accuracy.tolerance_class, 0)} of {text(accuracy.edition)} allows "
+        f"Class {value(accuracy.tolerance_class, 0)} of {text(accuracy.edition)}{own} allows "
         f"{value(drawn.single_pitch_um, 1, 'µm')} of single pitch, "
         f"{value(drawn.cumulative_pitch_um, 1, 'µm')} of cumulative pitch and "
         f"{value(drawn.runout_um, 1, 'µm')} of runout."
@@ -219,7 +221,7 @@ def _accuracy(state: Sheet) -> Iterator[str]:
     if not state.shown.record.pitch:
         yield "No pitch has been measured yet."
     shown = state.shown
-    for evidence, found, reached in zip(shown.record.pitch, shown.pitch, shown.classes, strict=True):
+    for evidence, found in zip(shown.record.pitch, shown.pitch, strict=True):
         measured = text(capital(evidence.head.applies_to))
         single = _sides(found.left_single_pitch_um, found.right_single_pitch_um)
         total = _sides(found.left_cumulative_pitch_um, found.right_cumulative_pitch_um)
@@ -227,13 +229,15 @@ def _accuracy(state: Sheet) -> Iterator[str]:
             f"{measured} was measured: single pitch {single}, "
             f"cumulative pitch {total}, runout {value(found.runout_um, 1, 'µm')}."
         )
-        if reached.overall is not None:
-            yield (
-                f"{measured} reaches class {value(reached.single_pitch, 0)} in "
-                f"single pitch, {value(reached.cumulative_pitch, 0)} in cumulative pitch and "
-                f"{value(reached.runout, 0)} in runout: class {value(reached.overall, 0)} overall, where "
-                f"class {value(accuracy.tolerance_class, 0)} is drawn."
-            )
+    for part in shown.reached:
+        yield text(capital(part.sentence))
+
+
+def _own_classes(accuracy: AccuracySpecification) -> str:
+    """The groups of parameters that have a class of their own."""
+    own = {group: getattr(accuracy, f"{group}_class") for group in Group}
+    said = [f"{group} class {value(one, 0)}" for group, one in own.items() if one is not None]
+    return f" ({', '.join(said)})" if said else ""
 
 
 def _inspection(state: Sheet) -> Iterator[str]:
