@@ -13,6 +13,7 @@ import numpy as np
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.numbers import Array
 from gearcheck.review.file_places import Place, place_words
+from gearcheck.review.file_sizes import size_faults
 from gearcheck.review.file_table import folded, number, rows, table_file
 from gearcheck.review.file_values import shown
 
@@ -115,7 +116,7 @@ def pitch_table(text: str, name: str, teeth: int | None) -> dict[str, Array]:
         _take(row, f"{name}, line {line}", teeth, values, found)
     count = teeth or max((tooth for _, tooth in values), default=0)
     if not found:
-        found += _gaps(values, count, name)
+        found += [*_gaps(values, count, name), *_sizes(values, name)]
     if found:
         raise InputError(folded(found, name))
     return {flank: np.array([values[flank, tooth] for tooth in range(1, count + 1)]) for flank in FLANKS}
@@ -151,6 +152,16 @@ def _take(
         found.append(Fault(place, f"{flank} flank, tooth {tooth} again", "one row a tooth and flank"))
     elif len(found) == before:
         values[flank, tooth] = value
+
+
+def _sizes(values: Mapping[tuple[str, int], float], name: str) -> Iterator[Fault]:
+    """Deviations of another unit, and a flank that was not recorded."""
+    for flank in FLANKS:
+        own = [value for (side, _), value in values.items() if side == flank]
+        if own and not any(own):
+            why = "a flank of zeros is a probe that did not record, or a column that was not filled"
+            yield Fault(f"{name}, {flank} flank", f"{len(own)} zeros", "the deviations as measured", why)
+    yield from size_faults(name, list(values.values()))
 
 
 def _gaps(values: Mapping[tuple[str, int], float], count: int, name: str) -> Iterator[Fault]:

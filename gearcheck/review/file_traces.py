@@ -16,14 +16,13 @@ from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.numbers import Array
 from gearcheck.review.file_inspection import named_files
 from gearcheck.review.file_places import Place
+from gearcheck.review.file_sizes import size_faults
 from gearcheck.review.file_table import TableFile, folded, number, rows, table_file
 from gearcheck.review.file_values import shown
 
 ALONG = {TraceKind.PROFILE: "roll_mm", TraceKind.HELIX: "face_mm"}
 ACROSS = {TraceKind.PROFILE: "face_mm", TraceKind.HELIX: "roll_mm"}
 LARGEST_PLACE_MM = 5000.0
-LARGEST_DEVIATION_UM, SMALLEST_DEVIATION_UM = 1000.0, 0.05
-"""Beyond these the deviations of a ground gear are in another unit."""
 FEWEST_POINTS = 5
 _COMMA = "write a decimal point, not a comma"
 
@@ -191,31 +190,6 @@ def _of_traces(read: _Reading) -> Iterator[Fault]:
             why = "a trace of zeros is a probe that did not record, or a column that was not filled"
             yield Fault(trace, f"{len(known)} zeros", "the deviations as measured", why)
     yield from size_faults(read.name, [value for points in read.traces.values() for value in points.values()])
-
-
-def size_faults(name: str, deviations_um: list[float]) -> Iterator[Fault]:
-    """Ask for the unit of deviations that are too small or too large for µm; zeros alone are said elsewhere.
-
-    Parameters
-    ----------
-    name : str
-        Of the file.
-    deviations_um : list of float
-        All of it; NaN where a point is missing.
-
-    Yields
-    ------
-    Fault
-        With the largest of them.
-    """
-    largest = max((abs(one) for one in deviations_um if np.isfinite(one)), default=0.0)
-    field, needed = f"{name}, deviation_um", "deviations in µm"
-    if 0 < largest < SMALLEST_DEVIATION_UM:
-        why = f"none is over {SMALLEST_DEVIATION_UM:g} µm, which no flank is: are they in mm?"
-        yield Fault(field, f"at most {largest:g}", needed, why)
-    elif largest > LARGEST_DEVIATION_UM:
-        why = f"no flank is off by over {LARGEST_DEVIATION_UM:g} µm: are they in nm, or a place?"
-        yield Fault(field, f"up to {largest:g}", needed, why)
 
 
 def _arranged(read: _Reading, file: TableFile) -> TraceFile:

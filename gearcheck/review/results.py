@@ -48,6 +48,7 @@ if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
     from gearcheck.review.reached import ReachedClass
     from gearcheck.review.traced import ReadTraces
+    from gearcheck.review.turned import TurnedPitch
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -286,6 +287,8 @@ class Review:
         Evaluated traces of profile and helix, profile first, in the order of the record.
     reached : tuple of ReachedClass
         The class of each part measured, by pitch and traces together.
+    turned : tuple of TurnedPitch
+        What the measured pitch holds once and twice a turn, in the order of the pitch.
     """
 
     record: Record
@@ -302,3 +305,4 @@ class Review:
     balance: Balance | None = None
     traces: tuple[ReadTraces, ...] = ()
     reached: tuple[ReachedClass, ...] = ()
+    turned: tuple[TurnedPitch, ...] = ()

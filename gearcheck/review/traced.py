@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +13,11 @@ from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank, TraceKind
 from gearcheck.accuracy.ranges import HelixRange, ProfileRange, helix_range, profile_range
 from gearcheck.accuracy.traces import TraceEvaluation, trace_evaluation
+from gearcheck.accuracy.turn import OnceATurn, once_a_turn
+from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array, plain
 from gearcheck.basics.results import Result
+from gearcheck.basics.tables import table
 from gearcheck.review.chain import toothing
 from gearcheck.review.evidence_inputs import TraceEvidence
 from gearcheck.review.inputs import Record
@@ -25,6 +28,7 @@ from gearcheck.review.results import Chain
 PARAMETERS = {"total": "total_um", "form": "form_um", "slope": "slope_um"}
 """What is held against a tolerance, by its field of an evaluation."""
 _FEW = 9
+_BEYOND = 0.2  # of the flank: so far a trace may run over its ends
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +49,8 @@ class ReadTraces:
         Traces on the first axis.
     classes : mapping of Flank to AccuracyClass
         The class that each flank measured reaches; empty where no class is drawn.
+    turns : mapping of Flank to OnceATurn
+        What comes back once a turn in the slopes of each flank; only of flanks with three teeth or more.
     """
 
     item: TraceEvidence
@@ -53,6 +59,7 @@ class ReadTraces:
     outline: DesignTrace | None
     evaluation: TraceEvaluation
     classes: Mapping[Flank, AccuracyClass]
+    turns: Mapping[Flank, OnceATurn] = field(default_factory=dict)
 
     @property
     def flanks(self) -> tuple[Flank, ...]:
@@ -101,6 +108,8 @@ class ReadTraces:
         yield f"Measured {name}", self.evaluation
         for flank, reached in self.classes.items():
             yield f"Class reached, {name}, {flank} flank", reached
+        for flank, turn in self.turns.items():
+            yield f"Slope over the turn, {name}, {flank} flank", turn
 
 
 def trace_name(item: TraceEvidence) -> str:
@@ -137,12 +146,59 @@ def _read(record: Record, chain: Chain, item: TraceEvidence) -> ReadTraces:
     span = evaluation_span(record, chain, item.kind)
     design, said = design_on(record, item.kind, span, item.place_mm, item.flank)
     found = _evaluated(item.kind, edition_of(record), item, span, design.design_um)
-    found = replace(found, notices=(*found.notices, *said))
+    found = replace(found, notices=(*found.notices, *said, *_of_teeth(record, item), *_of_places(item, span)))
     outline = _outline(record, item, span) if np.nan_to_num(array(design.design_um)).any() else None
     read = ReadTraces(item=item, span=span, design=design, outline=outline, evaluation=found, classes={})
+    read = replace(read, turns=dict(_turns(record, read)))
     if record.gear.accuracy is None:
         return read
     return replace(read, classes={flank: _class(record, read, flank) for flank in read.flanks})
+
+
+def _turns(record: Record, read: ReadTraces) -> Iterator[tuple[Flank, OnceATurn]]:
+    slopes, teeth = array(read.evaluation.slope_um), int(record.gear.tooth.teeth)
+    for flank in read.flanks:
+        rows = read.on(flank)
+        tooth = read.item.tooth[rows]
+        if np.unique(tooth).size >= _fewest():
+            yield flank, once_a_turn(tooth=tooth, teeth=teeth, value_um=slopes[rows])
+
+
+def _fewest() -> int:
+    return int(table("trace_rules").value("fewest teeth"))
+
+
+def _of_teeth(record: Record, item: TraceEvidence) -> Iterator[Notice]:
+    """Too few teeth, or all of them on one side of the gear, do not show what comes back once a turn."""
+    for flank in dict.fromkeys(item.flank):
+        tooth = np.unique(item.tooth[np.array([one is flank for one in item.flank])])
+        where = f"The {item.kind} of the {flank} flanks was traced on"
+        if tooth.size < _fewest():
+            teeth = f"{tooth.size} {'tooth' if tooth.size == 1 else 'teeth'}"
+            text = f"{where} {teeth}: at least {_fewest()}, about evenly around, are asked."
+            yield Notice(Level.CAUTION, f"traces.{item.kind}.{flank}.few_teeth", text)
+            continue
+        apart = np.diff(tooth, append=tooth[0] + int(record.gear.tooth.teeth))
+        if apart.max() > int(record.gear.tooth.teeth) / 2:
+            listed = ", ".join(map(str, tooth))
+            text = f"{where} teeth {listed}, on one side of the gear: take them about evenly around."
+            yield Notice(Level.CAUTION, f"traces.{item.kind}.{flank}.one_side", text)
+
+
+def _of_places(item: TraceEvidence, span: ProfileRange | HelixRange) -> Iterator[Notice]:
+    """Places far beyond the flank are something else than a roll length or a face position."""
+    low, high = (None if end is None else float(end) for end in _ends(span))
+    if low is None or high is None:
+        return
+    first, last = float(np.nanmin(item.place_mm)), float(np.nanmax(item.place_mm))
+    beyond = _BEYOND * (high - low)
+    if first < low - beyond or last > high + beyond:
+        what = "roll lengths along the line of action" if item.kind is TraceKind.PROFILE else "face positions"
+        text = (
+            f"The {item.kind} traces go from {first:.2f} to {last:.2f} mm, the flank from {low:.2f} to "
+            f"{high:.2f} mm: are they {what}?"
+        )
+        yield Notice(Level.CAUTION, f"traces.{item.kind}.places", text)
 
 
 def _outline(record: Record, item: TraceEvidence, span: ProfileRange | HelixRange) -> DesignTrace:

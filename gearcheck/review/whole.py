@@ -30,6 +30,7 @@ from gearcheck.review.size import backlash_results, size_results
 from gearcheck.review.traced import ReadTraces, read_all_traces
 from gearcheck.review.traverses import read_traverse
 from gearcheck.review.treated import Predicted, predicted
+from gearcheck.review.turned import TurnedPitch, turned_pitch
 
 _LIBRARIES = ("gearcheck", "numpy", "scipy")
 
@@ -64,13 +65,14 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     traces = read_all_traces(record, chain)
     classes = reached_classes(record, pitch)
     reached = reached_by_part(record, pitch, traces)
+    turned = turned_pitch(record, pitch)
     requirements, plan = judged_and_inspected(record, chain, pitch, traces)
     steps = (
         *_with_parts(_workings(record, chain, slower)),
         *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
-        *_measured(record, pitch, classes),
+        *_measured(record, pitch, classes, turned),
         *_traced(traces, reached),
     )
     return Review(
@@ -88,6 +90,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         balance=balanced,
         traces=traces,
         reached=reached,
+        turned=turned,
     )
 
 
@@ -145,13 +148,19 @@ def _workings(record: Record, chain: Chain, slower: tuple[Settled, ...]) -> Iter
 
 
 def _measured(
-    record: Record, pitch: tuple[PitchDeviations, ...], classes: tuple[AccuracyClass, ...]
+    record: Record,
+    pitch: tuple[PitchDeviations, ...],
+    classes: tuple[AccuracyClass, ...],
+    turned: tuple[TurnedPitch, ...],
 ) -> Iterator[Working]:
     for item, result in zip(record.pitch, pitch, strict=True):
         yield Working(station="accuracy", title=f"Measured pitch, {item.head.applies_to}", result=result)
     for traverse in record.traverse:
         for title, found in read_traverse(traverse).results():
             yield Working(station="case depth", title=title, result=found)
+    for item, turn in zip(record.pitch, turned, strict=True):
+        title = f"Once and twice a turn, {item.head.applies_to}"
+        yield Working(station="accuracy", title=title, result=turn.harmonics)
     for item, reached in zip(record.pitch, classes, strict=False):  # none where no class is drawn
         yield Working(station="accuracy", title=f"Class reached, {item.head.applies_to}", result=reached)
 
