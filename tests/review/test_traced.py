@@ -1,4 +1,4 @@
-"""Traces in the review: ranges, findings with their limits and uncertainty, exclusions, what-ifs, once a turn."""
+"""Traces in the review: ranges, findings with limit and uncertainty, exclusions, what-ifs, once a turn."""
 
 from dataclasses import replace
 
