@@ -106,8 +106,6 @@ class ReadTraces:
         if self.outline is not None:
             yield f"Design trace, {name}", self.outline
         yield f"Measured {name}", self.evaluation
-        for flank, reached in self.classes.items():
-            yield f"Class reached, {name}, {flank} flank", reached
         for flank, turn in self.turns.items():
             yield f"Slope over the turn, {name}, {flank} flank", turn
 

@@ -96,7 +96,7 @@ def test_a_number_stands_where_a_number_is_due_and_words_nowhere_instead(plain):
         elif answer is Evidence.STALE:
             assert result.startswith("no result that holds; stale: ")
         else:
-            assert re.match(rf"[0-9.]+\u00a0±\u00a0[0-9.]+\u00a0{re.escape(unit)}(, |$)", result), result
+            assert re.match(rf"−?[0-9.]+\u00a0±\u00a0[0-9.]+\u00a0{re.escape(unit)}(, |$)", result), result
         if item.wants_number:
             assert unit in row["8. Requirement"]
         assert not re.fullmatch(r"(?i)ok|pass|accept(ed)?|conforms", result)

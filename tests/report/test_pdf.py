@@ -55,7 +55,7 @@ def test_the_print_is_a_pdf_and_the_same_at_every_time(released, notebook):
     data = released["pdf"].read_bytes()
     assert data.startswith(b"%PDF-")
     assert data == pdf_report(notebook)
-    assert 20 <= pages(data) <= 60
+    assert 20 <= pages(data) <= 75  # traces, sizes and classes take their share
     assert b"CreationDate" not in data
 
 
