@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.accuracy.composite import (
@@ -88,6 +88,7 @@ def test_the_edition_of_2020_is_refused_outside_its_scope_first(given_values, ke
     assert words in stop.text
 
 
+@settings(deadline=None)
 @given(st.floats(5, 1000), st.floats(0.2, 10), st.integers(4, 12))
 def test_a_gear_on_its_tolerances_has_its_grade(d, m, grade):
     size = {"reference_diameter_mm": d, "normal_module_mm": m, "edition": OLD}

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.accuracy.inputs import AccuracyEdition, AccuracySpecification, Group
@@ -94,6 +94,7 @@ def test_the_result_names_the_method_of_its_edition():
     assert tolerances(**GEAR, tolerance_class=6, edition=NEW).method is TOLERANCES_2013
 
 
+@settings(deadline=None)
 @given(st.integers(5, 1000), st.integers(1, 500))
 def test_a_sector_is_allowed_no_less_than_one_pitch_and_no_more_than_all(teeth, sector):
     found = tolerances(**{**GEAR, "teeth": teeth}, tolerance_class=6, sector_teeth=sector, edition=NEW)

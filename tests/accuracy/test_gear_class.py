@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.accuracy.gear_class import class_with_guard, gear_class
@@ -72,6 +72,7 @@ def test_over_the_whole_scope_a_gear_on_its_tolerances_has_its_class(edition):
     assert (steps > 0).all()
 
 
+@settings(deadline=None)
 @given(
     st.sampled_from(AccuracyEdition),
     st.floats(5, 10000),
@@ -141,6 +142,7 @@ def test_no_deviation_at_all_is_refused(given_values):
         gear_class(edition=NEW, sizes=GEAR, **given_values)
 
 
+@settings(deadline=None)
 @given(st.floats(0.1, 40), st.floats(0, 10))
 def test_the_guard_band_never_makes_a_class_surer_than_it_is(deviation, guard):
     found = class_with_guard(

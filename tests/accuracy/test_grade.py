@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.accuracy.grade import accuracy_class
@@ -27,6 +27,7 @@ def test_cited_values(check):
     holds(check, **{name: getattr(found, name) for name in check.expected})
 
 
+@settings(deadline=None)
 @given(gears, st.integers(1, 11))
 def test_a_gear_on_its_tolerances_has_its_class(gear, tolerance_class):
     found = accuracy_class(edition=EDITION, **gear, **all_tolerances(gear, tolerance_class))
@@ -35,6 +36,7 @@ def test_a_gear_on_its_tolerances_has_its_class(gear, tolerance_class):
     assert not found.notices
 
 
+@settings(deadline=None)
 @given(gears, st.integers(1, 11), st.sampled_from([name for name in NAMES if name != "adjacent_pitch"]))
 def test_a_hair_more_is_the_next_class(gear, tolerance_class, name):
     on = all_tolerances(gear, tolerance_class)
@@ -51,6 +53,7 @@ def test_a_hair_more_is_the_next_class(gear, tolerance_class, name):
         assert found.spoiled_by == name.replace("_", " ")
 
 
+@settings(deadline=None)
 @given(gears, st.floats(0, 500), st.floats(0, 500))
 def test_a_larger_deviation_is_never_a_finer_class(gear, one, other):
     found = accuracy_class(edition=EDITION, **gear, runout_um=np.sort([one, other])).runout

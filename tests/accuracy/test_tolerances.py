@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.accuracy.inputs import AccuracyEdition
@@ -111,6 +111,7 @@ def test_rounding(exact, printed):
     assert rounded(exact) == printed
 
 
+@settings(deadline=None)
 @given(gears, st.integers(1, 10))
 def test_a_class_is_a_step_of_root_two_and_rounding_is_small(gear, tolerance_class):
     found = tolerances(
@@ -126,6 +127,7 @@ def test_a_class_is_a_step_of_root_two_and_rounding_is_small(gear, tolerance_cla
         assert (np.abs(printed - exact) <= step / 2 + 1e-6).all()
 
 
+@settings(deadline=None)
 @given(gears, st.sampled_from(sorted(GEAR.keys() - {"teeth"})), st.floats(1.001, 1.5))
 def test_no_tolerance_shrinks_with_the_size_of_the_gear(gear, name, factor):
     limit = next(limit for limit in TOLERANCES.valid if limit.name == name)
