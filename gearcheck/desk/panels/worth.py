@@ -12,7 +12,12 @@ import ipywidgets as widgets
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.consequence import budget_html, consequence_html, measured_html
+from gearcheck.desk.panels.consequence import (
+    budget_html,
+    consequence_html,
+    effort_source_html,
+    measured_html,
+)
 from gearcheck.desk.panels.later import Later, waiting_html
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.state import Sheet
@@ -137,7 +142,12 @@ def class_by_class(state: Sheet, later: Later, say: Say) -> Charted:
         return None if found.classes is None else reserve_drawing(found.classes, ghost())
 
     draw = [partial(factors, mesh) for mesh in meshes]
-    return Charted(later, "", lambda found: consequence_html(found.classes), (*draw, reserves), say)
+    return Charted(later, "", _classes, (*draw, reserves), say)
+
+
+def _classes(found: WorthOf) -> str:
+    source = "" if found.classes is None else effort_source_html()
+    return f"{consequence_html(found.classes)}{source}"
 
 
 def flanks_unloaded(later: Later, say: Say) -> Charted:
