@@ -10,6 +10,7 @@ from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.later import Later
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.pitch_picture import PitchPicture
+from gearcheck.desk.panels.reached_table import reached_html
 from gearcheck.desk.panels.size import size_html
 from gearcheck.desk.panels.trace_picture import TracePicture
 from gearcheck.desk.panels.worth import Budget, class_by_class, flanks_unloaded, worth_of
@@ -19,12 +20,16 @@ from gearcheck.review.accuracy_guesses import ACCURACY_QUESTIONS
 
 SHEET = "accuracy.ipynb"
 STATION = "accuracy"
-MEASURED_MARGIN = ("x",)
+MEASURED_MARGIN = (
+    "Each deviation is the worst of its flank; the class is the finest whose tolerance it does not exceed.",
+    "The class of a part is the coarsest of them. The uncertainty counts by the decision rule of the record.",
+    "Tooth to tooth is for information: it makes no class of the gear.",
+)
 PROFILE_MARGIN = (
     "Bold: the tooth that uses most of a tolerance, between two lines as far apart as the total allows. "
     "Faint: the others. Each is moved to the middle.",
     "Broken: mean lines. Upright lines: the evaluation range. Rings: points left out, with their reason.",
-    "Relief and crowning as drawn are taken off: what is left is no design.",
+    "Relief and crowning as drawn are taken off: what is drawn here is what deviates from them.",
 )
 HELIX_MARGIN = (
     "A helix that leans from tooth to tooth, once per turn, is a gear that wobbles: look at its mounting "
@@ -104,7 +109,7 @@ class OpenAccuracy(StationSheet):
 
     def _measured(self, folds: Folds) -> str:
         table = folds.fold("allowed", "What each class allows", lambda: allowed_html(self.state.shown))
-        return f'<h2 id="measured">Measured against allowed</h2>{table}'
+        return f'<h2 id="measured">Measured against allowed</h2>{reached_html(self.state.shown)}{table}'
 
     def profile(self) -> None:
         """Show the measured profiles, and the flank as a map where there are several across the face."""

@@ -13,6 +13,7 @@ from gearcheck.desk.accuracy import OpenAccuracy, RefusedAccuracy
 from gearcheck.desk.opening import Opened
 from gearcheck.desk.panels.allowed import allowed_html
 from gearcheck.desk.panels.pitch_picture import PitchPicture, mounting_html
+from gearcheck.desk.panels.reached_table import NO_CLASS, NOT_MEASURED, reached_html
 from gearcheck.desk.panels.sets import sets_html
 from gearcheck.desk.panels.trace_picture import TracePicture, traces_said, turn_said
 from gearcheck.desk.panels.worth import worth_of
@@ -133,3 +134,19 @@ def test_what_a_class_is_worth_is_worked_out_for_the_draft(lift):
     assert found.classes is not None
     assert found.errors and found.corrections
     assert worth_of(bare(lift)).classes is None
+
+
+def test_every_deviation_stands_beside_what_is_allowed_with_its_class(whole):
+    html = reached_html(whole)
+    said = words(html)
+    assert "Serial number 0007 is class 7" in said
+    assert html.count("<tr>") == 12
+    assert "14.2 over tooth 12 7 13.0" in said
+    assert html.count('class="gc-stop"') == 2  # tooth to tooth too
+    assert "Runout, both flanks 25.0 6 34.0" in said
+
+
+def test_without_measurements_or_a_class_the_table_says_so(lift):
+    assert NOT_MEASURED in reached_html(review(bare(lift), with_settled=False))
+    no_class = replace(lift, gear=replace(lift.gear, accuracy=None))
+    assert NO_CLASS in reached_html(review(no_class, with_settled=False))
