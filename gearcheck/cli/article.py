@@ -1,4 +1,4 @@
-"""The first article report on the command line: ``gearcheck export WHAT --to FILE.xlsx --as9102 B``."""
+"""Tables on the command line: ``gearcheck export WHAT --to FILE.xlsx --as9102 B`` or ``--deviations``."""
 
 from __future__ import annotations
 
@@ -18,16 +18,21 @@ _REVISIONS = ("B", "C")
 
 
 def add_option(command: argparse.ArgumentParser) -> None:
-    """Add the option to the command that exports."""
+    """Add the options to the command that exports."""
     command.add_argument(
         "--as9102",
         choices=_REVISIONS,
         help="with --to FILE.xlsx or FILE.csv: the first article report in this revision of AS9102",
     )
+    command.add_argument(
+        "--deviations",
+        action="store_true",
+        help="with --to FILE.xlsx or FILE.csv: every measured deviation of the teeth against its limit",
+    )
 
 
 def is_asked(given: argparse.Namespace) -> bool:
-    """Return whether the first article report is asked for.
+    """Return whether a table is asked for: the first article report, or the measured deviations.
 
     Parameters
     ----------
@@ -46,8 +51,14 @@ def is_asked(given: argparse.Namespace) -> bool:
         which is written in every format at once.
     """
     names_file = given.to.suffix.lower() in _ENDINGS and not given.to.is_dir()
-    if names_file and given.as9102 is None:
-        needed = f"the revision of AS9102 that the order asks for: {' or '.join(_REVISIONS)}"
+    if given.deviations and (given.as9102 is not None or not names_file):
+        needed = "--to with a file that ends in .xlsx or .csv, and no --as9102 beside it"
+        raise InputError([Fault("export --deviations", str(given.to), needed)])
+    if names_file and given.as9102 is None and not given.deviations:
+        needed = (
+            f"the revision of AS9102 that the order asks for: {' or '.join(_REVISIONS)}; or --deviations for "
+            "the measured deviations of the teeth"
+        )
         raise InputError([Fault("export --as9102", "", needed)])
     if given.as9102 is not None and not names_file:
         needed = "--to with a file that ends in .xlsx, for all three forms, or in .csv, for Form 3"
@@ -62,10 +73,14 @@ def is_asked(given: argparse.Namespace) -> bool:
 
 
 def written(given: argparse.Namespace, whole: Review, book: Book | None) -> tuple[Path, ...]:
-    """Write the report, never over something else; takes the review, and the record where there is one."""
+    """Write the table, never over something else; takes the review, and the record where there is one."""
+    from gearcheck.report.deviations import deviation_table
     from gearcheck.report.files import write_all
     from gearcheck.report.first_article import first_article
 
     ending = given.to.suffix.lower().removeprefix(".")
-    data = first_article(whole, book, given.as9102, ending)
+    if given.deviations:
+        data = deviation_table(whole, ending)
+    else:
+        data = first_article(whole, book, given.as9102, ending)
     return write_all({given.to.name: data}, given.to.parent).paths

@@ -29,7 +29,7 @@ def add(commands: Any) -> None:
         type=Path,
         default=Path(),
         metavar="PLACE",
-        help="a folder, by default the current one; FILE.xlsx or FILE.csv for the first article report",
+        help="a folder, by default the current one; FILE.xlsx or FILE.csv for a table of it",
     )
     article.add_option(command)
     command.add_argument(

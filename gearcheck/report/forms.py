@@ -41,6 +41,10 @@ class Form:
         As long as the columns.
     foot : tuple of str
         Headings of the fields below, which people fill in.
+    sheet : str
+        The name of its sheet in a workbook; that of its number where it is empty.
+    widths : tuple of float
+        Of the columns, where they are not those of the first article.
     remarks : tuple of str
         What a reader has to know besides.
     """
@@ -53,6 +57,8 @@ class Form:
     rows: tuple[tuple[str, ...], ...]
     remarks: tuple[str, ...]
     foot: tuple[str, ...] = ()
+    sheet: str = ""
+    widths: tuple[float, ...] = ()
 
     @property
     def headings(self) -> tuple[str, ...]:

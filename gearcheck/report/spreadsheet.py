@@ -48,7 +48,7 @@ def xlsx(forms: Iterable[Form]) -> bytes:
     book = Workbook()
     book.remove(book.active)
     for form in forms:
-        _lay_out(book.create_sheet(f"Form {form.number}"), form)
+        _lay_out(book.create_sheet(form.sheet or f"Form {form.number}"), form)
     book.properties.creator = "gearcheck"
     book.properties.created = book.properties.modified = _NO_CLOCK
     made = io.BytesIO()
@@ -97,6 +97,8 @@ def _across(sheet: Any, row: int, widths: list[float], line: str, *, bold: bool 
 
 
 def _width(form: Form, place: int) -> float:
+    if form.widths:
+        return form.widths[place]
     column = form.columns[place]
     return _FIRST_WIDTHS[place] if isinstance(column, str) else _WIDTHS.get(column.holds, _WIDTH)
 

@@ -1,0 +1,80 @@
+"""The table of measured deviations: every one of them, its limit and verdict, as CSV and XLSX."""
+
+import csv
+import io
+
+import openpyxl
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.report.deviations import ENDINGS, deviation_form, deviation_table
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.whole import review
+
+WHOLE = review(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), with_settled=False)
+FORM = deviation_form(WHOLE)
+ROWS = [dict(zip(FORM.headings, row, strict=True)) for row in FORM.rows]
+
+
+def test_every_deviation_has_its_row():
+    """Four of pitch on each flank and the runout; three of each of eight traces of profile and of helix."""
+    assert len(ROWS) == 9 + 3 * 8 + 3 * 8
+    assert len({tuple(row.values()) for row in ROWS}) == len(ROWS)
+    assert {row["Flank"] for row in ROWS} == {"left", "right", ""}
+
+
+def test_a_verdict_is_that_of_the_finding():
+    for finding in (one for item in WHOLE.requirements for one in item.findings):
+        if finding.characteristic.startswith("accuracy."):
+            of_value = [
+                row
+                for row in ROWS
+                if row["Value in µm"].replace("−", "-") == f"{finding.value:.1f}"
+                and row["Limit in µm"].lstrip("±") == f"{abs(finding.limit):.1f}"
+            ]
+            said = "conforms" if finding.ok else "does not conform"
+            assert of_value and {row["Verdict"] for row in of_value} == {said}, finding.text
+
+
+def test_the_tooth_that_stands_off_and_the_points_excluded_are_there():
+    (wrong,) = [row for row in ROWS if row["Verdict"] == "does not conform"]
+    assert (wrong["Deviation"], wrong["Flank"], wrong["Tooth"]) == ("single pitch", "right", "12")
+    assert (wrong["Limit in µm"], wrong["Class drawn"], wrong["Class reached"]) == ("±13.0", "6", "7")
+    dusty = [row for row in ROWS if row["Points excluded"]]
+    assert {(row["Tooth"], row["Flank"], row["Points excluded"]) for row in dusty} == {("6", "left", "3")}
+    assert any(row["Deviation"] == "sector pitch, k = 2" for row in ROWS)
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+def test_the_file_holds_the_table_and_is_the_same_every_time(ending):
+    data = deviation_table(WHOLE, ending)
+    assert data == deviation_table(WHOLE, ending)
+    if ending == "csv":
+        made = list(csv.reader(io.StringIO(data.decode("utf-8-sig"))))
+        assert made[1] == list(FORM.headings) and len(made) == len(ROWS) + 2
+        return
+    sheet = openpyxl.load_workbook(io.BytesIO(data))["Deviations"]
+    cells = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    assert any(row[1] == "helix slope" for row in cells) and len(cells) >= len(ROWS) + 3
+
+
+def test_without_a_class_values_stand_alone():
+    from dataclasses import replace
+
+    record = WHOLE.record
+    bare = replace(record, gear=replace(record.gear, accuracy=None))
+    rows = deviation_form(review(bare, with_settled=False)).rows
+    assert len(rows) == len(ROWS) and {row[9] for row in rows} == {"no limit drawn"}
+
+
+def test_the_command_line_writes_it_and_says_what_it_needs(tmp_path, capsys):
+    from gearcheck.cli import main
+
+    gear = str(scenarios() / "ship_lift" / "gear.toml")
+    for ending in ENDINGS:
+        file = tmp_path / f"deviations.{ending}"
+        assert main(["export", gear, "--to", str(file), "--deviations"]) == 0
+        assert file.read_bytes() == deviation_table(WHOLE, ending)
+    capsys.readouterr()
+    assert main(["export", gear, "--to", str(tmp_path), "--deviations"]) != 0
+    assert "a file that ends in .xlsx or .csv" in capsys.readouterr().err
