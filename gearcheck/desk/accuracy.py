@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from gearcheck.accuracy.inputs import TraceKind
 from gearcheck.basics.errors import InputError
 from gearcheck.desk.opening import Opened, opened
 from gearcheck.desk.panels.allowed import allowed_html
 from gearcheck.desk.panels.controls import sliders_of
+from gearcheck.desk.panels.download import Downloads
 from gearcheck.desk.panels.later import Later
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.pitch_picture import PitchPicture
@@ -16,6 +19,7 @@ from gearcheck.desk.panels.trace_picture import TracePicture
 from gearcheck.desk.panels.worth import Budget, class_by_class, flanks_unloaded, worth_of
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import StationSheet
+from gearcheck.report.deviations import ENDINGS, deviation_stem, deviation_table
 from gearcheck.review.accuracy_guesses import ACCURACY_QUESTIONS
 
 SHEET = "accuracy.ipynb"
@@ -104,8 +108,17 @@ class OpenAccuracy(StationSheet):
             panel.follow()
 
     def measured(self) -> None:
-        """Show what was measured against what is allowed."""
+        """Show what was measured against what is allowed, and offer the table with every deviation."""
         show_row(self._following(self._measured), MEASURED_MARGIN)
+        shown = self.state.shown
+        if shown.pitch or shown.traces:
+            files = Downloads(self._say, "Every measured deviation as a table")
+            name = deviation_stem(shown)
+            files.offer({f"{name}.{one}": partial(self._table, one) for one in ENDINGS})
+            show_row(files, ())
+
+    def _table(self, ending: str) -> bytes:
+        return deviation_table(self.state.shown, ending)
 
     def _measured(self, folds: Folds) -> str:
         table = folds.fold("allowed", "What each class allows", lambda: allowed_html(self.state.shown))

@@ -10,6 +10,7 @@ import numpy as np
 from gearcheck.accuracy.grade import FOR_INFORMATION, PARAMETERS, accuracy_class
 from gearcheck.accuracy.inputs import Flank, Group
 from gearcheck.basics.digits import decimals_text, number_text
+from gearcheck.basics.names import file_stem
 from gearcheck.basics.numbers import Number, array
 from gearcheck.inspection.decide import Limit, decision
 from gearcheck.report.cautions import CAUTIONS
@@ -99,6 +100,12 @@ def deviation_table(whole: Review, ending: str) -> bytes:
     from gearcheck.report.spreadsheet import xlsx  # it takes a while to load
 
     return xlsx([form])
+
+
+def deviation_stem(whole: Review) -> str:
+    """Return the name of the file without its ending, which says of what it is."""
+    part = whole.record.part
+    return f"{file_stem(f'{part.number}_{part.revision}')}_deviations"
 
 
 def _rows(whole: Review) -> Iterator[_Row]:

@@ -18,6 +18,7 @@ from gearcheck.desk.panels.sets import sets_html
 from gearcheck.desk.panels.trace_picture import TracePicture, traces_said, turn_said
 from gearcheck.desk.panels.worth import worth_of
 from gearcheck.desk.state import Sheet
+from gearcheck.report.deviations import deviation_table
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
 
@@ -53,6 +54,18 @@ def test_every_part_of_the_sheet_can_be_shown_with_measurements_and_without(lift
         sheet = OpenAccuracy(Opened(record=record, kept=None, file=LIFT))
         for part in PARTS:
             getattr(sheet, part)()
+
+
+def test_the_table_of_deviations_is_offered_as_csv_and_xlsx(lift, whole, monkeypatch):
+    shown = []
+    monkeypatch.setattr("gearcheck.desk.accuracy.show_row", lambda main, margin: shown.append(main))
+    OpenAccuracy(Opened(record=lift, kept=None, file=LIFT)).measured()
+    files = shown[-1]
+    assert [name.rpartition(".")[2] for name in files.names] == ["xlsx", "csv"]
+    sent = []
+    monkeypatch.setattr(files, "send", lambda message, buffers: sent.append((message, buffers)))
+    files._hear(files, {"get": files.names[1]}, [])
+    assert sent == [({"file": files.names[1]}, [deviation_table(whole, "csv")])]
 
 
 def test_a_sheet_without_a_record_shows_nothing_else():
