@@ -35,5 +35,8 @@ def test_only_a_tolerance_is_called_a_tolerance(whole):
     of_tolerance = {key for key, said in shares.items() if said.endswith("% of the tolerance used")}
     of_limit = {key for key, said in shares.items() if said.endswith("% of the limit used")}
     assert {key.split(".")[0] for key in of_tolerance} == {"case", "accuracy"}
-    assert of_limit == {"case.largest", "case.tip", "hardness.surface", "hardness.core"}
+    assert of_limit == {"case.largest", "case.tip", "hardness.surface", "hardness.core"} | {
+        "geometry.backlash.drum",
+        "geometry.backlash.drum.most",
+    }
     assert of_tolerance | of_limit == set(shares)
