@@ -11,11 +11,11 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from gearcheck.accuracy.harmonics import PitchHarmonics, pitch_harmonics
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.numbers import Array, array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, backed, broken, frame, layout, own_tone, rows
+from gearcheck.review.turned import TurnedPitch
 
 _SIZE_PX = 450
 _EDGE = 1.55  # half the height, in radii of the circle of no deviation
@@ -40,19 +40,10 @@ class Around:
     once_at_deg: float
 
 
-def harmonics_of(measured: PitchDeviations) -> PitchHarmonics | None:
-    """Return once and twice a turn of measured pitch; None where a tooth or the pressure angle is missing."""
-    angle = measured.transverse_pressure_angle_deg
-    left, right = (array(getattr(measured, f"{flank}_index_um")) for flank in _FLANKS)
-    if angle is None or np.isnan([left, right]).any():
-        return None
-    return pitch_harmonics(left_index_um=left, right_index_um=right, transverse_pressure_angle_deg=angle)
-
-
-def around_of(measured: PitchDeviations) -> tuple[Around, ...]:
-    """Return what is drawn of measured pitch; nothing where there are no harmonics."""
-    waves = harmonics_of(measured)
-    if waves is None:
+def around_of(measured: PitchDeviations, turned: TurnedPitch) -> tuple[Around, ...]:
+    """Return what is drawn of measured pitch; nothing where a tooth or the pressure angle is missing."""
+    waves = turned.harmonics
+    if waves.eccentricity_um is None:
         return ()
     index = {flank: array(getattr(measured, f"{flank}_index_um")) for flank in _FLANKS}
     return tuple(

@@ -94,7 +94,7 @@ def test_a_flank_that_could_not_be_evaluated_has_no_class(lift):
 
 def test_the_wobble_of_the_mounting_is_told_from_the_gear(whole):
     helix = next(read for read in whole.traces if read.item.kind is TraceKind.HELIX)
-    said = words(" ".join(turn_said(whole, helix)))
+    said = words(" ".join(turn_said(helix)))
     assert said.count("wobble of the mounting") == 2
 
 
@@ -126,9 +126,10 @@ def test_a_button_shows_another_set(lift):
 
 
 def test_what_an_offset_explains_is_said(whole):
-    said = words(mounting_html(whole.pitch[0]))
+    said = words(mounting_html(whole, 0))
     assert "off centre, towards tooth" in said
     assert f"({whole.pitch[0].left_cumulative_pitch_um:.1f} as measured)" in said
+    assert f"class {whole.turned[0].reached.overall:.0f}. Nothing is accepted by that" in said
 
 
 def test_the_table_of_all_classes_marks_the_class_drawn(lift, whole):

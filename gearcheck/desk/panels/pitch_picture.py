@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 import ipywidgets as widgets
 
-from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
@@ -14,10 +13,13 @@ from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.panels.sets import sets_html
 from gearcheck.desk.state import Sheet
-from gearcheck.figures.around import around_drawing, around_of, harmonics_of
+from gearcheck.figures.around import around_drawing, around_of
 from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
+from gearcheck.review.results import Review
+from gearcheck.review.turned import tooth_at
 
 _FLANKS = ("left", "right")
+NOT_ACCEPTED = "Nothing is accepted by that: the gear may lie as far off centre on its own bore."
 NOT_MEASURED = "No pitch has been measured yet: a section [[evidence.pitch]] in the gear file names its file."
 
 
@@ -62,7 +64,8 @@ class PitchPicture:
         if place < len(shown.pitch):
             measured = shown.pitch[place]
             known = {flank: flank_pitch(measured, shown.chain.drawn, flank) for flank in _FLANKS}
-            self._around.draw(around_drawing(found) if (found := around_of(measured)) else None)
+            around = around_of(measured, shown.turned[place])
+            self._around.draw(around_drawing(around) if around else None)
         drawn = [one for one in known.values() if one is not None]
         reach = reach_of(drawn) if drawn else (0.0, 0.0)
         for flank, (single, total) in self._bars.items():
@@ -76,26 +79,42 @@ class PitchPicture:
         if place >= len(shown.pitch):
             return f"{head}<p>{NOT_MEASURED}</p>"
         which = sets_html("pitch", [one.head for one in shown.record.pitch], place)
-        return f"{head}{which}{mounting_html(shown.pitch[place])}"
+        return f"{head}{which}{mounting_html(shown, place)}"
 
 
-def mounting_html(measured: PitchDeviations) -> str:
-    """Say how much of the cumulative pitch comes once per turn, and what would be left without it."""
-    waves = harmonics_of(measured)
-    if waves is None or waves.eccentricity_um is None:
+def mounting_html(shown: Review, place: int) -> str:
+    """Say how much of the cumulative pitch comes once per turn, and what would be left without it.
+
+    Parameters
+    ----------
+    shown : Review
+        With its pitch.
+    place : int
+        Which set.
+
+    Returns
+    -------
+    str
+        HTML; empty where a tooth or the pressure angle is missing.
+    """
+    measured, turned = shown.pitch[place], shown.turned[place]
+    waves = turned.harmonics
+    if waves.eccentricity_um is None:
         return ""
-    teeth = array(measured.left_index_um).size
-    tooth = 1 + round(float(array(waves.eccentricity_deg)) % 360 / 360 * teeth) % teeth
+    tooth = tooth_at(float(array(waves.eccentricity_deg)), array(measured.left_index_um).size)
     rest = " and ".join(
-        f"{value(getattr(waves, f'{flank}_cumulative_pitch_um'), 1)} {flank} "
+        f"{value(getattr(turned.pitch, f'{flank}_cumulative_pitch_um'), 1)} {flank} "
         f"({value(getattr(measured, f'{flank}_cumulative_pitch_um'), 1)} as measured)"
         for flank in _FLANKS
     )
+    grade = None if turned.reached is None else turned.reached.overall
+    made = "" if grade is None else f": class {value(grade, 0)}"
     return (
         f"<p>Both flanks together fit a gear that lies {value(waves.eccentricity_um, 1, 'µm')} off centre, "
         f"towards tooth {tooth}; {value(waves.unexplained_um, 1, 'µm')} of what comes once per turn is no "
         f"offset. With the offset taken off, the cumulative pitch would be {rest}, and the runout "
-        f"{value(waves.runout_um, 1)} ({value(measured.runout_um, 1, 'µm')} as measured).</p>"
+        f"{value(turned.pitch.runout_um, 1)} ({value(measured.runout_um, 1, 'µm')} as measured){made}. "
+        f"{NOT_ACCEPTED}</p>"
         f"<p>Twice per turn, as an oval gear shows: {value(waves.left_second_um, 1)} left and "
         f"{value(waves.right_second_um, 1, 'µm')} right.</p>"
     )

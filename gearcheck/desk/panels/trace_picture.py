@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import ipywidgets as widgets
 
 from gearcheck.accuracy.inputs import Flank, TraceKind
-from gearcheck.accuracy.turn import once_a_turn
+from gearcheck.accuracy.turn import OnceATurn
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
@@ -87,7 +87,7 @@ class TracePicture:
                 "its file.</p>"
             )
         which = sets_html(self.kind, [one.item.head for one in self._sets()], self._chosen())
-        told = (*traces_said(self.state.shown, read), *turn_said(self.state.shown, read))
+        told = (*traces_said(self.state.shown, read), *turn_said(read))
         said = "".join(f"<p>{sentence}</p>" for sentence in told)
         return f"{head}{which}{said}{notices(read.evaluation.notices)}{_excluded(read)}"
 
@@ -127,13 +127,11 @@ def traces_said(shown: Review, read: ReadTraces) -> Iterator[str]:
         yield f"<b>{capital(flank)} flanks, {made}</b>: {marked('; '.join(parts))}."
 
 
-def turn_said(shown: Review, read: ReadTraces) -> Iterator[str]:
+def turn_said(read: ReadTraces) -> Iterator[str]:
     """Yield how the slope of each flank comes back once per turn, which is the mounting and not the tooth.
 
     Parameters
     ----------
-    shown : Review
-        With the number of teeth.
     read : ReadTraces
         One set.
 
@@ -142,20 +140,21 @@ def turn_said(shown: Review, read: ReadTraces) -> Iterator[str]:
     str
         HTML; nothing of a flank with fewer than three teeth.
     """
-    slope = array(read.evaluation.slope_um)
-    for flank in read.flanks:
-        on = read.on(flank)
-        found = once_a_turn(
-            tooth=read.item.tooth[on], teeth=int(shown.record.gear.tooth.teeth), value_um=slope[on]
-        )
-        if found.amplitude_um is not None:
-            what = "wobble" if read.item.kind is TraceKind.HELIX else "eccentricity"
+    what = "wobble" if read.item.kind is TraceKind.HELIX else "eccentricity"
+    for flank, turn in read.turns.items():
+        if turn.amplitude_um is not None:
             yield (
                 f"Once per turn the slope of the {flank} flanks swings by "
-                f"±{value(found.amplitude_um, 1, 'µm')}, as {what} of the mounting does; their mean is "
-                f"{value(found.mean_um, 1, 'µm')}, and at most {value(found.rest_um, 1, 'µm')} is left of a "
-                "single tooth."
+                f"±{value(turn.amplitude_um, 1, 'µm')}, as {what} of the mounting does; their mean is "
+                f"{value(turn.mean_um, 1, 'µm')}. {_left_of_tooth(turn)}"
             )
+
+
+def _left_of_tooth(turn: OnceATurn) -> str:
+    """What the wave leaves of a single tooth; three teeth leave nothing to judge by."""
+    if turn.notices:
+        return " ".join(text(one.text) for one in turn.notices)
+    return f"At most {value(turn.rest_um, 1, 'µm')} is left of a single tooth."
 
 
 def _excluded(read: ReadTraces) -> str:
