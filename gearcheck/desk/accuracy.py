@@ -109,9 +109,10 @@ class OpenAccuracy(StationSheet):
 
     def measured(self) -> None:
         """Show what was measured against what is allowed, and offer the table with every deviation."""
-        show_row(self._following(self._measured), MEASURED_MARGIN)
         shown = self.state.shown
-        if shown.pitch or shown.traces:
+        measured = shown.pitch or shown.traces
+        show_row(self._following(self._measured), MEASURED_MARGIN if measured else ())
+        if measured:
             files = Downloads(self._say, "Every measured deviation as a table")
             name = deviation_stem(shown)
             files.offer({f"{name}.{one}": partial(self._table, one) for one in ENDINGS})
@@ -135,13 +136,14 @@ class OpenAccuracy(StationSheet):
     def _traces(self, kind: TraceKind, margin: tuple[str, ...]) -> None:
         panel = TracePicture(self.state, kind, lambda: self._sets[kind], self._say, self._act)
         self._of_sets.append(panel)
-        show_row(panel.widget, margin)
+        measured = any(one.item.kind is kind for one in self.state.ghost.traces)
+        show_row(panel.widget, margin if measured else ())
 
     def pitch(self) -> None:
         """Show the pitch as bars, as a running sum, and around the gear."""
         panel = PitchPicture(self.state, lambda: self._sets["pitch"], self._say, self._act)
         self._of_sets.append(panel)
-        show_row(panel.widget, panel.MARGIN)
+        show_row(panel.widget, panel.MARGIN if self.state.ghost.pitch else ())
 
     def worth(self) -> None:
         """Show what a class is worth, with the sliders of class and relief."""

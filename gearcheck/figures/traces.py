@@ -18,6 +18,8 @@ from gearcheck.figures.drawing import Drawing, backed, frame, joined, layout, ow
 from gearcheck.figures.labels import spread_within
 
 _HEIGHT_PX, _LINE_PX, _AXIS_PX = 300, 20, 60
+_MOST_TICKS = 9
+_STEPS = tuple(size * 10.0**power for power in range(-3, 5) for size in (1, 2, 5))
 _POINTS = 240  # of one line: more than the page has to show
 
 
@@ -80,7 +82,7 @@ def traces_drawing(flank: FlankTraces, reach: tuple[float, float] | None = None)
     ends = frame({"place": [flank.start_mm, flank.end_mm]})
     left, right = _sides(flank)
     return Drawing(
-        layout=_layout(flank.over),
+        layout=_layout(flank.over, _ticks(flank)),
         rows={
             "frame": frame({"place": [left, right], "um": [low, high]}),
             "range": ends,
@@ -140,6 +142,19 @@ def _limits(worst: TraceLine, flank: FlankTraces) -> pd.DataFrame:
     return frame({"place": flank.start_mm, "end": flank.end_mm, "um": levels})
 
 
+def _ticks(flank: FlankTraces) -> tuple[float, ...]:
+    """Round numbers where something was measured; the room of the names has none."""
+    first, last = _ends(flank)
+    step = next(size for size in _STEPS if (last - first) / size <= _MOST_TICKS)
+    return tuple(float(step * k) for k in range(int(np.ceil(first / step)), int(last / step) + 1))
+
+
+def _ends(flank: FlankTraces) -> tuple[float, float]:
+    """From where to where the traces go."""
+    places = [line.place_mm for line in flank.lines]
+    return min(float(np.nanmin(one)) for one in places), max(float(np.nanmax(one)) for one in places)
+
+
 def _rows(line: TraceLine, name: str, values: Array) -> pd.DataFrame:
     return frame({"place": line.place_mm, name: values, "name": line.name}).dropna()
 
@@ -156,8 +171,7 @@ def _tone(is_worst: bool) -> str:
 
 
 def _sides(flank: FlankTraces) -> tuple[float, float]:
-    first = min(float(np.nanmin(one.place_mm)) for one in flank.lines)
-    last = max(float(np.nanmax(one.place_mm)) for one in flank.lines)
+    first, last = _ends(flank)
     return min(first, flank.start_mm), max(last, flank.end_mm) + 0.24 * (last - first)
 
 
@@ -166,7 +180,7 @@ def _names(lines: Sequence[TraceLine], flank: FlankTraces, reach: tuple[float, f
     ends = [float(one.deviation_um[np.isfinite(one.deviation_um)][-1]) for one in lines]
     gap = (reach[1] - reach[0]) * _LINE_PX / _HEIGHT_PX
     levels = spread_within(ends, gap, reach[0] + gap / 2, reach[1] - gap / 2)
-    last = max(float(np.nanmax(one.place_mm)) for one in lines)
+    last = _ends(flank)[1]
     worst_tone = tones.WORDS["fails"] if flank.is_over else tones.INK
     return frame(
         {
@@ -194,9 +208,9 @@ def _words(flank: FlankTraces) -> str:
 
 
 @cache
-def _layout(over: str) -> dict[str, Any]:
+def _layout(over: str, ticks: tuple[float, ...]) -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
-    x = alt.X("place:Q", title=over, scale=exact, axis=alt.Axis(grid=False))
+    x = alt.X("place:Q", title=over, scale=exact, axis=alt.Axis(grid=False, values=list(ticks)))
     side = alt.Axis(minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=6)
     y = alt.Y("um:Q", title="deviation from the design, µm", scale=exact, axis=side)
     one = alt.Detail("name:N")

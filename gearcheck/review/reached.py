@@ -13,6 +13,7 @@ from gearcheck.accuracy.grade import FOR_INFORMATION
 from gearcheck.accuracy.grade import PARAMETERS as WORDS
 from gearcheck.accuracy.inputs import Flank
 from gearcheck.accuracy.pitch import PitchDeviations
+from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import array
 from gearcheck.inspection.decide import guard_band
 from gearcheck.review.chain import toothing
@@ -85,7 +86,9 @@ class ReachedClass:
         if last is None and not self.spoiled_by:
             return f"{self.part} has no class: one of its deviations could not be evaluated."
         said = "worse than all classes" if last is None else f"class {last:g}"
-        spoiled = "; ".join(f"{item.words} ({item.value_um:.1f} µm)" for item in self.spoiled_by)
+        spoiled = "; ".join(
+            f"{item.words} ({decimals_text(item.value_um, 1, 'µm')})" for item in self.spoiled_by
+        )
         text = f"{self.part} is {said} by what was measured, for its {spoiled}."
         sure, best = self.surely_kept.overall, self.no_finer_than.overall
         if sure == best:
