@@ -11,15 +11,16 @@ import numpy as np
 from gearcheck.accuracy.gear_class import GearClass, gear_class
 from gearcheck.accuracy.grade import FOR_INFORMATION
 from gearcheck.accuracy.grade import PARAMETERS as WORDS
-from gearcheck.accuracy.inputs import Flank
+from gearcheck.accuracy.inputs import AccuracyEdition, Flank
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.digits import decimals_text
-from gearcheck.basics.numbers import array
+from gearcheck.basics.numbers import Number, array
 from gearcheck.inspection.decide import guard_band
 from gearcheck.review.chain import toothing
 from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.findings import decision_rule_of, why_stale
 from gearcheck.review.inputs import Record
+from gearcheck.review.remembered import remembered
 from gearcheck.review.traced import PARAMETERS, ReadTraces
 
 _BOTH = "both"
@@ -123,7 +124,8 @@ def reached_by_part(
     for head, deviations in (*_of_pitch(record, pitch), *_of_traces(record, traces)):
         if not why_stale(record, head):
             found.setdefault(head.applies_to, []).extend(deviations)
-    return tuple(_reached(record, part, _worst(items)) for part, items in found.items() if items)
+    edition, sizes = record.gear.accuracy.edition, tuple(toothing(record, record.gear).items())
+    return tuple(_reached(edition, sizes, part, _worst(items)) for part, items in found.items() if items)
 
 
 def _of_pitch(
@@ -198,10 +200,10 @@ def _size(item: Deviation) -> float:
     return np.inf if np.isnan(item.value_um) else abs(item.value_um) + item.guard_um
 
 
-def _reached(record: Record, part: str, items: tuple[Deviation, ...]) -> ReachedClass:
-    assert record.gear.accuracy is not None
-    edition, sizes = record.gear.accuracy.edition, toothing(record, record.gear)
-
+@remembered
+def _reached(
+    edition: AccuracyEdition, sizes: tuple[tuple[str, Number], ...], part: str, items: tuple[Deviation, ...]
+) -> ReachedClass:
     def graded(sign: int) -> GearClass:
         by_flank: dict[str, dict[str, Any]] = {}
         for item in items:
@@ -210,7 +212,7 @@ def _reached(record: Record, part: str, items: tuple[Deviation, ...]) -> Reached
             by_flank.setdefault(str(item.flank or _BOTH), {})[f"{item.parameter}_um"] = moved
         return gear_class(
             edition=edition,
-            sizes=sizes,
+            sizes=dict(sizes),
             left=by_flank.get(Flank.LEFT),
             right=by_flank.get(Flank.RIGHT),
             both=by_flank.get(_BOTH),

@@ -270,10 +270,18 @@ def _class(record: Record, read: ReadTraces, flank: Flank) -> AccuracyClass:
         else value
         for parameter in PARAMETERS
     }
-    found = accuracy_class(**toothing(record, record.gear), edition=record.gear.accuracy.edition, **values)
+    sizes = tuple(toothing(record, record.gear).items())
+    found = _graded(record.gear.accuracy.edition, sizes, tuple(values.items()))
     # what was not measured with these traces is said by other evidence
     kept = tuple(one for one in found.notices if not one.key.endswith(".not_given"))
     return replace(found, notices=kept)
+
+
+@remembered
+def _graded(
+    edition: AccuracyEdition, sizes: tuple[tuple[str, Number], ...], values: tuple[tuple[str, float], ...]
+) -> AccuracyClass:
+    return accuracy_class(edition=edition, **dict(sizes), **dict(values))
 
 
 def value_of(read: ReadTraces, trace: int, parameter: str) -> float | None:
