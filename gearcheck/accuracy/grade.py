@@ -56,7 +56,8 @@ PARAMETERS = {
 """The deviations that have a class, as they are called, by their names."""
 FOR_INFORMATION = ("adjacent_pitch",)
 """The deviations that do not count for the class of the gear."""
-_SIGNED = ("single_pitch", "profile_slope", "helix_slope")
+SIGNED = ("single_pitch", "profile_slope", "helix_slope")
+"""The deviations that may be negative."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -290,7 +291,7 @@ def _measured(**deviations: Number) -> dict[str, Array]:
     faults = Faults()
     faults.need(bool(measured), "deviations", None, "at least one measured deviation in µm")
     for name, value in measured.items():
-        if name not in _SIGNED:
+        if name not in SIGNED:
             faults.need(not (value < 0).any(), f"{name}_um", value, "a deviation of 0 µm or more")
     faults.check()
     return {name: np.abs(value) for name, value in measured.items()}

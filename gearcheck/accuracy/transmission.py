@@ -28,7 +28,7 @@ TRANSMISSION = Method(
     ),
     implements=(
         "index, profile and helix deviations of every tooth, along its line of contact",
-        "whole curve, its part at mesh frequency and its part once per turn, on the line of action",
+        "whole curve, its part at mesh frequency and its part once a turn, on the line of action",
     ),
     leaves_out=(
         "deflection under load, misalignment of the axes, deviations of the mate",
@@ -79,8 +79,8 @@ class TransmissionError(Result):
     mesh_peak_to_peak_um: Number = term(
         "Peak to peak at mesh frequency", "TE_mpp", "µm", words="largest less smallest TE_m"
     )
-    turn_amplitude_um: Number = term("Amplitude once per turn", "TE_1", "µm", words="first harmonic of TE")
-    turn_peak_to_peak_um: Number = term("Peak to peak once per turn", "TE_1pp", "µm", "2·TE_1")
+    turn_amplitude_um: Number = term("Amplitude once a turn", "TE_1", "µm", words="first harmonic of TE")
+    turn_peak_to_peak_um: Number = term("Peak to peak once a turn", "TE_1pp", "µm", "2·TE_1")
     mesh_orders_um: Number = term(
         "Amplitudes of the mesh orders", "TE_mk", "µm", words="harmonics 1 to 5 of TE_m"
     )

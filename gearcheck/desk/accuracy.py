@@ -36,7 +36,7 @@ PROFILE_MARGIN = (
     "Relief and crowning as drawn are taken off: what is drawn here is what deviates from them.",
 )
 HELIX_MARGIN = (
-    "A helix that leans from tooth to tooth, once per turn, is a gear that wobbles: look at its mounting "
+    "A helix that leans from tooth to tooth, once a turn, is a gear that wobbles: look at its mounting "
     "before the next grind.",
     "A helix that leans alike on all teeth is the lead of the machine, and shifts the contact pattern.",
 )
@@ -47,7 +47,7 @@ CLASS_MARGIN = (
 )
 UNLOADED_MARGIN = (
     "Against a perfect mate, without load: what deflection and relief do under load stands on no sheet yet.",
-    "What repeats with each tooth is heard as a tone of the mesh; what comes once per turn as a beat.",
+    "What repeats with each tooth is heard as a tone of the mesh; what comes once a turn as a beat.",
 )
 SIZE_MARGIN = (
     "The thickness is what is asked; span, pins and balls are ways to measure it.",

@@ -150,7 +150,7 @@ def _flank_names(flanks: Sequence[Around]) -> pd.DataFrame:
 def _words(one: Around) -> str:
     return (
         f"Index deviations around the gear, {one.flank} flanks, {float(np.ptp(one.index_um)):.1f} µm from "
-        f"least to greatest; {one.once_um:.1f} µm of amplitude come once per turn"
+        f"least to greatest; {one.once_um:.1f} µm of amplitude come once a turn"
     )
 
 

@@ -89,7 +89,7 @@ def single_drawing(flank: FlankPitch, reach: float) -> Drawing:
     clear = value + np.copysign(reach * (0.27 if over[worst] else 0.1), value)
     named = frame({"tooth": [tooth[worst]], "um": [clear], "label": [label], "tone": [tones.INK]})
     return Drawing(
-        layout=_single_layout(),
+        layout=_single_layout(flank.flank),
         rows={
             "frame": _frame(tooth.size, reach),
             "bars": bars,
@@ -110,7 +110,7 @@ def cumulative_drawing(flank: FlankPitch, reach: float) -> Drawing:
     said = f"{allowed:.1f} µm allowed above the lowest, {total:.1f} µm measured"
     upper, lower = f"lowest + {allowed:.1f} allowed", f"lowest; the highest {total:.1f} above"
     return Drawing(
-        layout=_cumulative_layout(),
+        layout=_cumulative_layout(flank.flank),
         rows={
             "frame": _frame(tooth.size, reach),
             "line": frame({"tooth": tooth, "um": flank.index_um}),
@@ -151,8 +151,8 @@ def _limits(x: alt.X, y: alt.Y) -> list[alt.Chart]:
 
 
 @cache
-def _single_layout() -> dict[str, Any]:
-    x, y = _axes("single pitch fₚ, µm", None)
+def _single_layout(flank: str) -> dict[str, Any]:
+    x, y = _axes(f"{flank}: single pitch fₚ, µm", None)
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("bars").mark_rect().encode(x=x, x2="end:Q", y=y, y2="zero:Q", color=own_tone()),
@@ -163,8 +163,8 @@ def _single_layout() -> dict[str, Any]:
 
 
 @cache
-def _cumulative_layout() -> dict[str, Any]:
-    x, y = _axes("cumulative pitch Fₚ, µm", "tooth")
+def _cumulative_layout(flank: str) -> dict[str, Any]:
+    x, y = _axes(f"{flank}: cumulative Fₚ, µm", "tooth")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("line").mark_line(color=tones.MEASURED).encode(x=x, y=y),

@@ -82,7 +82,7 @@ def traces_drawing(flank: FlankTraces, reach: tuple[float, float] | None = None)
     ends = frame({"place": [flank.start_mm, flank.end_mm]})
     left, right = _sides(flank)
     return Drawing(
-        layout=_layout(flank.over, _ticks(flank)),
+        layout=_layout(flank.over, flank.flank, _ticks(flank)),
         rows={
             "frame": frame({"place": [left, right], "um": [low, high]}),
             "range": ends,
@@ -208,11 +208,11 @@ def _words(flank: FlankTraces) -> str:
 
 
 @cache
-def _layout(over: str, ticks: tuple[float, ...]) -> dict[str, Any]:
+def _layout(over: str, flank: str, ticks: tuple[float, ...]) -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
     x = alt.X("place:Q", title=over, scale=exact, axis=alt.Axis(grid=False, values=list(ticks)))
     side = alt.Axis(minExtent=_AXIS_PX, maxExtent=_AXIS_PX, tickCount=6)
-    y = alt.Y("um:Q", title="deviation from the design, µm", scale=exact, axis=side)
+    y = alt.Y("um:Q", title=f"{flank} flanks: off the design, µm", scale=exact, axis=side)
     one = alt.Detail("name:N")
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),

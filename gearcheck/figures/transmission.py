@@ -1,4 +1,4 @@
-"""The unloaded transmission error over one revolution of the gear, with what comes once per turn."""
+"""The unloaded transmission error over one revolution of the gear, with what comes once a turn."""
 
 from __future__ import annotations
 
@@ -18,13 +18,15 @@ _HEIGHT_PX = 260
 _MOST_POINTS = 1600  # a line of more points looks the same
 
 
-def transmission_drawing(found: TransmissionError) -> Drawing | None:
-    """Draw the transmission error tooth by tooth, and its part that comes once per turn as a broken line.
+def transmission_drawing(found: TransmissionError, flank: str = "") -> Drawing | None:
+    """Draw the transmission error tooth by tooth, and its part that comes once a turn as a broken line.
 
     Parameters
     ----------
     found : TransmissionError
         Of one flank, without arrays of samples.
+    flank : str
+        Which one.
 
     Returns
     -------
@@ -39,6 +41,7 @@ def transmission_drawing(found: TransmissionError) -> Drawing | None:
     tooth = 1.0 + places / curve.size * teeth
     low, high = _ends(np.concatenate([curve, once]))
     peak = float(found.peak_to_peak_um)
+    whose = f"{flank} flanks: " if flank else ""
     return Drawing(
         layout=_layout(),
         rows={
@@ -50,7 +53,7 @@ def transmission_drawing(found: TransmissionError) -> Drawing | None:
                 {
                     "tooth": [1.0],
                     "error": [float(curve.max())],
-                    "label": [f"{peak:.1f} µm from peak to peak"],
+                    "label": [f"{whose}{peak:.1f} µm from peak to peak"],
                     "tone": [tones.MEASURED],
                 }
             ),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearcheck.accuracy.grade import FOR_INFORMATION, PARAMETERS, accuracy_class
+from gearcheck.accuracy.grade import FOR_INFORMATION, PARAMETERS, SIGNED, accuracy_class
 from gearcheck.accuracy.inputs import Flank, Group
 from gearcheck.basics.digits import decimals_text, number_text
 from gearcheck.basics.names import file_stem
@@ -25,11 +25,14 @@ from gearcheck.review.traced import ReadTraces, value_of
 
 ENDINGS = ("xlsx", "csv")
 _COLUMNS = (
-    "Part", "Deviation", "Flank", "Tooth", "Value in µm", "Uncertainty in µm (k = 2)", "Limit in µm",
-    "Class drawn", "Class reached", "Verdict", "Points excluded", "Source",
+    "Part", "Deviation", "Flank", "Tooth", "Value in µm", "Uncertainty in µm (k = 2)",
+    "Least in µm", "Most in µm", "Class drawn", "Class reached", "Verdict", "Points excluded", "Source",
 )  # fmt: skip
-_WIDTHS = (24.0, 24.0, 9.0, 8.0, 12.0, 14.0, 12.0, 10.0, 12.0, 26.0, 10.0, 20.0)
-_SIGNED = ("single_pitch", "profile_slope", "helix_slope")
+_WIDTHS = (24.0, 24.0, 9.0, 8.0, 12.0, 14.0, 10.0, 10.0, 10.0, 12.0, 26.0, 10.0, 20.0)
+_NUMBERS = (
+    "Tooth", "Value in µm", "Uncertainty in µm (k = 2)", "Least in µm", "Most in µm", "Class drawn",
+    "Class reached", "Points excluded",
+)  # fmt: skip
 _PITCH = ("single_pitch", "sector_pitch", "cumulative_pitch", "adjacent")
 _NAMES = {"adjacent": "adjacent_pitch"}
 
@@ -76,6 +79,7 @@ def deviation_form(whole: Review) -> Form:
         ),
         sheet="Deviations",
         widths=_WIDTHS,
+        numbers=_NUMBERS,
     )
 
 
@@ -153,7 +157,8 @@ def _cells(whole: Review, row: _Row) -> tuple[str, ...]:
         row.tooth,
         decimals_text(row.value, 1),
         "not stated" if sure is None else number_text(sure),
-        "" if limit is None else f"{'±' if row.parameter in _SIGNED else ''}{limit:.1f}",
+        "" if limit is None or row.parameter not in SIGNED else decimals_text(-limit, 1),
+        decimals_text(limit, 1) if limit is not None else "",
         drawn,
         _reached(whole, row),
         _verdict(whole, row, limit),
@@ -193,7 +198,7 @@ def _verdict(whole: Review, row: _Row, limit: float | None) -> str:
     stale = why_stale(whole.record, row.head)
     if limit is None:
         return "no limit drawn"
-    held = Limit(least=-limit if row.parameter in _SIGNED else None, most=limit)
+    held = Limit(least=-limit if row.parameter in SIGNED else None, most=limit)
     said = str(decision(row.value, held, row.head.uncertainty, decision_rule_of(whole.record)))
     if row.parameter in FOR_INFORMATION:
         said = f"for information: {said}"

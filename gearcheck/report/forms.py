@@ -47,6 +47,8 @@ class Form:
         Of the columns, where they are not those of the first article.
     remarks : tuple of str
         What a reader has to know besides.
+    numbers : tuple of str
+        Headings of the columns that hold numbers, to be reckoned with.
     """
 
     number: int
@@ -59,6 +61,7 @@ class Form:
     foot: tuple[str, ...] = ()
     sheet: str = ""
     widths: tuple[float, ...] = ()
+    numbers: tuple[str, ...] = ()
 
     @property
     def headings(self) -> tuple[str, ...]:

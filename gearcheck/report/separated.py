@@ -6,12 +6,14 @@ import csv
 import io
 import re
 
+from gearcheck.basics.digits import MINUS
 from gearcheck.report.forms import Form
 
 _LONGEST = 16_000  # letters; a cell holds 32 767, and counts rare ones twice
 _CUT = " … (cut off here)"
 _STARTS_FORMULA = re.compile(r'(?:^|(?<=[,;\t|"\'\n]))(\s*)(?=[=+\-@＝＋－＠])')
 _NUMBER_OR_DAY = re.compile(r"0\d+|\d{12,}|\d+[eE.,:/\- ]+\d[\d.,:/\- ]*")
+_PLAIN = re.compile(rf"[{MINUS}-]?\d{{1,9}}(\.\d{{1,6}})?")
 _BLANKS = str.maketrans({"\u00a0": " ", "\u202f": " "})
 
 
@@ -34,8 +36,35 @@ def csv_table(form: Form) -> bytes:
     writer.writerow([harmless(f"{form.title}. {form.caution} {' '.join(form.remarks)}")])
     writer.writerow([harmless(one) for one in (*(name for name, _ in form.head), *form.headings)])
     for cells in form.rows:
-        writer.writerow([harmless(one) for one in (*(entry for _, entry in form.head), *cells)])
+        head = [harmless(entry) for _, entry in form.head]
+        writer.writerow([*head, *map(_cell, (name in form.numbers for name in form.headings), cells)])
     return made.getvalue().encode("utf-8-sig")
+
+
+def _cell(is_number: bool, text: str) -> str:
+    known = number_of(text) if is_number else None
+    return harmless(text) if known is None else text.replace(MINUS, "-")
+
+
+def number_of(text: str) -> float | None:
+    """Return the number that a text holds; None where it holds more or other than digits.
+
+    Parameters
+    ----------
+    text : str
+        As printed.
+
+    Returns
+    -------
+    float or None
+        Also of a text with a proper minus sign.
+
+    Examples
+    --------
+    >>> number_of("\N{MINUS SIGN}1.5"), number_of("not stated")
+    (-1.5, None)
+    """
+    return float(text.replace(MINUS, "-")) if _PLAIN.fullmatch(text) else None
 
 
 def harmless(text: str) -> str:

@@ -19,7 +19,7 @@ from openpyxl.writer.excel import ExcelWriter
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.files import packed
 from gearcheck.report.forms import Form
-from gearcheck.report.separated import shown
+from gearcheck.report.separated import number_of, shown
 
 _NO_CLOCK = datetime(1980, 1, 1)
 _ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
@@ -43,7 +43,7 @@ def xlsx(forms: Iterable[Form]) -> bytes:
     Returns
     -------
     bytes
-        Every cell is text, none a formula; the same forms give the same bytes.
+        Every cell is text but the numbers of the form, none a formula; the same forms give the same bytes.
     """
     book = Workbook()
     book.remove(book.active)
@@ -77,8 +77,10 @@ def _lay_out(sheet: Any, form: Form) -> None:
     sheet.print_title_rows = f"{row}:{row}"
     for cells in form.rows:
         row += 1
-        for place, text in enumerate(cells, start=1):
+        for place, (heading, text) in enumerate(zip(form.headings, cells, strict=True), start=1):
             _put(sheet, row, place, text, ruled=True)
+            if heading in form.numbers:
+                _as_number(sheet.cell(row=row, column=place), text)
     for heading in form.foot:
         row += 1
         _put(sheet, row, 1, heading, bold=True)
@@ -114,6 +116,15 @@ def _put(sheet: Any, row: int, column: int, text: str, *, bold: bool = False, ru
     cell.alignment = Alignment(wrap_text=True, vertical="top")
     if ruled:
         cell.border = Border(bottom=Side(style="thin"))
+
+
+def _as_number(cell: Any, text: str) -> None:
+    """Make a cell a number, with as many decimals as are printed."""
+    known = number_of(text)
+    if known is not None:
+        cell.value, cell.quotePrefix = known, False
+        decimals = len(text.partition(".")[2])
+        cell.number_format = f"0.{'0' * decimals}" if decimals else "0"
 
 
 def _set_up(sheet: Any) -> None:

@@ -155,7 +155,7 @@ def test_every_deviation_stands_beside_what_is_allowed_with_its_class(whole):
     said = words(html)
     assert "Serial number 0007 is class 7" in said
     assert html.count("<tr>") == 12
-    assert "14.2 over tooth 12 7 13.0" in said
+    assert "14.2 over tooth 12 7 ±13.0" in said
     assert html.count('class="gc-stop"') == 2  # tooth to tooth too
     assert "Runout, both flanks 25.0 6 34.0" in said
 

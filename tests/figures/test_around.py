@@ -19,7 +19,7 @@ def test_a_wave_of_one_turn_lies_on_its_circle():
     assert measured["x"][0] == pytest.approx(0.0, abs=1e-12)
     assert measured["y"][0] == measured["y"].max() == pytest.approx(1.45)
     assert wave["y"].max() == pytest.approx(1.45)
-    assert "18.0 µm from least to greatest; 9.0 µm of amplitude come once per turn" in drawing.words
+    assert "18.0 µm from least to greatest; 9.0 µm of amplitude come once a turn" in drawing.words
     assert drawing.rows["named"]["label"].tolist() == ["+5 µm"]
 
 

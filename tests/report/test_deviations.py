@@ -30,7 +30,7 @@ def test_a_verdict_is_that_of_the_finding():
                 row
                 for row in ROWS
                 if row["Value in µm"].replace("−", "-") == f"{finding.value:.1f}"
-                and row["Limit in µm"].lstrip("±") == f"{abs(finding.limit):.1f}"
+                and row["Most in µm"] == f"{abs(finding.limit):.1f}"
             ]
             said = "conforms" if finding.ok else "does not conform"
             assert of_value and {row["Verdict"] for row in of_value} == {said}, finding.text
@@ -39,7 +39,8 @@ def test_a_verdict_is_that_of_the_finding():
 def test_the_tooth_that_stands_off_and_the_points_excluded_are_there():
     (wrong,) = [row for row in ROWS if row["Verdict"] == "does not conform"]
     assert (wrong["Deviation"], wrong["Flank"], wrong["Tooth"]) == ("single pitch", "right", "12")
-    assert (wrong["Limit in µm"], wrong["Class drawn"], wrong["Class reached"]) == ("±13.0", "6", "7")
+    assert (wrong["Least in µm"], wrong["Most in µm"]) == ("−13.0", "13.0")
+    assert (wrong["Class drawn"], wrong["Class reached"]) == ("6", "7")
     dusty = [row for row in ROWS if row["Points excluded"]]
     assert {(row["Tooth"], row["Flank"], row["Points excluded"]) for row in dusty} == {("6", "left", "3")}
     assert any(row["Deviation"] == "sector pitch, k = 2" for row in ROWS)
@@ -52,10 +53,13 @@ def test_the_file_holds_the_table_and_is_the_same_every_time(ending):
     if ending == "csv":
         made = list(csv.reader(io.StringIO(data.decode("utf-8-sig"))))
         assert made[1] == list(FORM.headings) and len(made) == len(ROWS) + 2
+        values = [float(row[made[1].index("Value in µm")]) for row in made[2:]]
+        assert 14.2 in values and min(values) < 0.0
         return
     sheet = openpyxl.load_workbook(io.BytesIO(data))["Deviations"]
     cells = [[cell.value for cell in row] for row in sheet.iter_rows()]
     assert any(row[1] == "helix slope" for row in cells) and len(cells) >= len(ROWS) + 3
+    assert any(row[4:8] == [14.2, 1, -13, 13] for row in cells)
 
 
 def test_without_a_class_values_stand_alone():
@@ -64,7 +68,7 @@ def test_without_a_class_values_stand_alone():
     record = WHOLE.record
     bare = replace(record, gear=replace(record.gear, accuracy=None))
     rows = deviation_form(review(bare, with_settled=False)).rows
-    assert len(rows) == len(ROWS) and {row[9] for row in rows} == {"no limit drawn"}
+    assert len(rows) == len(ROWS) and {row[10] for row in rows} == {"no limit drawn"}
 
 
 def test_the_command_line_writes_it_and_says_what_it_needs(tmp_path, capsys):

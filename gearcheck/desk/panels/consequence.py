@@ -113,17 +113,18 @@ def _classes_table(found: Consequences) -> str:
         "flank",
         "root",
         f"stock,{NO_BREAK}µm",
-        f"case left,{NO_BREAK}mm",
+        *([f"case left,{NO_BREAK}mm"] if _has_case(found) else []),
         f"needed,{NO_BREAK}mm",
         "effort",
     ]
     head = "".join(f'<th scope="col" class="num">{words}</th>' for words in columns)
     body = "".join(_class_row(found, place, moved) for place in range(found.classes.size))
+    left = ", the case that it leaves of the least drawn" if _has_case(found) else ""
     several = ", the largest of all meshes" if len(found.meshes) > 1 else ""
     return (
         f'<table class="gc-table"><caption>Class by class: load factors{several}, the least torque reserve '
-        "of flank and root, the most that a correction takes off a flank, the case that it leaves of the "
-        f"least drawn, the case needed, and the effort ({EFFORT_WORDS})"
+        "of flank and root, the most that a correction takes off a flank"
+        f"{left}, the case needed, and the effort ({EFFORT_WORDS})"
         f'</caption><thead><tr><th scope="col">Class</th>{head}</tr></thead>'
         f"<tbody>{body}</tbody></table>"
     )
@@ -144,13 +145,19 @@ def _class_row(found: Consequences, place: int, factors: Sequence[str]) -> str:
     cells = [value(_largest(found, symbol, place), 2) for symbol in factors]
     cells += [_least(found, start, place) for start in ("stress.flank.", "stress.root.")]
     cells.append(value(float(np.ravel(found.correction.stock_um)[place]), 0))
-    cells.append(value(float(found.left_mm[place]), 2))
+    if _has_case(found):
+        cells.append(value(float(found.left_mm[place]), 2))
     needed = [float(mesh.needed_mm[place]) for mesh in found.meshes]
     cells.append(value(None if np.isnan(needed).all() else float(np.nanmax(needed)), 2))
     low, high = found.effort.low[place], found.effort.high[place]
     cells.append("1" if low == high == 1 else f"{low:.1f} to {high:.1f}")
     numbers = "".join(f'<td class="num">{cell}</td>' for cell in cells)
     return f'<tr><th scope="row">{name}</th>{numbers}</tr>'
+
+
+def _has_case(found: Consequences) -> bool:
+    """Without a case drawn there is none to be left."""
+    return not np.isnan(found.left_mm).all()
 
 
 def _largest(found: Consequences, symbol: str, place: int) -> float:

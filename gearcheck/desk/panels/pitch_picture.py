@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import ipywidgets as widgets
 
+from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
@@ -16,10 +17,11 @@ from gearcheck.desk.state import Sheet
 from gearcheck.figures.around import around_drawing, around_of
 from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
 from gearcheck.review.results import Review
-from gearcheck.review.turned import tooth_at
+from gearcheck.review.turned import TurnedPitch, tooth_at
 
 _FLANKS = ("left", "right")
 NOT_ACCEPTED = "Nothing is accepted by that: the gear may lie as far off centre on its own bore."
+NO_OFFSET = " The runout is no less without it: an offset alone does not explain what was measured."
 NOT_MEASURED = "No pitch has been measured yet: a section [[evidence.pitch]] in the gear file names its file."
 
 
@@ -40,7 +42,7 @@ class PitchPicture:
 
     MARGIN = (
         "Bars: each pitch against that of the class drawn. Lines: their running sum.",
-        "Around the gear, tooth 1 at the top: blue is the part that comes once per turn. A gear clamped off "
+        "Around the gear, tooth 1 at the top: blue is the part that comes once a turn. A gear clamped off "
         "centre shows as a circle that lies to one side, left and right flanks to different sides.",
         "Before a gear is ground again: is it the gear, or its clamping?",
     )
@@ -82,8 +84,14 @@ class PitchPicture:
         return f"{head}{which}{mounting_html(shown, place)}"
 
 
+def _no_offset(measured: PitchDeviations, turned: TurnedPitch) -> str:
+    """Warn where the offset cannot be what comes once a turn: a gear off centre has its runout from it."""
+    before, after = (float(array(one.runout_um)) for one in (measured, turned.pitch))
+    return NO_OFFSET if after >= before else ""
+
+
 def mounting_html(shown: Review, place: int) -> str:
-    """Say how much of the cumulative pitch comes once per turn, and what would be left without it.
+    """Say how much of the cumulative pitch comes once a turn, and what would be left without it.
 
     Parameters
     ----------
@@ -111,10 +119,10 @@ def mounting_html(shown: Review, place: int) -> str:
     made = "" if grade is None else f": class {value(grade, 0)}"
     return (
         f"<p>Both flanks together fit a gear that lies {value(waves.eccentricity_um, 1, 'µm')} off centre, "
-        f"towards tooth {tooth}; {value(waves.unexplained_um, 1, 'µm')} of what comes once per turn is no "
+        f"towards tooth {tooth}; {value(waves.unexplained_um, 1, 'µm')} of what comes once a turn is no "
         f"offset. With the offset taken off, the cumulative pitch would be {rest}, and the runout "
         f"{value(turned.pitch.runout_um, 1)} ({value(measured.runout_um, 1, 'µm')} as measured){made}. "
-        f"{NOT_ACCEPTED}</p>"
-        f"<p>Twice per turn, as an oval gear shows: {value(waves.left_second_um, 1)} left and "
+        f"{NOT_ACCEPTED}{_no_offset(measured, turned)}</p>"
+        f"<p>Twice a turn, as an oval gear shows: {value(waves.left_second_um, 1)} left and "
         f"{value(waves.right_second_um, 1, 'µm')} right.</p>"
     )

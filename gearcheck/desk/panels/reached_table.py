@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gearcheck.accuracy.gear_class import GearClass
-from gearcheck.accuracy.grade import PARAMETERS
+from gearcheck.accuracy.grade import PARAMETERS, SIGNED
 from gearcheck.accuracy.inputs import Flank
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import array, plain
@@ -60,7 +60,8 @@ def _row(
     known: dict[tuple[str, Flank | None], Deviation],
 ) -> str:
     limit = None if drawn is None else plain(array(getattr(drawn, f"{name}_um")))
-    allowed = "" if limit is None else value(float(limit), 1)
+    sign = "±" if name in SIGNED else ""
+    allowed = "" if limit is None else f"{sign}{value(float(limit), 1)}"
     both = known.get((name, None))
     if both is not None:
         cells = _cells(both, reached, limit) + '<td class="num"></td><td class="num"></td>'

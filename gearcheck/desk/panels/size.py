@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.numbers import Number, array
 from gearcheck.desk.panels.numbers import notices, value
 from gearcheck.desk.words import text
@@ -42,7 +43,7 @@ def _sizes(shown: Review) -> Iterator[tuple[str, MemberChain, ToothSize]]:
 
 
 def _size_table(shown: Review, sizes: list[tuple[str, MemberChain, ToothSize]]) -> str:
-    columns = ("least", "largest", "touches on", "chord, thinnest", "thickest")
+    columns = ("least", "largest", "touches on diameter", "chord, thinnest", "chord, thickest")
     heads = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name in columns)
     rows = "".join(_size_row(shown, *one) for one in sizes)
     stops = {notice: None for _, _, one in sizes for notice in (*one.thinnest.notices, *one.thickest.notices)}
@@ -55,12 +56,10 @@ def _size_table(shown: Review, sizes: list[tuple[str, MemberChain, ToothSize]]) 
 
 
 def _size_row(shown: Review, name: str, member: MemberChain, size: ToothSize) -> str:
-    low, high = (
-        value(_known(end.contact_diameter_mm), 1, unit)
-        for end, unit in ((size.thinnest, ""), (size.thickest, "mm"))
-    )
+    low, high = (value(_known(end.contact_diameter_mm), 1) for end in (size.thinnest, size.thickest))
+    touches = f"{low if low == high else f'{low} to {high}'}{NO_BREAK}mm"
     chords = [value(_known(one.chord_mm), 3, "mm") for one in size.chords] or ["", ""]
-    cells = (*(value(_known(end), 3, "mm") for end in size.limits_mm), f"{low} to {high}", *chords)
+    cells = (*(value(_known(end), 3, "mm") for end in size.limits_mm), touches, *chords)
     numbers = "".join(f'<td class="num">{cell}</td>' for cell in cells)
     better = _better(shown, member.data, size)
     beside = f'<br><span class="gc-quiet">{text(better)}</span>' if better else ""
@@ -115,12 +114,39 @@ def _backlash(shown: Review) -> str:
         return "".join(missing)
     heads = "".join(f'<th scope="col" class="num">{text(name)}</th>' for name in STATES)
     rows = "".join(row for mesh in known for row in _backlash_rows(mesh))
+    said = "".join(f"<p>{sentence}</p>" for mesh in known for sentence in _answers(shown, mesh.name))
     return (
-        "<p>Backlash from the thickest teeth on the closest axes to the thinnest on the widest, with the "
-        "runouts of both gears as far as they count. Negative: the teeth jam.</p>"
+        f"{said}<p>Backlash from the thickest teeth on the closest axes to the thinnest on the widest, "
+        "with the runouts of both gears as far as they count. Negative: the teeth jam.</p>"
+        f"{_temperatures(shown)}"
         f'<table class="gc-table"><thead><tr><th scope="col">Backlash, mm</th>{heads}</tr></thead>'
         f"<tbody>{rows}</tbody></table>{''.join(missing)}"
     )
+
+
+def _answers(shown: Review, mesh: str) -> Iterator[str]:
+    """What the calculation says of the backlash that is needed or agreed."""
+    for item in shown.requirements:
+        if item.key in (f"geometry.backlash.{mesh}", f"geometry.backlash.{mesh}.most"):
+            yield f"<b>{text(item.title)} {text(str(item.by_calculation))}</b>: {text(item.native)}."
+
+
+def _temperatures(shown: Review) -> str:
+    """How cold and how warm it is meant."""
+    said = []
+    for mesh in shown.record.meshes:
+        given = mesh.backlash
+        if given is not None:
+            said += [
+                f"Against {mesh.name}, {state}: "
+                + ", ".join(
+                    f"{body} {value(_known(getattr(given, f'{body}_{state}_C')), 0, '°C')}"
+                    for body in ("gear", "mate", "housing")
+                )
+                + "."
+                for state in ("cold", "warm")
+            ]
+    return f"<p>{' '.join(said)}</p>"
 
 
 def _backlash_rows(mesh: MeshChain) -> Iterator[str]:

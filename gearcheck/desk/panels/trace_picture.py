@@ -128,7 +128,7 @@ def traces_said(shown: Review, read: ReadTraces) -> Iterator[str]:
 
 
 def turn_said(read: ReadTraces) -> Iterator[str]:
-    """Yield how the slope of each flank comes back once per turn, which is the mounting and not the tooth.
+    """Yield how the slope of each flank comes back once a turn, which is the mounting and not the tooth.
 
     Parameters
     ----------
@@ -144,7 +144,7 @@ def turn_said(read: ReadTraces) -> Iterator[str]:
     for flank, turn in read.turns.items():
         if turn.amplitude_um is not None:
             yield (
-                f"Once per turn the slope of the {flank} flanks swings by "
+                f"Once a turn the slope of the {flank} flanks swings by "
                 f"±{value(turn.amplitude_um, 1, 'µm')}, as {what} of the mounting does; their mean is "
                 f"{value(turn.mean_um, 1, 'µm')}. {_left_of_tooth(turn)}"
             )
@@ -154,7 +154,7 @@ def _left_of_tooth(turn: OnceATurn) -> str:
     """What the wave leaves of a single tooth; three teeth leave nothing to judge by."""
     if turn.notices:
         return " ".join(text(one.text) for one in turn.notices)
-    return f"At most {value(turn.rest_um, 1, 'µm')} is left of a single tooth."
+    return f"At most {value(turn.rest_um, 1, 'µm')} of a single tooth is no such wave."
 
 
 def _excluded(read: ReadTraces) -> str:

@@ -155,6 +155,7 @@ def flanks_unloaded(later: Later, say: Say) -> Charted:
     head = '<h2 id="unloaded">The measured flanks, unloaded</h2>'
 
     def error(found: WorthOf) -> Drawing | None:
-        return transmission_drawing(found.errors[0].error) if found.errors else None
+        first = found.errors[0] if found.errors else None
+        return transmission_drawing(first.error, first.flank) if first else None
 
     return Charted(later, head, lambda found: measured_html(found.errors, found.corrections), (error,), say)

@@ -35,10 +35,8 @@ class Parameter:
     def sentence(self) -> str:
         """The requirement in words."""
         if not self.parts:
-            return f"The {self.words} tolerance drawn is no wider than that of the class agreed."
-        return (
-            f"The {self.parts} tolerances drawn, {self.words}, are no wider than those of the class agreed."
-        )
+            return f"What is drawn allows no more than the class agreed: {self.words}."
+        return f"What is drawn allows no more than the class agreed: {self.parts} of the {self.words}."
 
 
 def _of_each_flank() -> Iterator[Parameter]:
