@@ -14,6 +14,7 @@ from gearcheck.review.guesses import Answer, Question, Tried
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import MeshChain
 
+_STEP = "tooth to tooth"
 OFFSET_um = 10.0
 _LITTLE, _MUCH = 0.01, 0.03  # of flank safety
 _SAME = 0.002  # of a dynamic factor
@@ -28,7 +29,7 @@ def _eccentric(record: Record) -> Answer | None:
     spoiled = (
         ("single pitch", found.left_single_pitch_um, drawn.single_pitch_um),
         ("cumulative pitch", found.left_cumulative_pitch_um, drawn.cumulative_pitch_um),
-        ("adjacent pitch", found.left_adjacent_um, drawn.single_pitch_um),
+        (_STEP, found.left_adjacent_um, drawn.single_pitch_um),
     )
     shares = [float(array(value)) / float(array(limit)) for _, value, limit in spoiled]
     tried = tuple(
@@ -36,7 +37,7 @@ def _eccentric(record: Record) -> Answer | None:
             words=name,
             values=None,
             said=f"{float(array(value)):.1f} µm, {100 * share:.0f} % of the {float(array(limit)):.1f} µm "
-            f"{'that a single pitch may have' if name.startswith('adjacent') else 'allowed'}",
+            f"{'that a single pitch may have' if name == _STEP else 'allowed'}",
         )
         for (name, value, limit), share in zip(spoiled, shares, strict=True)
     )
@@ -150,7 +151,7 @@ ACCURACY_QUESTIONS = (
             f"A gear without a fault is clamped {OFFSET_um:.0f} µm off centre and measured. Which deviation "
             "does that spoil most?"
         ),
-        guesses=("single pitch", "cumulative pitch", "the step from one pitch to the next"),
+        guesses=("single pitch", "cumulative pitch", "tooth to tooth, from one pitch to the next"),
         reason=(
             "Off centre the flanks lie early on one half of a turn and late on the other: a slow wave that "
             "no single pitch sees and the running sum collects. It shows as a circle that lies to one side. "
@@ -163,9 +164,9 @@ ACCURACY_QUESTIONS = (
         ask="The drawing goes one class finer. How much flank safety does it buy?",
         guesses=("less than 1 %", "1 to 3 %", "more than 3 %"),
         reason=(
-            "A class moves K_V and K_Hα alone, and stress goes with the root of the load. Where both are "
-            "near 1 already there is little left to win, while the effort of the grind goes up by a fixed "
-            "share with every class. Noise and the contact pattern may still ask for it."
+            "A class moves K_V and K_Hα, and K_Hβ where a shaft makes it; stress goes with the root of "
+            "the load. Near 1 there is little to win, while the effort of the grind "
+            "goes up by a fixed share. Noise and the contact pattern may still ask for it."
         ),
         work=_finer,
     ),

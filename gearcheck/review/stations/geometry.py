@@ -100,14 +100,13 @@ def _backlash(required: Required | None, given: Mesh, mesh: MeshChain) -> Iterat
     if found is not None:
         reason = stop_words(*(end for one in found.states for end in (one.least, one.greatest)))
     state = "" if found is None else f", {found.tightest[0]}"
-    agreed = "some" if least is None else "the least that was agreed"
+    agreed = "some normal backlash" if least is None else "the normal backlash agreed, or more,"
     yield Line(
         key=f"geometry.backlash.{mesh.name}",
         station=NAME,
         title=f"Least backlash against {mesh.name}",
         sentence=(
-            f"The thickest teeth on the closest axes, cold or warm, leave {agreed} of normal backlash "
-            f"against {mesh.name}."
+            f"The thickest teeth on the closest axes, cold or warm, leave {agreed} against {mesh.name}."
         ),
         demand=0.0 if least is None else least,
         capacity=None if found is None else found.least_mm,
