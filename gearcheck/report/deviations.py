@@ -18,10 +18,11 @@ from gearcheck.report.forms import Form
 from gearcheck.report.separated import csv_table
 from gearcheck.review.chain import toothing
 from gearcheck.review.evidence_inputs import EvidenceHead
-from gearcheck.review.findings import decision_rule_of, why_stale
+from gearcheck.review.findings import decision_rule_of, named_anew, why_stale
 from gearcheck.review.results import Review
 from gearcheck.review.traced import PARAMETERS as TRACED
 from gearcheck.review.traced import ReadTraces, value_of
+from gearcheck.review.traced_findings import trace_characteristic
 
 ENDINGS = ("xlsx", "csv")
 _COLUMNS = (
@@ -35,6 +36,13 @@ _NUMBERS = (
 )  # fmt: skip
 _PITCH = ("single_pitch", "sector_pitch", "cumulative_pitch", "adjacent")
 _NAMES = {"adjacent": "adjacent_pitch"}
+_KEYS = {
+    "single_pitch": "accuracy.single",
+    "cumulative_pitch": "accuracy.total",
+    "sector_pitch": "accuracy.sector",
+    "adjacent_pitch": "accuracy.adjacent",
+    "runout": "accuracy.runout",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -147,7 +155,7 @@ def _of_traces(read: ReadTraces) -> Iterator[_Row]:
 
 
 def _cells(whole: Review, row: _Row) -> tuple[str, ...]:
-    limit, drawn = _limit(whole, row.parameter)
+    limit, drawn = _limit(whole, row)
     sure = row.head.uncertainty
     words = PARAMETERS[row.parameter]
     return (
@@ -157,24 +165,31 @@ def _cells(whole: Review, row: _Row) -> tuple[str, ...]:
         row.tooth,
         decimals_text(row.value, 1),
         "not stated" if sure is None else number_text(sure),
-        "" if limit is None or row.parameter not in SIGNED else decimals_text(-limit, 1),
-        decimals_text(limit, 1) if limit is not None else "",
+        decimals_text(limit.least, 1) if limit is not None and limit.least is not None else "",
+        decimals_text(limit.most, 1) if limit is not None and limit.most is not None else "",
         drawn,
-        _reached(whole, row),
+        _reached(whole, row) if limit is not None else "",
         _verdict(whole, row, limit),
         row.excluded,
         row.head.source,
     )
 
 
-def _limit(whole: Review, parameter: str) -> tuple[float | None, str]:
+def _limit(whole: Review, row: _Row) -> tuple[Limit | None, str]:
+    """What the class allows, or what the gear file asks of the characteristic instead; and the class."""
     accuracy, drawn = whole.record.gear.accuracy, whole.chain.drawn
     if accuracy is None or drawn is None:
         return None, ""
-    limit = float(array(getattr(drawn, f"{parameter}_um")))
-    start = parameter.partition("_")[0]
+    most = float(array(getattr(drawn, f"{row.parameter}_um")))
+    start, _, part = row.parameter.partition("_")
     group = Group(start) if start in list(Group) else Group.PITCH
-    return None if np.isnan(limit) else limit, f"{float(accuracy.class_of(group)):g}"
+    number = f"{float(accuracy.class_of(group)):g}"
+    if np.isnan(most):
+        return None, number
+    key = _KEYS.get(row.parameter) or trace_characteristic(start, part, row.flank)
+    key = f"{key}.{row.flank}" if row.parameter in _KEYS and row.flank else key
+    limit = Limit(least=-most if row.parameter in SIGNED else None, most=most)
+    return named_anew(whole.record, key, limit), number
 
 
 def _reached(whole: Review, row: _Row) -> str:
@@ -192,14 +207,13 @@ def _reached(whole: Review, row: _Row) -> str:
     return "worse than all" if reached is None else f"{reached:g}"
 
 
-def _verdict(whole: Review, row: _Row, limit: float | None) -> str:
+def _verdict(whole: Review, row: _Row, limit: Limit | None) -> str:
     if row.value is None:
         return "not evaluated"
     stale = why_stale(whole.record, row.head)
     if limit is None:
         return "no limit drawn"
-    held = Limit(least=-limit if row.parameter in SIGNED else None, most=limit)
-    said = str(decision(row.value, held, row.head.uncertainty, decision_rule_of(whole.record)))
+    said = str(decision(row.value, limit, row.head.uncertainty, decision_rule_of(whole.record)))
     if row.parameter in FOR_INFORMATION:
         said = f"for information: {said}"
     return f"stale: {stale}" if stale else said

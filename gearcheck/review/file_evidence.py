@@ -158,10 +158,11 @@ def _sizes(values: Mapping[tuple[str, int], float], name: str) -> Iterator[Fault
     """Deviations of another unit, and a flank that was not recorded."""
     for flank in FLANKS:
         own = [value for (side, _), value in values.items() if side == flank]
-        if own and not any(own):
-            why = "a flank of zeros is a probe that did not record, or a column that was not filled"
-            yield Fault(f"{name}, {flank} flank", f"{len(own)} zeros", "the deviations as measured", why)
-    yield from size_faults(name, list(values.values()))
+        if own and min(own) == max(own):
+            why = "a flank of one value is a probe that did not record, or a column that was not filled"
+            given = f"{len(own)} times {own[0]:g}"
+            yield Fault(f"{name}, {flank} flank", given, "the deviations as measured", why)
+        yield from size_faults(f"{name}, {flank} flank", own)
 
 
 def _gaps(values: Mapping[tuple[str, int], float], count: int, name: str) -> Iterator[Fault]:

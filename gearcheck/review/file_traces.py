@@ -186,10 +186,11 @@ def _of_traces(read: _Reading) -> Iterator[Fault]:
         trace = f"{read.name}, tooth {tooth}, {flank} flank"
         if len(known) < FEWEST_POINTS:
             yield Fault(trace, f"{len(known)} points", f"{FEWEST_POINTS} points or more of each trace")
-        elif not any(known):
-            why = "a trace of zeros is a probe that did not record, or a column that was not filled"
-            yield Fault(trace, f"{len(known)} zeros", "the deviations as measured", why)
-    yield from size_faults(read.name, [value for points in read.traces.values() for value in points.values()])
+        elif min(known) == max(known):
+            why = "a trace of one value is a probe that did not record, or a column that was not filled"
+            yield Fault(trace, f"{len(known)} times {known[0]:g}", "the deviations as measured", why)
+    for (tooth, flank, _), points in read.traces.items():
+        yield from size_faults(f"{read.name}, tooth {tooth}, {flank} flank", [*points.values()])
 
 
 def _arranged(read: _Reading, file: TableFile) -> TraceFile:

@@ -62,7 +62,7 @@ def finding(
     Finding
         With the nearer limit.
     """
-    if of_plan and (named := _named_anew(record, key, limit)) != limit:
+    if of_plan and (named := named_anew(record, key, limit)) != limit:
         text = f"{text.rstrip('.')}, {window_text(named, _digits_of(key), unit)} asked by the gear file."
         limit = named
     said = _decided(record, head, value, limit, end)
@@ -120,7 +120,8 @@ def _decided(record: Record, head: EvidenceHead, value: float, limit: Limit, end
     return said
 
 
-def _named_anew(record: Record, key: str, limit: Limit) -> Limit:
+def named_anew(record: Record, key: str, limit: Limit) -> Limit:
+    """Return the limit of a characteristic as the gear file names it anew; as given where it does not."""
     edits = () if record.inspection is None else record.inspection.characteristics
     edit = next((one for one in edits if one.key == key), None)
     return limit if edit is None else edited_limit(limit, edit)

@@ -16,6 +16,7 @@ from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import Number, array
 from gearcheck.inspection.decide import guard_band
+from gearcheck.inspection.scopes import piece
 from gearcheck.review.chain import toothing
 from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.findings import decision_rule_of, why_stale
@@ -120,12 +121,13 @@ def reached_by_part(
     """
     if record.gear.accuracy is None:
         return ()
-    found: dict[str, list[Deviation]] = {}
+    found: dict[tuple[str, str], tuple[str, list[Deviation]]] = {}
     for head, deviations in (*_of_pitch(record, pitch), *_of_traces(record, traces)):
         if not why_stale(record, head):
-            found.setdefault(head.applies_to, []).extend(deviations)
+            # one gear is one part, also where one sheet names its furnace load and another does not
+            found.setdefault(piece(head.applies_to), (head.applies_to, []))[1].extend(deviations)
     edition, sizes = record.gear.accuracy.edition, tuple(toothing(record, record.gear).items())
-    return tuple(_reached(edition, sizes, part, _worst(items)) for part, items in found.items() if items)
+    return tuple(_reached(edition, sizes, part, _worst(items)) for part, items in found.values() if items)
 
 
 def _of_pitch(

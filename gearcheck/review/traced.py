@@ -158,7 +158,7 @@ def _turns(record: Record, read: ReadTraces) -> Iterator[tuple[Flank, OnceATurn]
     for flank in read.flanks:
         rows = read.on(flank)
         tooth = read.item.tooth[rows]
-        if np.unique(tooth).size >= _fewest():
+        if np.unique(tooth).size >= _fewest() and tooth.max() <= teeth:  # a draft may have fewer teeth
             yield flank, once_a_turn(tooth=tooth, teeth=teeth, value_um=slopes[rows])
 
 

@@ -2,16 +2,20 @@
 
 import csv
 import io
+from dataclasses import replace
 
 import openpyxl
 import pytest
 
+from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.basics.places import scenarios
+from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.report.deviations import ENDINGS, deviation_form, deviation_table
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
 
-WHOLE = review(read_gear_file(scenarios() / "ship_lift" / "gear.toml"), with_settled=False)
+LIFT = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+WHOLE = review(LIFT, with_settled=False)
 FORM = deviation_form(WHOLE)
 ROWS = [dict(zip(FORM.headings, row, strict=True)) for row in FORM.rows]
 
@@ -82,3 +86,27 @@ def test_the_command_line_writes_it_and_says_what_it_needs(tmp_path, capsys):
     capsys.readouterr()
     assert main(["export", gear, "--to", str(tmp_path), "--deviations"]) != 0
     assert "a file that ends in .xlsx or .csv" in capsys.readouterr().err
+
+
+def form_of(record):
+    form = deviation_form(review(record, with_settled=False))
+    return [dict(zip(form.headings, row, strict=True)) for row in form.rows]
+
+
+def test_what_the_gear_file_asks_of_a_characteristic_holds_in_the_table_too():
+    asked = CharacteristicEdit(key="accuracy.profile.left", reason="drawing, note 4", by="a test", most=5.0)
+    inspection = replace(LIFT.inspection, characteristics=(*LIFT.inspection.characteristics, asked))
+    found = [
+        row
+        for row in form_of(replace(LIFT, inspection=inspection))
+        if row["Deviation"] == "profile total" and row["Flank"] == "left"
+    ]
+    assert {row["Most in µm"] for row in found} == {"5.0"}
+    assert "does not conform" in {row["Verdict"] for row in found}
+
+
+def test_a_deviation_without_a_tolerance_in_its_edition_has_no_class():
+    drawn = replace(LIFT.gear.accuracy, edition=AccuracyEdition.ISO_1328_1_1995)
+    rows = form_of(replace(LIFT, gear=replace(LIFT.gear, accuracy=drawn)))
+    found = [row for row in rows if row["Deviation"] == "tooth to tooth"]
+    assert {(row["Class reached"], row["Verdict"]) for row in found} == {("", "no limit drawn")}

@@ -144,7 +144,7 @@ def test_the_same_point_twice_is_refused():
 @pytest.mark.parametrize(
     ("factor", "said"),
     [
-        (1e-3, "which no flank is: are they in mm?"),
+        (1e-3, "as on no flank: are they in mm?"),
         (1e3, "no flank is off by over 1000 µm: are they in nm"),
     ],
 )
@@ -152,8 +152,24 @@ def test_deviations_in_another_unit_are_asked_about(factor, said):
     rows = [
         f"{row.rpartition(',')[0]},{float(row.rpartition(',')[2]) * factor:g}" for row in trace_rows("helix")
     ]
-    (found,) = faults(rows, kind="helix")
-    assert said in found
+    found = faults(rows, kind="helix")
+    assert found[0].startswith("helix.csv, tooth ") and said in found[0]
+
+
+def test_one_trace_in_mm_does_not_hide_among_others_nor_behind_a_tip_that_drops():
+    rows = trace_rows("profile", teeth=[1])
+    scaled = [row.rpartition(",") for row in trace_rows("profile", teeth=[2])]
+    small = [f"{place},{float(value) / 1000:g}" for place, _, value in scaled]
+    small[-1] = small[-1].rpartition(",")[0] + ",-0.2"
+    assert [one.split(":")[0] for one in faults([*rows, *small])] == [
+        "profile.csv, tooth 2, left flank, deviation_um",
+        "profile.csv, tooth 2, right flank, deviation_um",
+    ]
+
+
+def test_a_trace_of_one_value_did_not_record():
+    still = [f"{row.rpartition(',')[0]},0.3" for row in trace_rows("helix", teeth=[2])]
+    assert "181 times 0.3" in faults(still, kind="helix")[0]
 
 
 def test_a_trace_of_zeros_did_not_record():

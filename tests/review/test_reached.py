@@ -79,3 +79,10 @@ def test_worse_than_all_classes_is_said_and_named(lift):
     assert found.as_measured.overall is None
     assert "worse than all classes" in found.sentence
     assert ("single_pitch", 4) in {(item.parameter, item.tooth) for item in found.spoiled_by}
+
+
+def test_one_gear_is_one_part_whatever_else_its_sheets_name(lift):
+    (pitch,) = lift.pitch
+    head = replace(pitch.head, applies_to=f"furnace load 3117, {pitch.head.applies_to}")
+    (found,) = reached(replace(lift, pitch=(replace(pitch, head=head),)))
+    assert found.as_measured.overall == 7

@@ -214,6 +214,11 @@ def test_a_what_if_moves_the_limit_and_not_the_measurement():
     )
 
 
+def test_a_draft_with_fewer_teeth_than_were_traced_is_reviewed():
+    whole = review(changed(LIFT, {"teeth": 13.0}), with_settled=False)
+    assert all(not read.turns for read in whole.traces)
+
+
 def test_the_order_of_the_rows_of_a_file_does_not_matter(tmp_path):
     for file in (scenarios() / "ship_lift").iterdir():
         (tmp_path / file.name).write_bytes(file.read_bytes())
