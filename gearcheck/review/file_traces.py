@@ -23,7 +23,7 @@ from gearcheck.review.file_values import shown
 ALONG = {TraceKind.PROFILE: "roll_mm", TraceKind.HELIX: "face_mm"}
 ACROSS = {TraceKind.PROFILE: "face_mm", TraceKind.HELIX: "roll_mm"}
 LARGEST_PLACE_MM = 5000.0
-FEWEST_POINTS = 5
+FEWEST_POINTS = 30  # one to a cut-off of the filter; a handful of points says little of a flank
 _COMMA = "write a decimal point, not a comma"
 
 Trace = tuple[int, str, float]
@@ -114,10 +114,10 @@ def trace_file(file: TableFile, kind: TraceKind, teeth: int | None) -> TraceFile
 
     Examples
     --------
-    >>> rows = "".join(f"1,left,{x},{x / 10}\n" for x in range(20))
+    >>> rows = "".join(f"1,left,{x},{x / 10}\n" for x in range(40))
     >>> file = TableFile(name="helix.csv", sha256="", text="tooth,flank,face_mm,deviation_um\n" + rows)
     >>> trace_file(file, TraceKind.HELIX, 23).deviation_um.shape
-    (1, 20)
+    (1, 40)
     """
     head = file.body.split("\n", maxsplit=1)[0].strip().lower()
     given = [cell.strip() for cell in head.split(";" if ";" in head else ",")]

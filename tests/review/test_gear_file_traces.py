@@ -94,11 +94,11 @@ def test_the_order_of_rows_and_columns_does_not_matter():
 
 
 def test_several_traces_of_a_flank_and_traces_of_other_lengths():
-    rows = [f"3,left,{face},{x},{x / 10}" for face in (5, 20) for x in range(face)]
+    rows = [f"3,left,{face},{x},{x / 10}" for face in (35, 50) for x in range(face)]
     found = table_of(rows, columns="tooth,flank,face_mm,roll_mm,deviation_um")
-    assert found.across_mm.tolist() == [5.0, 20.0]
+    assert found.across_mm.tolist() == [35.0, 50.0]
     assert found.tooth.tolist() == [3, 3]
-    assert np.isnan(found.place_mm[0, 5:]).all() and found.place_mm[1, -1] == 19.0
+    assert np.isnan(found.place_mm[0, 35:]).all() and found.place_mm[1, -1] == 49.0
 
 
 def test_a_point_without_a_value_is_missing():
@@ -183,9 +183,9 @@ def test_a_trace_of_zeros_did_not_record():
     assert "a probe that did not record" in found[0]
 
 
-@pytest.mark.parametrize("rows", [[], trace_rows("profile", teeth=[1], points=4)])
+@pytest.mark.parametrize("rows", [[], trace_rows("profile", teeth=[1], points=29)])
 def test_too_few_points_are_refused(rows):
-    assert "5 points or more of each trace" in faults(rows)[0]
+    assert "30 points or more of each trace" in faults(rows)[0]
 
 
 def test_another_header_names_the_columns():
