@@ -16,6 +16,7 @@ from gearcheck.basics.numbers import Array, array, plain
 from gearcheck.gear.path import contact_path
 from gearcheck.inspection.scopes import piece
 from gearcheck.review.criterion import needed_depth
+from gearcheck.review.findings import why_stale
 from gearcheck.review.inputs import PitchEvidence, Record
 from gearcheck.review.modification import design_on
 from gearcheck.review.results import Chain, MeshChain, Review
@@ -92,7 +93,8 @@ class MeasuredCorrection:
 def measured_errors(whole: Review) -> tuple[MeasuredError, ...]:
     """Return the unloaded transmission error of every part whose pitch was measured, mesh by mesh.
 
-    Profile and helix are those measured on the same part; where none is, they are as drawn.
+    Profile and helix are those measured on the same part; where none is, they are as drawn. What is stale
+    does not count.
 
     Parameters
     ----------
@@ -107,8 +109,15 @@ def measured_errors(whole: Review) -> tuple[MeasuredError, ...]:
     return tuple(_errors(whole)) if not whole.record.gear.tooth.internal else ()
 
 
-def _errors(whole: Review) -> Iterator[MeasuredError]:
+def _holding(whole: Review) -> Iterator[tuple[PitchEvidence, PitchDeviations]]:
+    """The measured pitch that is not stale."""
     for item, pitch in zip(whole.record.pitch, whole.pitch, strict=True):
+        if not why_stale(whole.record, item.head):
+            yield item, pitch
+
+
+def _errors(whole: Review) -> Iterator[MeasuredError]:
+    for item, pitch in _holding(whole):
         for mesh, given in zip(whole.chain.meshes, whole.record.meshes, strict=True):
             for flank in sorted(Flank, key=lambda one: one != given.loaded_flank):
                 error, other = _error(whole, item, pitch, mesh, flank)
@@ -190,6 +199,7 @@ def measured_traces(
         _taken(read, flank, without_design)
         for read in whole.traces
         if read.item.kind is kind
+        and not why_stale(whole.record, read.item.head)
         and piece(read.item.head.applies_to) == piece(part)
         and flank in read.item.flank
     ]
@@ -250,11 +260,7 @@ def measured_corrections(whole: Review) -> tuple[MeasuredCorrection, ...]:
     """
     if whole.record.gear.tooth.internal:
         return ()
-    return tuple(
-        _correction(whole, item, pitch, flank)
-        for item, pitch in zip(whole.record.pitch, whole.pitch, strict=True)
-        for flank in Flank
-    )
+    return tuple(_correction(whole, item, pitch, flank) for item, pitch in _holding(whole) for flank in Flank)
 
 
 def _correction(

@@ -178,3 +178,16 @@ def test_a_missing_pitch_stops_both_and_says_so():
     stock = of_flank(measured_corrections(whole), Flank.LEFT)
     assert stock.left_mm is None
     assert "No stock for correction" in measured_correction_words(stock)
+
+
+def test_what_was_taken_on_another_revision_makes_nothing():
+    lift = read("ship_lift")
+    (profile,), (pitch,) = lift.profile, lift.pitch
+    older = replace(profile, head=replace(profile.head, revision="D"))
+    part = profile.head.applies_to
+    assert measured_traces(looked_at(lift), part, TraceKind.PROFILE, Flank.LEFT) is not None
+    moved = looked_at(replace(lift, profile=(older,)))
+    assert measured_traces(moved, part, TraceKind.PROFILE, Flank.LEFT) is None
+    older = replace(pitch, head=replace(pitch.head, revision="D"))
+    moved = looked_at(replace(lift, pitch=(older,)))
+    assert not measured_errors(moved) and not measured_corrections(moved)
