@@ -91,13 +91,26 @@ class ReachedClass:
         spoiled = "; ".join(
             f"{item.words} ({decimals_text(item.value_um, 1, 'µm')})" for item in self.spoiled_by
         )
-        text = f"{self.part} is {said} by what was measured, for its {spoiled}."
+        text = f"{self.part} is {said} by what was measured, for its {spoiled}.{self._not_measured}"
         sure, best = self.surely_kept.overall, self.no_finer_than.overall
         if sure == best:
             return text
         kept = "no class is surely kept" if sure is None else f"it surely keeps class {sure:g}"
         at_best = "" if best is None else f" and can be class {best:g} at best"
         return f"{text} With the uncertainty {kept}{at_best}."
+
+    @property
+    def _not_measured(self) -> str:
+        """What a class of the gear would have to know too: a part of it is no class of the whole."""
+        known = {(item.parameter.partition("_")[0], item.flank) for item in self.deviations}
+        named = {"pitch": "single", "profile": "profile", "helix": "helix"}
+        missing = [
+            words if not any((name, one) in known for one in Flank) else f"{words} of the {flank} flanks"
+            for words, name in named.items()
+            for flank in Flank
+            if (name, flank) not in known
+        ]
+        return f" Not measured: {', '.join(dict.fromkeys(missing))}." if missing else ""
 
 
 def reached_by_part(

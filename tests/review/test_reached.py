@@ -86,3 +86,21 @@ def test_one_gear_is_one_part_whatever_else_its_sheets_name(lift):
     head = replace(pitch.head, applies_to=f"furnace load 3117, {pitch.head.applies_to}")
     (found,) = reached(replace(lift, pitch=(replace(pitch, head=head),)))
     assert found.as_measured.overall == 7
+
+
+def test_what_was_not_measured_is_told_beside_the_class(lift):
+    (whole,) = reached(lift)
+    assert "Not measured" not in whole.sentence
+    (alone,) = reached(replace(lift, pitch=(), helix=()))
+    assert "for its" in alone.sentence and "Not measured: pitch, helix." in alone.sentence
+    (helix,) = lift.helix
+    rows = [place for place, flank in enumerate(helix.flank) if flank is Flank.LEFT]
+    half = replace(
+        helix,
+        tooth=helix.tooth[rows],
+        flank=(Flank.LEFT,) * len(rows),
+        place_mm=helix.place_mm[rows],
+        deviation_um=helix.deviation_um[rows],
+    )
+    (found,) = reached(replace(lift, helix=(half,)))
+    assert "Not measured: helix of the right flanks." in found.sentence

@@ -205,5 +205,7 @@ def measured_html(errors: Sequence[MeasuredError], corrections: Sequence[Measure
         *(measured_correction_words(item) for item in corrections),
     ]
     if not said:
-        return "<p>No pitch was measured that still holds, so the flanks make no transmission error that could be told.</p>"
+        return (
+            "<p>No pitch was measured that still holds: the flanks make no transmission error to tell of.</p>"
+        )
     return "".join(f"<p>{marked(words)}</p>" for words in said)
