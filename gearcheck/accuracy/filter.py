@@ -161,9 +161,17 @@ def _lines(place: Array, deviation: Array, use: NDArray[np.bool_], cut_off: Arra
 
 def _neighbours(place: Array, reach: Array) -> int:
     """How many points at most lie within reach on one side of any point."""
-    smallest = np.nanmin(np.diff(place, axis=-1), axis=-1)
-    steps = np.floor(np.nan_to_num(reach / smallest) * (1 + 1e-12))
-    return int(min(steps.max(initial=0.0), place.shape[-1] - 1))
+
+    def near(count: int) -> bool:
+        apart = place[..., count:] - place[..., : place.shape[-1] - count]
+        return bool((apart <= reach[..., None] * (1 + 1e-12)).any())
+
+    # points so many places apart come no nearer with their number
+    low, high = 0, place.shape[-1]
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if near(middle) else (low, middle)
+    return low
 
 
 def _stretch(place: Array, use: NDArray[np.bool_]) -> Array:

@@ -96,7 +96,8 @@ def _beside(record: Record, mesh: Mesh, rated: MeshChain) -> AgmaBeside:
         torque_Nm=factors.torque_Nm,
         speed_rpm=factors.speed_rpm,
         overload_factor=array(factors.application_factor) * array(factors.mesh_load_factor),
-        accuracy_number=factors.tolerance_class,
+        # grade 0 of the edition of 1995 counts as 1 here: the dynamic factor goes no lower than 5
+        accuracy_number=np.maximum(factors.tolerance_class, 1.0),
         load_distribution_factor=factors.face_load_factor,
         pinion=_member(rated, Member.PINION),
         wheel=_member(rated, Member.WHEEL),

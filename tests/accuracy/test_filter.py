@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearcheck.accuracy.filter import smoothed_trace
+from gearcheck.accuracy.filter import _neighbours, smoothed_trace
 from gearcheck.basics.errors import InputError
 from tests.checks import cases, holds
 
@@ -107,3 +107,10 @@ def test_a_shorter_trace_that_is_filled_up_is_the_same_trace():
 def test_what_is_refused(place, cut_off, said):
     with pytest.raises(InputError, match=said):
         smoothed_trace(place_mm=place, deviation_um=[1.0, 2.0, 3.0], cut_off_mm=cut_off)
+
+
+def test_two_points_close_together_do_not_widen_every_window():
+    """A probe that dwells at the start of a trace must not cost the square of its points."""
+    place = np.unique(np.concatenate([[0.0, 1e-4], np.linspace(0.1, 45.0, 2000)]))
+    assert _neighbours(place, np.asarray(1.4)) < 70
+    assert _neighbours(np.array([0.0, 1.0, 2.0, np.nan]), np.asarray(1.0)) == 1

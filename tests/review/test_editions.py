@@ -145,3 +145,9 @@ def test_the_drawing_decides_and_another_edition_in_the_methods_is_said(fan):
     line = next(item for item in whole.requirements if item.key == "accuracy.runout")
     assert line.cite.startswith("ISO 1328-1:1995")
     assert whole.classes[0].method.edition == "1995"
+
+
+def test_grade_0_of_the_older_edition_is_reviewed():
+    lift = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
+    whole = review(classed(lift, tolerance_class=0, edition=OLD), with_settled=False)
+    assert whole.requirements
