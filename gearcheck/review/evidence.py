@@ -46,7 +46,7 @@ def reached_classes(record: Record, pitch: tuple[PitchDeviations, ...]) -> tuple
     """Return the class that each set of measured pitch reaches, the coarser flank of each parameter."""
     if record.gear.accuracy is None:
         return ()
-    return tuple(
+    found = (
         accuracy_class(
             **toothing(record, record.gear),
             edition=record.gear.accuracy.edition,
@@ -55,6 +55,11 @@ def reached_classes(record: Record, pitch: tuple[PitchDeviations, ...]) -> tuple
             runout_um=item.runout_um,
         )
         for item in pitch
+    )
+    # what traces give beside it is in the class by flank
+    return tuple(
+        replace(one, notices=tuple(told for told in one.notices if not told.key.endswith(".not_given")))
+        for one in found
     )
 
 

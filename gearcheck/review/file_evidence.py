@@ -145,13 +145,17 @@ def _take(
         found.append(Fault(f"{place}, flank", shown(row[1]), "left or right"))
     value = number(row[2])
     if not abs(value) <= LARGEST_DEVIATION_UM:
-        why = "write a decimal point, not a comma" if "," in row[2] else ""
+        why = "write a decimal point, not a comma" if "," in row[2] else _in_nm(value)
         needed = f"a number of µm, at most {LARGEST_DEVIATION_UM:g} either way"
         found.append(Fault(f"{place}, deviation_um", shown(row[2]) if row[2] else "", needed, why))
     if len(found) == before and (flank, tooth) in values:
         found.append(Fault(place, f"{flank} flank, tooth {tooth} again", "one row a tooth and flank"))
     elif len(found) == before:
         values[flank, tooth] = value
+
+
+def _in_nm(value: float) -> str:
+    return "no flank is off by that: are they in nm?" if np.isfinite(value) else ""
 
 
 def _sizes(values: Mapping[tuple[str, int], float], name: str) -> Iterator[Fault]:

@@ -8,7 +8,6 @@ from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from types import MappingProxyType
 
-from gearcheck.accuracy.grade import AccuracyClass
 from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.basics.methods import Notice
 from gearcheck.basics.results import Result
@@ -72,7 +71,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
-        *_measured(record, pitch, classes, turned),
+        *_measured(record, pitch, turned),
         *_traced(traces, reached),
     )
     return Review(
@@ -99,8 +98,15 @@ def _traced(traces: tuple[ReadTraces, ...], reached: tuple[ReachedClass, ...]) -
         for title, one in read.results():
             yield Working(station="accuracy", title=title, result=one)
     for part in reached:
-        title = f"Class by flank, {part.part}"
-        yield Working(station="accuracy", title=title, result=part.as_measured)
+        found = part.as_measured
+        for words, of in (
+            ("Class of the left flanks", found.left),
+            ("Class of the right flanks", found.right),
+            ("Class of the runout", found.both),
+        ):
+            if of is not None:
+                yield Working(station="accuracy", title=f"{words}, {part.part}", result=of)
+        yield Working(station="accuracy", title=f"Class of the gear, {part.part}", result=found)
 
 
 def _is_made(record: Record) -> bool:
@@ -150,7 +156,6 @@ def _workings(record: Record, chain: Chain, slower: tuple[Settled, ...]) -> Iter
 def _measured(
     record: Record,
     pitch: tuple[PitchDeviations, ...],
-    classes: tuple[AccuracyClass, ...],
     turned: tuple[TurnedPitch, ...],
 ) -> Iterator[Working]:
     for item, result in zip(record.pitch, pitch, strict=True):
@@ -161,8 +166,6 @@ def _measured(
     for item, turn in zip(record.pitch, turned, strict=True):
         title = f"Once and twice a turn, {item.head.applies_to}"
         yield Working(station="accuracy", title=title, result=turn.harmonics)
-    for item, reached in zip(record.pitch, classes, strict=False):  # none where no class is drawn
-        yield Working(station="accuracy", title=f"Class reached, {item.head.applies_to}", result=reached)
 
 
 def _beside(record: Record, chain: Chain) -> Iterator[Working]:

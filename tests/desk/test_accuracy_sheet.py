@@ -82,7 +82,7 @@ def test_each_flank_is_said_with_its_class_and_the_tooth_that_spoils_it(whole):
     assert f"slope {slope:.1f}".replace("-", "−") in said[0]
     assert f"(tooth {read.item.tooth[trace]})" in said[0]
     assert f"class {read.classes[Flank.LEFT].overall:.0f}" in said[0]
-    assert "of 12.0 µm" in said[0]
+    assert "of ±12.0 µm" in said[0]
 
 
 def test_a_flank_that_could_not_be_evaluated_has_no_class(lift):

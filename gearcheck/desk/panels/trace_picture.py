@@ -22,6 +22,7 @@ from gearcheck.figures.measured_traces import flank_maps, flank_traces, trace_wo
 from gearcheck.figures.traces import reach_of_traces, traces_drawing
 from gearcheck.review.results import Review
 from gearcheck.review.traced import ReadTraces
+from gearcheck.review.traced_findings import SIGNED
 
 _MAPS = 4  # at most so many
 
@@ -119,7 +120,10 @@ def traces_said(shown: Review, read: ReadTraces) -> Iterator[str]:
             assert trace is not None
             limit = None if drawn is None else getattr(drawn, f"{read.item.kind}_{name}_um")
             over = "" if limit is None or abs(amount) <= float(array(limit)) else ", over"
-            allowed = "" if limit is None else f" of {decimals_text(float(array(limit)), 1, 'µm')}{over}"
+            sign = "±" if name in SIGNED else ""
+            allowed = (
+                "" if limit is None else f" of {sign}{decimals_text(float(array(limit)), 1, 'µm')}{over}"
+            )
             parts.append(f"{name} {value(amount, 1)}{text(allowed)} ({text(trace_words(read, trace))})")
         reached = read.classes.get(flank)
         grade = None if reached is None else reached.overall
