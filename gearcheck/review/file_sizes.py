@@ -8,8 +8,8 @@ import numpy as np
 
 from gearcheck.basics.errors import Fault
 
-LARGEST_DEVIATION_UM, SMALLEST_DEVIATION_UM = 1000.0, 0.2
-"""Beyond these the deviations of a file are in another unit; a relief of 150 µm in mm is below the second."""
+LARGEST_DEVIATION_UM, SMALLEST_DEVIATION_UM = 1000.0, 0.05
+"""Beyond these the deviations of a gear are in another unit."""
 
 
 def size_faults(name: str, deviations_um: Sequence[float]) -> Iterator[Fault]:
