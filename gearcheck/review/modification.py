@@ -28,7 +28,8 @@ LEAVES = (
     ("right_helix_slope_um", "helix slope drawn, right flank", "µm", 1, "right_helix_slope"),
 )
 """Each input with its label, unit, decimals, and key in the section [gear.modification]."""
-_NOT_TAKEN = "traces.design"
+NOT_TAKEN = "traces.design"
+"""The start of the key of a notice that a relief drawn was not taken off the traces."""
 
 
 def profile_design(record: Record, span: ProfileRange, place_mm: Array) -> tuple[DesignTrace, list[Notice]]:
@@ -65,7 +66,7 @@ def profile_design(record: Record, span: ProfileRange, place_mm: Array) -> tuple
         text = (
             f"The {words} relief of {float(amount):g} µm drawn is not taken off the profile traces: {where}."
         )
-        notices.append(Notice(Level.CAUTION, f"{_NOT_TAKEN}.{words}", text))
+        notices.append(Notice(Level.CAUTION, f"{NOT_TAKEN}.{words}", text))
         return {"um": 0.0, "mm": None}
 
     tip = taken("tip", record.gear.tip_relief_um, drawn.tip_relief_start_mm)
@@ -114,7 +115,7 @@ def helix_design(
     if amount and not (length is not None and 0 < length <= width / 2):
         where = "its length is not given" if length is None else f"{length:g} mm are over half the face width"
         text = f"The end relief of {amount:g} µm drawn is not taken off the helix traces: {where}."
-        notices.append(Notice(Level.CAUTION, f"{_NOT_TAKEN}.end", text))
+        notices.append(Notice(Level.CAUTION, f"{NOT_TAKEN}.end", text))
         amount = 0.0
     slope = {Flank.LEFT: drawn.left_helix_slope_um, Flank.RIGHT: drawn.right_helix_slope_um}
     design = design_trace(

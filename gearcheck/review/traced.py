@@ -158,11 +158,12 @@ def _turns(record: Record, read: ReadTraces) -> Iterator[tuple[Flank, OnceATurn]
     for flank in read.flanks:
         rows = read.on(flank)
         tooth = read.item.tooth[rows]
-        if np.unique(tooth).size >= _fewest() and tooth.max() <= teeth:  # a draft may have fewer teeth
+        if np.unique(tooth).size >= fewest_teeth() and tooth.max() <= teeth:  # a draft may have fewer teeth
             yield flank, once_a_turn(tooth=tooth, teeth=teeth, value_um=slopes[rows])
 
 
-def _fewest() -> int:
+def fewest_teeth() -> int:
+    """Return on how many teeth a flank has to be traced."""
     return int(table("trace_rules").value("fewest teeth"))
 
 
@@ -171,9 +172,9 @@ def _of_teeth(record: Record, item: TraceEvidence) -> Iterator[Notice]:
     for flank in dict.fromkeys(item.flank):
         tooth = np.unique(item.tooth[np.array([one is flank for one in item.flank])])
         where = f"The {item.kind} of the {flank} flanks was traced on"
-        if tooth.size < _fewest():
+        if tooth.size < fewest_teeth():
             teeth = f"{tooth.size} {'tooth' if tooth.size == 1 else 'teeth'}"
-            text = f"{where} {teeth}: at least {_fewest()}, about evenly around, are asked."
+            text = f"{where} {teeth}: at least {fewest_teeth()}, about evenly around, are asked."
             yield Notice(Level.CAUTION, f"traces.{item.kind}.{flank}.few_teeth", text)
             continue
         apart = np.diff(tooth, append=tooth[0] + int(record.gear.tooth.teeth))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,11 +11,13 @@ from gearcheck.accuracy.inputs import Flank, Group
 from gearcheck.basics.digits import MINUS
 from gearcheck.basics.numbers import array
 from gearcheck.inspection.decide import Limit
+from gearcheck.inspection.scopes import piece
 from gearcheck.requirements.compare import reaches
-from gearcheck.review.findings import finding
+from gearcheck.review.findings import finding, why_stale
 from gearcheck.review.inputs import Record
+from gearcheck.review.modification import NOT_TAKEN
 from gearcheck.review.results import Chain, Held
-from gearcheck.review.traced import PARAMETERS, ReadTraces
+from gearcheck.review.traced import PARAMETERS, ReadTraces, fewest_teeth
 
 SIGNED = ("slope",)
 """The parameters that may be negative."""
@@ -55,11 +58,39 @@ def held_traces(record: Record, chain: Chain, traces: tuple[ReadTraces, ...]) ->
     """
     for read in traces:
         for flank in read.flanks:
+            why = _why_open(record, traces, read, flank)
             for parameter in PARAMETERS:
-                yield from _held(record, chain, read, flank, parameter)
+                yield from _held(record, chain, read, flank, parameter, why)
 
 
-def _held(record: Record, chain: Chain, read: ReadTraces, flank: Flank, parameter: str) -> Iterator[Held]:
+def _why_open(record: Record, traces: tuple[ReadTraces, ...], read: ReadTraces, flank: Flank) -> str:
+    """Why traces that keep their limits do not show that the flanks do; empty where they do.
+
+    What is over its limit contradicts all the same.
+    """
+    kind, part = read.item.kind, piece(read.item.head.applies_to)
+    same = [
+        one
+        for one in traces
+        if one.item.kind is kind
+        and flank in one.flanks
+        and piece(one.item.head.applies_to) == part
+        and not why_stale(record, one.item.head)
+    ]
+    if any(one.worst(flank, "total")[0] is None for one in same):
+        return "another trace of this flank could not be evaluated"
+    teeth = {int(tooth) for one in same for tooth in one.item.tooth[one.on(flank)]}
+    if same and len(teeth) < fewest_teeth():
+        asked = f"at least {fewest_teeth()} are asked"
+        return f"traced on {len(teeth)} {'tooth' if len(teeth) == 1 else 'teeth'}, {asked}"
+    if any(one.key.startswith(NOT_TAKEN) for one in read.evaluation.notices):
+        return "a relief that is drawn is not taken off, so whether it was made is not known"
+    return ""
+
+
+def _held(
+    record: Record, chain: Chain, read: ReadTraces, flank: Flank, parameter: str, why: str
+) -> Iterator[Held]:
     kind, head = read.item.kind, read.item.head
     limit = trace_limit_um(record, chain, kind, parameter)
     value, trace = read.worst(flank, parameter)
@@ -75,7 +106,11 @@ def _held(record: Record, chain: Chain, read: ReadTraces, flank: Flank, paramete
         f"measured, {said} {sign}{limit.most:.1f} µm of class {number:g}{_excluded(read, flank)}."
     )
     key = trace_characteristic(kind, parameter, flank)
-    yield Held(key, finding(record, head, key, text, value, limit, "µm"))
+    found = finding(record, head, key, text, value, limit, "µm")
+    if why and found.ok:
+        text = f"{found.text.rstrip('.')}; {why}."
+        found = replace(found, ok=False, within=True, one_sided=True, text=text)
+    yield Held(key, found)
 
 
 def excluded_points(read: ReadTraces, flank: Flank) -> int:

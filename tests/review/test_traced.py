@@ -8,6 +8,7 @@ import pytest
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank, FlankModification, ReliefForm, TraceKind
 from gearcheck.basics.places import scenarios
 from gearcheck.requirements.types import Evidence
+from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
 from gearcheck.review.evidence_inputs import EvidenceHead, Exclusion, TraceEvidence
 from gearcheck.review.gear_file import read_gear_file
@@ -234,3 +235,33 @@ def test_pitch_without_its_offset_stands_beside_it():
     assert turned.pitch.left_cumulative_pitch_um < WHOLE.pitch[0].left_cumulative_pitch_um
     assert turned.reached.cumulative_pitch <= WHOLE.classes[0].cumulative_pitch
     assert turned.words(19).startswith("Once a turn: the teeth are 4.6 µm off centre towards tooth 9,")
+
+
+def answer(*profiles, record=LIFT):
+    whole = review(replace(record, profile=tuple(profiles)), with_settled=False)
+    return whole.inspected.answers["accuracy.profile.left"]
+
+
+def as_drawn(item, record=LIFT):
+    """Traces of the flank exactly as drawn."""
+    (read,) = read_all_traces(replace(record, profile=(item,), helix=()), calculate(record))
+    return replace(item, deviation_um=item.deviation_um + read.design.design_um)
+
+
+def test_traces_that_keep_their_limits_do_not_show_more_than_was_seen():
+    good = as_drawn(made(TraceKind.PROFILE, [1.0, 2.0, 1.0, 2.0]))
+    assert answer(good) == "shown"
+    alone = replace(
+        good,
+        tooth=good.tooth[:1],
+        flank=good.flank[:1],
+        place_mm=good.place_mm[:1],
+        deviation_um=good.deviation_um[:1],
+    )
+    assert answer(alone) == "open"
+    cut = np.where(good.place_mm > 50.0, np.nan, good.deviation_um)
+    assert answer(replace(good, deviation_um=cut), good) == "open"
+    straight = made(TraceKind.PROFILE, [1.0, 2.0, 1.0, 2.0])
+    nowhere = replace(LIFT, modification=replace(LIFT.modification, tip_relief_start_mm=None))
+    assert answer(straight, record=nowhere) == "open"
+    assert answer(made(TraceKind.PROFILE, [60.0], teeth=(1,))) == "contradicted"
