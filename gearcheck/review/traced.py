@@ -144,7 +144,8 @@ def _read(record: Record, chain: Chain, item: TraceEvidence) -> ReadTraces:
     span = evaluation_span(record, chain, item.kind)
     design, said = design_on(record, item.kind, span, item.place_mm, item.flank)
     found = _evaluated(item.kind, edition_of(record), item, span, design.design_um)
-    found = replace(found, notices=(*found.notices, *said, *_of_teeth(record, item), *_of_places(item, span)))
+    said += [*_of_teeth(record, item), *_of_places(item, span), *_of_control(record, chain, item.kind)]
+    found = replace(found, notices=(*found.notices, *said))
     outline = _outline(record, item, span) if np.nan_to_num(array(design.design_um)).any() else None
     read = ReadTraces(item=item, span=span, design=design, outline=outline, evaluation=found, classes={})
     read = replace(read, turns=dict(_turns(record, read)))
@@ -200,6 +201,24 @@ def _of_places(item: TraceEvidence, span: ProfileRange | HelixRange) -> Iterator
         yield Notice(Level.CAUTION, f"traces.{item.kind}.places", text)
 
 
+def _of_control(record: Record, chain: Chain, kind: TraceKind) -> Iterator[Notice]:
+    """A flank that is in mesh below the control diameter is measured by nobody."""
+    drawn = None if record.modification is None else record.modification.control_diameter_mm
+    lowest = _lowest_active_mm(chain)
+    if kind is TraceKind.PROFILE and drawn is not None and float(drawn) > lowest + 1e-3:
+        text = (
+            f"Profiles are evaluated from {float(drawn):.3f} mm on, the control diameter drawn; the flank is in "
+            f"mesh from {lowest:.3f} mm on, and what lies between is not looked at."
+        )
+        yield Notice(Level.CAUTION, "traces.profile.control", text)
+
+
+def _lowest_active_mm(chain: Chain) -> float:
+    """The start of active profile of the mesh that reaches farthest in."""
+    starts = [array(mesh.gear.geometry.start_of_active_profile_mm) for mesh in chain.meshes]
+    return float(np.minimum.reduce(starts))
+
+
 def _outline(record: Record, item: TraceEvidence, span: ProfileRange | HelixRange) -> DesignTrace:
     """The design trace at a few places, for the workings: that of every point is too long to read."""
     start, end = _ends(span)
@@ -221,12 +240,11 @@ def evaluation_span(record: Record, chain: Chain, kind: TraceKind) -> ProfileRan
             edition=edition, face_width_mm=tooth.face_width_mm, normal_module_mm=record.normal_module_mm
         )
     drawn = None if record.modification is None else record.modification.control_diameter_mm
-    starts = [array(mesh.gear.geometry.start_of_active_profile_mm) for mesh in chain.meshes]
     return profile_range(
         edition=edition,
         base_diameter_mm=chain.meshes[0].gear.geometry.base_diameter_mm,
         tip_diameter_mm=tooth.tip_diameter_mm,
-        control_diameter_mm=np.minimum.reduce(starts) if drawn is None else drawn,
+        control_diameter_mm=_lowest_active_mm(chain) if drawn is None else drawn,
     )
 
 

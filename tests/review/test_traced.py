@@ -265,3 +265,11 @@ def test_traces_that_keep_their_limits_do_not_show_more_than_was_seen():
     nowhere = replace(LIFT, modification=replace(LIFT.modification, tip_relief_start_mm=None))
     assert answer(straight, record=nowhere) == "open"
     assert answer(made(TraceKind.PROFILE, [60.0], teeth=(1,))) == "contradicted"
+
+
+def test_a_control_diameter_above_the_active_profile_is_told():
+    high = replace(LIFT, modification=replace(LIFT.modification, control_diameter_mm=190.0))
+    keys = {one.key for one in review(high, with_settled=False).traces[0].evaluation.notices}
+    assert "traces.profile.control" in keys
+    keys = {one.key for one in WHOLE.traces[0].evaluation.notices}
+    assert "traces.profile.control" not in keys
