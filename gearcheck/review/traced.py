@@ -207,8 +207,8 @@ def _of_control(record: Record, chain: Chain, kind: TraceKind) -> Iterator[Notic
     lowest = _lowest_active_mm(chain)
     if kind is TraceKind.PROFILE and drawn is not None and float(drawn) > lowest + 1e-3:
         text = (
-            f"Profiles are evaluated from {float(drawn):.3f} mm on, the control diameter drawn; the flank is in "
-            f"mesh from {lowest:.3f} mm on, and what lies between is not looked at."
+            f"Profiles are evaluated from {float(drawn):.3f} mm on, the control diameter drawn; the flank is "
+            f"in mesh from {lowest:.3f} mm on, and what lies between is not looked at."
         )
         yield Notice(Level.CAUTION, "traces.profile.control", text)
 
