@@ -8,10 +8,10 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, class_range
+from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part, class_range
 from gearcheck.accuracy.inputs import AccuracyEdition
 from gearcheck.basics.errors import Faults
-from gearcheck.basics.methods import Method, Notice, Status
+from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 
@@ -102,7 +102,7 @@ def gear_class(
         if values is not None
     }
     found: dict[str, Any] = {
-        name: accuracy_class(edition=edition, **sizes, **values)
+        name: as_part(accuracy_class(edition=edition, **sizes, **values))
         for name, values in measured.items()
         if values
     }
@@ -117,14 +117,8 @@ def gear_class(
         **{f"{name}_class": None for name in given.keys() - found.keys()},
         overall=np.where(overall > last, np.nan, overall),
         spoiled_by=spoiling,
-        notices=_notices(found),
+        notices=tuple(dict.fromkeys(notice for item in found.values() for notice in item.notices)),
     )
-
-
-def _notices(found: Mapping[str, AccuracyClass]) -> tuple[Notice, ...]:
-    """Those of all flanks, each once; what one flank lacks is no lack of the gear."""
-    every = dict.fromkeys(notice for item in found.values() for notice in item.notices)
-    return tuple(notice for notice in every if not notice.key.endswith(".not_given"))
 
 
 def _coarsest(found: Mapping[str, AccuracyClass], last: float) -> tuple[Array, Any]:

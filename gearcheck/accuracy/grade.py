@@ -58,6 +58,7 @@ FOR_INFORMATION = ("adjacent_pitch",)
 """The deviations that do not count for the class of the gear."""
 SIGNED = ("single_pitch", "profile_slope", "helix_slope")
 """The deviations that may be negative."""
+_NOT_GIVEN = ".not_given"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -282,7 +283,30 @@ def _not_given(method: Method, measured: dict[str, Array]) -> tuple[Notice, ...]
     if not left_out:
         return ()
     text = f"Not given, so not in the class of the gear: {', '.join(left_out)}."
-    return (Notice(Level.NOTE, f"{method.key}.not_given", text),)
+    return (Notice(Level.NOTE, f"{method.key}{_NOT_GIVEN}", text),)
+
+
+def as_part(found: AccuracyClass) -> AccuracyClass:
+    """Return a class as one of several that are told together: what it lacks is no lack of the gear.
+
+    Parameters
+    ----------
+    found : AccuracyClass
+        Of some deviations.
+
+    Returns
+    -------
+    AccuracyClass
+        Without the note of what was not given.
+
+    Examples
+    --------
+    >>> alone = accuracy_class(edition=AccuracyEdition.ISO_1328_1_2013, reference_diameter_mm=110,
+    ...     normal_module_mm=4, face_width_mm=30, single_pitch_um=6.0)
+    >>> len(alone.notices), len(as_part(alone).notices)
+    (1, 0)
+    """
+    return replace(found, notices=tuple(one for one in found.notices if not one.key.endswith(_NOT_GIVEN)))
 
 
 def _measured(**deviations: Number) -> dict[str, Array]:

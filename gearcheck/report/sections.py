@@ -280,8 +280,9 @@ def station_sentence(whole: Review, name: str) -> str:
 
 def _counts(items: list[Requirement]) -> str:
     counts = {kind: sum(item.by_calculation is kind for item in items) for kind in _SAID}
-    if counts[Calculation.MEETS] == len(items) > 1:
-        return f"{'Both' if len(items) == 2 else f'All {len(items)}'} requirements meet by calculation."
+    for kind, word in ((Calculation.MEETS, "meet"), (Calculation.FAILS, "fail")):
+        if counts[kind] == len(items) > 1:
+            return f"{'Both' if len(items) == 2 else f'All {len(items)}'} requirements {word} by calculation."
     if counts[Calculation.NOT_ASSESSED] == len(items) > 1:
         return "Neither requirement is assessed." if len(items) == 2 else "No requirement is assessed."
     said = [f"{count} {_SAID[kind][count > 1]}" for kind, count in counts.items() if count]

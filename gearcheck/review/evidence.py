@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
+from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part
 from gearcheck.accuracy.inputs import Group
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
@@ -56,11 +56,7 @@ def reached_classes(record: Record, pitch: tuple[PitchDeviations, ...]) -> tuple
         )
         for item in pitch
     )
-    # what traces give beside it is in the class by flank
-    return tuple(
-        replace(one, notices=tuple(told for told in one.notices if not told.key.endswith(".not_given")))
-        for one in found
-    )
+    return tuple(as_part(one) for one in found)
 
 
 def _coarser(left: Number, right: Number) -> Number:

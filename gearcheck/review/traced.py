@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearcheck.accuracy.design import DesignTrace
-from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
+from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank, TraceKind
 from gearcheck.accuracy.ranges import HelixRange, ProfileRange, helix_range, profile_range
 from gearcheck.accuracy.traces import TraceEvaluation, trace_evaluation
@@ -291,9 +291,7 @@ def _class(record: Record, read: ReadTraces, flank: Flank) -> AccuracyClass:
     }
     sizes = tuple(toothing(record, record.gear).items())
     found = _graded(record.gear.accuracy.edition, sizes, tuple(values.items()))
-    # what was not measured with these traces is said by other evidence
-    kept = tuple(one for one in found.notices if not one.key.endswith(".not_given"))
-    return replace(found, notices=kept)
+    return as_part(found)
 
 
 @remembered

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from gearcheck.accuracy.grade import AccuracyClass, accuracy_class
+from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part
 from gearcheck.accuracy.harmonics import PitchHarmonics, pitch_harmonics
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.basics.numbers import Array, Number, array, plain
@@ -102,8 +102,7 @@ def _class(record: Record, rest: PitchDeviations) -> AccuracyClass | None:
         cumulative_pitch_um=_larger(rest.left_cumulative_pitch_um, rest.right_cumulative_pitch_um),
         runout_um=rest.runout_um,
     )
-    kept = tuple(one for one in found.notices if not one.key.endswith(".not_given"))
-    return replace(found, notices=kept)
+    return as_part(found)
 
 
 def _larger(left: Number, right: Number) -> Number:
