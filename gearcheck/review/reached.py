@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -202,17 +202,26 @@ def _guard(record: Record, head: EvidenceHead) -> float:
 
 
 def _worst(items: list[Deviation]) -> tuple[Deviation, ...]:
-    """The worst of each parameter and flank, with its guard band; one without a value is worse than all."""
-    found: dict[tuple[str, Flank | None], Deviation] = {}
+    """The largest of each parameter and flank; one without a value is worse than all.
+
+    Its guard band reaches as far as that of any other: a smaller value that is less sure may be larger.
+    """
+    found: dict[tuple[str, Flank | None], list[Deviation]] = {}
     for item in items:
-        key = item.parameter, item.flank
-        if key not in found or _size(item) > _size(found[key]):
-            found[key] = item
-    return tuple(found.values())
+        found.setdefault((item.parameter, item.flank), []).append(item)
+    return tuple(_largest(same) for same in found.values())
+
+
+def _largest(same: list[Deviation]) -> Deviation:
+    worst = max(same, key=_size)
+    if len(same) == 1 or np.isnan(worst.value_um):
+        return worst
+    reach = max(abs(item.value_um) + item.guard_um for item in same)
+    return replace(worst, guard_um=reach - abs(worst.value_um))
 
 
 def _size(item: Deviation) -> float:
-    return np.inf if np.isnan(item.value_um) else abs(item.value_um) + item.guard_um
+    return np.inf if np.isnan(item.value_um) else abs(item.value_um)
 
 
 @remembered

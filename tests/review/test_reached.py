@@ -104,3 +104,14 @@ def test_what_was_not_measured_is_told_beside_the_class(lift):
     )
     (found,) = reached(replace(lift, helix=(half,)))
     assert "Not measured: helix of the right flanks." in found.sentence
+
+
+def test_a_smaller_value_that_is_less_sure_does_not_hide_a_larger_one(lift):
+    (pitch,) = lift.pitch
+    unsure = replace(pitch.head, source="again.csv", uncertainty=9.0)
+    again = replace(pitch, head=unsure, left_um=0.6 * pitch.left_um, right_um=0.6 * pitch.right_um)
+    (alone,) = reached(lift)
+    (both,) = reached(replace(lift, pitch=(pitch, again)))
+    assert both.as_measured.overall == alone.as_measured.overall == 7
+    assert [item.value_um for item in both.spoiled_by] == [item.value_um for item in alone.spoiled_by]
+    assert both.surely_kept.overall >= alone.surely_kept.overall
