@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gearcheck.accuracy.gear_class import GearClass
-from gearcheck.accuracy.grade import PARAMETERS, SIGNED
+from gearcheck.accuracy.grade import FOR_INFORMATION, PARAMETERS, SIGNED
 from gearcheck.accuracy.inputs import Flank
 from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import array, plain
@@ -68,6 +68,8 @@ def _row(
     else:
         cells = "".join(_cells(known.get((name, flank)), reached, limit) for flank in Flank)
     words = text(capital(PARAMETERS[name])) + ("" if both is None else ", both flanks")
+    if name in FOR_INFORMATION:
+        words += '<br><span class="gc-quiet">for information</span>'
     return f'<tr><th scope="row">{words}</th>{cells}<td class="num">{allowed}</td></tr>'
 
 
