@@ -164,3 +164,19 @@ def test_without_measurements_or_a_class_the_table_says_so(lift):
     assert NOT_MEASURED in reached_html(review(bare(lift), with_settled=False))
     no_class = replace(lift, gear=replace(lift.gear, accuracy=None))
     assert NO_CLASS in reached_html(review(no_class, with_settled=False))
+
+
+def test_a_class_that_is_too_coarse_is_one_line_of_trouble(lift):
+    from gearcheck.desk.panels.head import trouble_html
+    from gearcheck.review.changes import changed
+
+    coarser = review(changed(lift, {"class": 7}), with_settled=False)
+    said = words(trouble_html(coarser, coarser.requirements))
+    assert "Fails: 9 tolerances are wider than agreed: class 7 drawn, class 6 agreed." in said
+    assert said.count("Fails:") == 2 and "root stress" in said
+
+
+def test_an_offset_that_does_not_lessen_the_runout_is_no_explanation(whole):
+    said = words(mounting_html(whole, 0))
+    assert float(whole.turned[0].pitch.runout_um) >= float(whole.pitch[0].runout_um)
+    assert "an offset alone does not explain what was measured" in said

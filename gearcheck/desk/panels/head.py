@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from urllib.parse import urlencode
@@ -29,6 +30,8 @@ from gearcheck.review.worst_step import worst_step
 PLACES = (("trades", "Trades"), ("sources", "Sources"), ("report", "Report"))
 
 _TOLD = 4  # margins in the line at the foot
+_MANY = 5  # requirements of one class: one line says them
+_BRACKETS = re.compile(r" \([^)]*\)")
 
 KEYS = '<p class="gc-keys"><kbd>n</kbd> next in trouble · <kbd>p</kbd> present</p>'
 
@@ -121,12 +124,20 @@ def trouble_html(shown: Review, items: Sequence[Requirement]) -> str:
 
 
 def _failing(shown: Review, items: Iterable[Requirement]) -> list[str]:
-    return [
+    failing = [item for item in items if item.by_calculation is Calculation.FAILS]
+    classes = [item for item in failing if item.key.startswith("accuracy.")]
+    alike = dict.fromkeys(_BRACKETS.sub("", item.native) for item in classes)
+    if len(classes) < _MANY or len(alike) > 1:  # else a class that is too coarse fails them all
+        classes = []
+    said = [
         f"<b>Fails:</b> {text(lower_first(item.title))}: {marked(item.native.rstrip('.'))}"
         f"{_where(worst_step(shown, item.key))}."
-        for item in items
-        if item.by_calculation is Calculation.FAILS
+        for item in failing
+        if item not in classes
     ]
+    if classes:
+        said.append(f"<b>Fails:</b> {len(classes)} tolerances are wider than agreed: {marked(*alike)}.")
+    return said
 
 
 def _where(step: str) -> str:
