@@ -54,7 +54,7 @@ def test_two_at_once_and_a_draft_that_becomes_a_revision(desk, visit):
     expect(granted.get_by_label("Why the departure is accepted")).to_have_value("The lift runs at half load.")
     granted.get_by_role("button", name="Grant the concession").click()
     expect(need(two, "Root stress, the gear against drum")).to_contain_text("Concession 4 holds")
-    expect(two.locator(".gc-outcome").first).to_contain_text("1 of 34 requirements fails")
+    expect(two.locator(".gc-outcome").first).to_contain_text("1 of 41 requirements fails")
     expect(two.locator(".gc-ladder")).to_contain_text("conceded")
     expect(one.locator(".gc-others")).to_contain_text("B. Moss (quality) granted concession 4")
     one.close()
