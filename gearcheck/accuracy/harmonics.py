@@ -30,8 +30,8 @@ HARMONICS = Method(
     ),
     leaves_out=("the offset of the datum bore against the shaft: nothing tells it from one of the mounting",),
     departures=(
-        "Teeth are taken half a pitch thick, so that the flanks of tooth i stand a quarter of a pitch either "
-        "side of it; an offset is small against the module.",
+        "The flanks of tooth i stand half a tooth either side of it, a quarter of a pitch where no thickness "
+        "is given; an offset is small against the module.",
     ),
 )
 
@@ -79,12 +79,16 @@ class PitchHarmonics(Result):
 
 
 def pitch_harmonics(
-    *, left_index_um: Number, right_index_um: Number, transverse_pressure_angle_deg: Number
+    *,
+    left_index_um: Number,
+    right_index_um: Number,
+    transverse_pressure_angle_deg: Number,
+    tooth_half_angle_deg: Number = None,
 ) -> PitchHarmonics:
     """Return what the index deviations of both flanks hold once and twice a turn.
 
     A gear held off its centre by e towards ψ has at tooth i, at φ_i = 360° (i - 1)/z,
-    F_piR = e sin(λ - φ_i + ψ)/cos α_t, F_piL = -e sin(λ + φ_i - ψ)/cos α_t, λ = α_t - 90°/z
+    F_piR = e sin(λ - φ_i + ψ)/cos α_t, F_piL = -e sin(λ + φ_i - ψ)/cos α_t, λ = α_t - ψ_s
 
     Both flanks together tell an offset from a pitch error of the machine, which moves both flanks alike.
 
@@ -95,6 +99,8 @@ def pitch_harmonics(
         (..., teeth).
     transverse_pressure_angle_deg : float or array
         α_t at the measuring circle, °, shape (...).
+    tooth_half_angle_deg : float or array, optional
+        ψ_s, half a tooth at the measuring circle seen from the axis, °; 90°/z, half a pitch, where not given.
 
     Returns
     -------
@@ -110,7 +116,7 @@ def pitch_harmonics(
     -----
     Source: geometry; to look at the pitch without the offset beside that with it is common practice.
     Valid for: 5 to 1000 teeth, all measured; α_t from 10° to 45°.
-    Departures: teeth half a pitch thick.
+    Departures: an offset is small against the module.
     Checked: HARMONICS-OFFSET, HARMONICS-WAVES, HARMONICS-FFT.
 
     Examples
@@ -131,8 +137,9 @@ def pitch_harmonics(
     turn = 2 * np.pi * np.arange(teeth) / teeth
     first = {"left": _wave(left, turn, 1), "right": _wave(right, turn, 1)}
     second = {"left": _wave(left, turn, 2), "right": _wave(right, turn, 2)}
-    offset = _offset(first["left"], first["right"], possible, teeth)
-    made = _made_by(offset, possible, turn)
+    half = half_tooth(tooth_half_angle_deg, teeth)
+    offset = _offset(first["left"], first["right"], possible, half)
+    made = _made_by(offset, possible, half, turn)
     rest = {"left": left - made["left"], "right": right - made["right"]}
     unexplained = [np.abs(_wave(rest[flank], turn, 1)) for flank in ("left", "right")]
     return PitchHarmonics(
@@ -144,7 +151,7 @@ def pitch_harmonics(
         unexplained_um=np.sqrt((unexplained[0] ** 2 + unexplained[1] ** 2) / 2),
         left_cumulative_pitch_um=np.ptp(rest["left"], axis=-1),
         right_cumulative_pitch_um=np.ptp(rest["right"], axis=-1),
-        runout_um=np.ptp(radial_places(rest["left"], rest["right"], possible), axis=-1),
+        runout_um=np.ptp(radial_places(rest["left"], rest["right"], possible, half), axis=-1),
         left_rest_um=rest["left"],
         right_rest_um=rest["right"],
         notices=HARMONICS.outside(teeth=teeth, transverse_pressure_angle_deg=angle),
@@ -156,20 +163,25 @@ def _wave(values: Array, turn: Array, order: int) -> Any:
     return 2 * (values * np.exp(1j * order * turn)).mean(axis=-1)
 
 
-def _offset(left: Any, right: Any, angle: Array, teeth: int) -> Any:
+def half_tooth(given_deg: Number, teeth: int) -> Array:
+    """Return half a tooth at the measuring circle in radians: as given in °, else a quarter of a pitch."""
+    return array(np.pi / (2 * teeth)) if given_deg is None else np.radians(array(given_deg))
+
+
+def _offset(left: Any, right: Any, angle: Array, half: Array) -> Any:
     """The offset e exp(i ψ) that fits the first order of both flanks in the sense of least squares.
 
     The mean of both flanks holds its tangential part, -e sin(φ - ψ) cos λ/cos α, half their difference its
     radial part, e cos(φ - ψ) sin λ/cos α.
     """
-    lean = angle - np.pi / (2 * teeth)
+    lean = angle - half
     tangential, radial = (right + left) / 2, (right - left) / 2
     return (radial * np.sin(lean) + 1j * tangential * np.cos(lean)) * np.cos(angle)
 
 
-def _made_by(offset: Any, angle: Array, turn: Array) -> dict[str, Array]:
+def _made_by(offset: Any, angle: Array, half: Array, turn: Array) -> dict[str, Array]:
     """The index deviations that an offset makes."""
-    lean = (angle - np.pi / (2 * turn.size))[..., None]
+    lean = array(angle - half)[..., None]
     size, away = np.abs(offset)[..., None] / np.cos(angle)[..., None], turn - np.angle(offset)[..., None]
     return {"left": array(-size * np.sin(lean + away)), "right": array(size * np.sin(lean - away))}
 
@@ -187,7 +199,7 @@ def _degrees(wave: Any, order: int) -> Array:
     return array(np.degrees(np.angle(wave)) % 360.0 / order)
 
 
-def radial_places(left_index_um: Array, right_index_um: Array, angle: Array) -> Array:
+def radial_places(left_index_um: Array, right_index_um: Array, angle: Array, half: Array) -> Array:
     """Return the radial place of a ball in each space, about its mean.
 
     Parameters
@@ -196,6 +208,8 @@ def radial_places(left_index_um: Array, right_index_um: Array, angle: Array) -> 
         Index deviations in µm, shape (..., teeth).
     angle : ndarray
         Transverse pressure angle at the measuring circle in radians, shape (...).
+    half : ndarray
+        Half a tooth at the measuring circle in radians, shape (...).
 
     Returns
     -------
@@ -203,6 +217,6 @@ def radial_places(left_index_um: Array, right_index_um: Array, angle: Array) -> 
         Of the space between tooth i and tooth i + 1, µm, shape (..., teeth).
     """
     too_narrow = right_index_um - np.roll(left_index_um, -1, axis=-1)
-    lean = angle + np.pi / (2 * left_index_um.shape[-1])
+    lean = angle + np.pi / left_index_um.shape[-1] - half
     place = too_narrow * (np.cos(angle) / (2 * np.sin(lean)))[..., None]
     return array(place - place.mean(axis=-1, keepdims=True))

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from gearcheck.accuracy.harmonics import radial_places
+from gearcheck.accuracy.harmonics import half_tooth, radial_places
 from gearcheck.accuracy.tolerances import nearest_sector
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
@@ -34,8 +34,9 @@ PITCH = Method(
     departures=(
         "The mean is taken off each flank, since the pitches of a whole gear close; a mean over 0.5 µm, more "
         "than rounding to whole µm explains, carries a caution.",
-        "The runout is calculated for a ball that touches both flanks at the measuring circle in a space "
-        "half a pitch wide: 2 % off at a profile shift of 0.3 on 24 teeth. The limits of α_t are our own.",
+        "The runout is calculated for a ball that touches both flanks at the measuring circle, in spaces "
+        "half a pitch wide where no thickness is given: 2 % off at a profile shift of 0.3 on 24 teeth. The "
+        "limits of α_t are our own.",
     ),
 )
 
@@ -90,11 +91,14 @@ class PitchDeviations(Result):
     right_adjacent_um: Number = term(
         "Adjacent pitch difference, right", "f_uR", "µm", words="largest step from one f_piR to the next"
     )
+    space_half_angle_deg: Number = term(
+        "Half a space at the measuring circle, seen from the axis", "η", "°", words="180°/z less half a tooth"
+    )
     radial_um: Number = term(
         "Radial place of a ball between tooth i and tooth i + 1",
         "r_i",
         "µm",
-        words="F_piR of tooth i less F_piL of the next, times cos(α_t)/(2 sin(α_t + 90°/z)), about its mean",
+        words="F_piR of tooth i less F_piL of the next, times cos(α_t)/(2 sin(α_t + η)), about its mean",
     )
     runout_um: Number = term("Runout from pitch", "F_r", "µm", words="largest less smallest r_i")
     left_spoiling_tooth: Any = None
@@ -107,16 +111,17 @@ def pitch_deviations(
     right_um: Number,
     transverse_pressure_angle_deg: Number = None,
     sector_teeth: Number = None,
+    tooth_half_angle_deg: Number = None,
 ) -> PitchDeviations:
     """Return single, sector, cumulative and adjacent pitch of both flanks, and the runout that they hold.
 
     f_p = max |f_pi|, F_pi = f_p1 + ... + f_pi, F_p = max F_pi - min F_pi, f_u = max |f_pi - f_p(i-1)|,
     F_pk = max |F_pi - F_p(i-k)|,
-    r_i = (F_piR of tooth i - F_piL of tooth i + 1) cos α_t/(2 sin(α_t + 90°/z)), F_r = max r_i - min r_i
+    r_i = (F_piR of tooth i - F_piL of tooth i + 1) cos α_t/(2 sin(α_t + η)), F_r = max r_i - min r_i
 
     A ball that touches both flanks at the measuring circle sinks where the space is too wide. Its lines of
-    contact lean by α_t at the flanks, and so by α_t + 90°/z at the middle of a space half a pitch wide. A
-    space turned as a whole leaves the ball at its radius.
+    contact lean by α_t at the flanks, and so by α_t + η at the middle of a space that is 2 η wide. A space
+    turned as a whole leaves the ball at its radius.
 
     Parameters
     ----------
@@ -128,6 +133,8 @@ def pitch_deviations(
         α_t at the measuring circle, °; without it there is no runout.
     sector_teeth : int or array, optional
         k, pitches of a sector, less than z; the whole number nearest z/8 where it is not given.
+    tooth_half_angle_deg : float or array, optional
+        Half a tooth at the measuring circle seen from the axis, °; 90°/z, half a pitch, where not given.
 
     Returns
     -------
@@ -160,8 +167,9 @@ def pitch_deviations(
     sector = _sector(left.shape[-1], sector_teeth)
     flanks = {"left": _flank("left", left, sector), "right": _flank("right", right, sector)}
     possible = np.where((angle >= 10) & (angle <= 45), angle, np.nan)
+    half = half_tooth(tooth_half_angle_deg, left.shape[-1])
     radial = radial_places(
-        flanks["left"]["left_index_um"], flanks["right"]["right_index_um"], np.radians(possible)
+        flanks["left"]["left_index_um"], flanks["right"]["right_index_um"], np.radians(possible), half
     )
     means = {name: flanks[name.partition("_")[0]][name] for name in ("left_mean_um", "right_mean_um")}
     return PitchDeviations(
@@ -169,6 +177,7 @@ def pitch_deviations(
         **flanks["left"],
         **flanks["right"],
         sector_teeth=sector,
+        space_half_angle_deg=180.0 / left.shape[-1] - np.degrees(half),
         radial_um=radial,
         runout_um=np.ptp(radial, axis=-1),
         notices=(

@@ -31,13 +31,20 @@ from gearcheck.review.results import Chain, Held
 from gearcheck.review.traced import ReadTraces
 from gearcheck.review.traced_findings import held_traces
 from gearcheck.review.traverses import ReadTraverse, below_skin, read_traverse
+from gearcheck.review.turned import half_tooth_deg
 
 
 def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]:
     """Evaluate every set of measured pitch of the record."""
     angle = chain.meshes[0].pair.transverse_pressure_angle_deg
+    half = half_tooth_deg(record)
     return tuple(
-        pitch_deviations(left_um=item.left_um, right_um=item.right_um, transverse_pressure_angle_deg=angle)
+        pitch_deviations(
+            left_um=item.left_um,
+            right_um=item.right_um,
+            transverse_pressure_angle_deg=angle,
+            tooth_half_angle_deg=half,
+        )
         for item in record.pitch
     )
 

@@ -72,17 +72,27 @@ def turned_pitch(record: Record, pitch: tuple[PitchDeviations, ...]) -> tuple[Tu
     return tuple(_turned(record, item) for item in pitch)
 
 
+def half_tooth_deg(record: Record) -> float:
+    """Return half a tooth of the gear at the reference circle, seen from the axis, °."""
+    tooth, angle = record.gear.tooth, np.radians(array(record.pressure_angle_deg))
+    half = np.pi / 2 + 2 * array(tooth.profile_shift) * np.tan(angle)
+    return float(np.degrees(half / tooth.teeth))
+
+
 def _turned(record: Record, item: PitchDeviations) -> TurnedPitch:
+    half = half_tooth_deg(record)
     found = pitch_harmonics(
         left_index_um=item.left_index_um,
         right_index_um=item.right_index_um,
         transverse_pressure_angle_deg=item.transverse_pressure_angle_deg,
+        tooth_half_angle_deg=half,
     )
     rest = pitch_deviations(
         left_um=_steps(found.left_rest_um),
         right_um=_steps(found.right_rest_um),
         transverse_pressure_angle_deg=item.transverse_pressure_angle_deg,
         sector_teeth=item.sector_teeth,
+        tooth_half_angle_deg=half,
     )
     return TurnedPitch(harmonics=found, pitch=rest, reached=_class(record, rest))
 

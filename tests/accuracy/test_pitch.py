@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from gearcheck.accuracy.harmonics import pitch_harmonics
 from gearcheck.accuracy.pitch import pitch_deviations
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
@@ -62,6 +63,35 @@ def test_a_space_that_is_not_half_a_pitch_wide_costs_what_is_said(shift, circle,
     )
     found = pitch_deviations(left_um=left, right_um=right, transverse_pressure_angle_deg=angle)
     assert found.runout_um == pytest.approx(40, rel=share)
+
+
+@pytest.mark.parametrize(("teeth", "shift"), [(19, 0.4), (12, 0.5), (17, 0.3), (24, -0.3)])
+@pytest.mark.parametrize("helix_angle", [0.0, 25.0])
+def test_with_the_thickness_given_the_runout_is_twice_the_eccentricity(teeth, shift, helix_angle):
+    left, right, angle = eccentric_pitch(
+        teeth=teeth,
+        normal_module_mm=4.0,
+        pressure_angle_deg=20.0,
+        helix_angle_deg=helix_angle,
+        eccentricity_mm=0.0175,
+        measuring_circle=1.0,
+        profile_shift=shift,
+    )
+    half = np.degrees((np.pi / 2 + 2 * shift * np.tan(np.radians(20.0))) / teeth)
+    found = pitch_deviations(
+        left_um=left, right_um=right, transverse_pressure_angle_deg=angle, tooth_half_angle_deg=half
+    )
+    # with an odd number of teeth no space lies opposite of the highest
+    across = 1 + (np.cos(np.pi / teeth) if teeth % 2 else 1)
+    assert found.runout_um == pytest.approx(17.5 * across, rel=2.5e-3)
+    waves = pitch_harmonics(
+        left_index_um=found.left_index_um,
+        right_index_um=found.right_index_um,
+        transverse_pressure_angle_deg=angle,
+        tooth_half_angle_deg=half,
+    )
+    assert waves.eccentricity_um == pytest.approx(17.5, rel=2e-3)
+    assert waves.unexplained_um == pytest.approx(0.0, abs=0.05)
 
 
 def test_counting_the_other_way_would_show():

@@ -157,7 +157,7 @@ def test_every_deviation_stands_beside_what_is_allowed_with_its_class(whole):
     assert html.count("<tr>") == 12
     assert "14.2 over tooth 12 7 ±13.0" in said
     assert html.count('class="gc-stop"') == 2  # tooth to tooth too
-    assert "Runout, both flanks 25.0 6 34.0" in said
+    assert "Runout, both flanks 25.8 6 34.0" in said
 
 
 def test_without_measurements_or_a_class_the_table_says_so(lift):
