@@ -164,7 +164,20 @@ def _wave(values: Array, turn: Array, order: int) -> Any:
 
 
 def half_tooth(given_deg: Number, teeth: int) -> Array:
-    """Return half a tooth at the measuring circle in radians: as given in °, else a quarter of a pitch."""
+    """Return half a tooth at the measuring circle: as given, else a quarter of a pitch.
+
+    Parameters
+    ----------
+    given_deg : float, array or None
+        In °.
+    teeth : int
+        z.
+
+    Returns
+    -------
+    ndarray of float
+        In radians, shape of what was given.
+    """
     return array(np.pi / (2 * teeth)) if given_deg is None else np.radians(array(given_deg))
 
 
