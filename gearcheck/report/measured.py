@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from gearcheck.basics.digits import NO_BREAK, decimals_text, number_text, with_unit
 from gearcheck.inspection.plan import Characteristic
-from gearcheck.requirements.compare import SLACK
+from gearcheck.requirements.compare import decimals_apart
 from gearcheck.requirements.types import Finding
 from gearcheck.review.findings import window_text
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Review
 
 NO_RESULT = "no result yet"
-_MORE_DIGITS = 4
 
 
 def digits_of(item: Characteristic, findings: tuple[Finding, ...]) -> int:
@@ -30,15 +29,8 @@ def digits_of(item: Characteristic, findings: tuple[Finding, ...]) -> int:
         Those of the characteristic, and up to four more.
     """
     ends = [end for end in (item.limit.least, item.limit.most) if end is not None]
-    for digits in range(item.digits, item.digits + _MORE_DIGITS):
-        if all(_told_apart(one.value, end, digits) for one in findings for end in ends):
-            return digits
-    return item.digits + _MORE_DIGITS
-
-
-def _told_apart(value: float, end: float, digits: int) -> bool:
-    same = abs(value - end) <= SLACK * max(abs(value), abs(end))
-    return same == (round(value, digits) == round(end, digits))
+    apart = (decimals_apart(one.value, end, item.digits) for one in findings for end in ends)
+    return max(apart, default=item.digits)
 
 
 def limit_text(item: Characteristic, digits: int) -> str:

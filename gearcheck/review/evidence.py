@@ -12,7 +12,7 @@ from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import Number, plain
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.inspection.decide import Limit
-from gearcheck.requirements.compare import reaches
+from gearcheck.requirements.compare import decimals_apart, reaches
 from gearcheck.review.chain import toothing
 from gearcheck.review.criterion import deepest_depth, needed_depth
 from gearcheck.review.evidence_inputs import EvidenceHead
@@ -110,7 +110,8 @@ def _of_pitch(record: Record, chain: Chain, pitch: tuple[PitchDeviations, ...]) 
             said = f"within {limit:.1f} µm" if reaches(limit, value) else f"over {limit:.1f} µm"
             group = Group.RUNOUT if key == "runout" else Group.PITCH
             drawn_class = float(record.gear.accuracy.class_of(group))
-            text = f"{words}: {value:.1f} µm measured, {said} of class {drawn_class:g}."
+            measured = f"{value:.{decimals_apart(value, limit, 1)}f} µm measured"
+            text = f"{words}: {measured}, {said} of class {drawn_class:g}."
             key = f"accuracy.{key}"
             yield Held(key, finding(record, item.head, key, text, value, Limit(most=limit), "µm"))
 

@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 
 from gearcheck.accuracy.inputs import Flank, Group
-from gearcheck.basics.digits import MINUS
+from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import array
 from gearcheck.inspection.decide import Limit
 from gearcheck.inspection.scopes import piece
-from gearcheck.requirements.compare import reaches
+from gearcheck.requirements.compare import decimals_apart, reaches
 from gearcheck.review.findings import finding, why_stale
 from gearcheck.review.inputs import Record
 from gearcheck.review.modification import NOT_TAKEN
@@ -99,10 +99,10 @@ def _held(
     assert record.gear.accuracy is not None
     sign = "±" if parameter in SIGNED else ""
     said = "within" if reaches(limit.most, abs(value)) else "over"
-    shown = f"{MINUS if value < 0 else ''}{abs(value):.1f}"
+    shown = decimals_text(value, decimals_apart(abs(value), limit.most, 1), "µm")
     number = float(record.gear.accuracy.class_of(Group(kind)))
     text = (
-        f"{kind.capitalize()} {parameter}, {flank} flank, tooth {read.item.tooth[trace]}: {shown} µm "
+        f"{kind.capitalize()} {parameter}, {flank} flank, tooth {read.item.tooth[trace]}: {shown} "
         f"measured, {said} {sign}{limit.most:.1f} µm of class {number:g}{_excluded(read, flank)}."
     )
     key = trace_characteristic(kind, parameter, flank)

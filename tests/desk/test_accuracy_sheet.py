@@ -180,3 +180,17 @@ def test_an_offset_that_does_not_lessen_the_runout_is_no_explanation(whole):
     said = words(mounting_html(whole, 0))
     assert float(whole.turned[0].pitch.runout_um) >= float(whole.pitch[0].runout_um)
     assert "an offset alone does not explain what was measured" in said
+
+
+def test_a_deviation_just_over_its_limit_is_written_so_that_it_can_be_told(lift):
+    pitch = lift.pitch[0]
+    largest = review(lift, with_settled=False).pitch[0].right_single_pitch_um
+    close = replace(pitch, right_um=pitch.right_um * 13.02 / largest)
+    found = review(replace(lift, pitch=(close,)), with_settled=False)
+    value = found.pitch[0].right_single_pitch_um
+    assert 13.0 < value < 13.05
+    assert f"{value:.2f} over" in words(reached_html(found))
+    said = [
+        one.text for item in found.requirements for one in item.findings if "Single pitch, right" in one.text
+    ]
+    assert any(f"{value:.2f} µm measured, over 13.0 µm" in one for one in said)

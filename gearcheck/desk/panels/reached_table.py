@@ -9,7 +9,7 @@ from gearcheck.accuracy.tolerances import Tolerances
 from gearcheck.basics.numbers import array, plain
 from gearcheck.desk.panels.numbers import marked, value
 from gearcheck.desk.words import capital, text
-from gearcheck.requirements.compare import reaches
+from gearcheck.requirements.compare import decimals_apart, reaches
 from gearcheck.review.reached import Deviation, ReachedClass
 from gearcheck.review.results import Review
 
@@ -79,9 +79,10 @@ def _cells(item: Deviation | None, reached: GearClass, limit: object) -> str:
         return '<td class="num"></td><td class="num"></td>'
     of = getattr(reached, str(item.flank or "both"))
     grade = None if of is None else getattr(of, item.parameter)
-    is_over = limit is not None and not reaches(float(array(limit)), abs(item.value_um))
+    most = None if limit is None else float(array(limit))
+    is_over = most is not None and not reaches(most, abs(item.value_um))
+    decimals = 1 if most is None else decimals_apart(abs(item.value_um), most, 1)
     over = ' <span class="gc-stop">over</span>' if is_over else ""
     tooth = "" if item.tooth is None else f'<br><span class="gc-quiet">tooth {item.tooth}</span>'
-    return (
-        f'<td class="num">{value(item.value_um, 1)}{over}{tooth}</td><td class="num">{value(grade, 0)}</td>'
-    )
+    measured = f"{value(item.value_um, decimals)}{over}{tooth}"
+    return f'<td class="num">{measured}</td><td class="num">{value(grade, 0)}</td>'
