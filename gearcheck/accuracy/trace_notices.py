@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gearcheck.accuracy.filter import SmoothedTrace
 from gearcheck.accuracy.inputs import TraceKind
+from gearcheck.accuracy.trace_ends import ALONG, Mask, lost_ends
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, array
 from gearcheck.basics.tables import table
 
 KEY = "iso1328_1.traces"
-Mask = NDArray[np.bool_]
-_ALONG = {TraceKind.PROFILE: "roll length", TraceKind.HELIX: "face position"}
 
 
 def trace_notices(
@@ -53,17 +51,19 @@ def trace_notices(
     step = _usual_step(place)
     short = np.maximum(first - start, end - last) - step
     is_short = ~(short <= 0)
+    lost, at_ends = lost_ends(kind, KEY, place, known, inside & ~is_short[..., None], start, end, step)
     share, gap = _missing(place, known & inside, inside, start, end, step)
     rule = table("trace_rules").value
-    is_thin = ~is_short & (share > rule("largest share missing"))
-    has_gap = ~is_short & ~is_thin & (gap > rule("largest gap") * (end - start))
+    is_thin = ~is_short & ~lost & (share > rule("largest share missing"))
+    has_gap = ~is_short & ~lost & ~is_thin & (gap > rule("largest gap") * (end - start))
     said = [
         *_short(kind, is_short, first, last, start, end),
+        *at_ends,
         *_thin(kind, is_thin, share),
         *_gap(kind, has_gap, gap),
         *_few(kind, smoothing, step),
     ]
-    return np.asarray(is_short | is_thin | has_gap), tuple(said)
+    return np.asarray(is_short | lost | is_thin | has_gap), tuple(said)
 
 
 def _usual_step(place: Array) -> Array:
@@ -91,7 +91,7 @@ def _short(
     if wrong.any():
         at = tuple(np.argwhere(wrong)[0])
         text = (
-            f"A {kind} trace reaches from {first[at]:.3f} to {last[at]:.3f} mm of {_ALONG[kind]}, its "
+            f"A {kind} trace reaches from {first[at]:.3f} to {last[at]:.3f} mm of {ALONG[kind]}, its "
             f"evaluation range from {start[at]:.3f} to {end[at]:.3f} mm: measure the whole range, "
             "or say another one."
         )

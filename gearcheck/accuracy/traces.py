@@ -140,8 +140,8 @@ def trace_evaluation(
     Returns
     -------
     TraceEvaluation
-        In µm; no value, with a stop notice, for a trace that is shorter than its range, has too many points
-        missing in it or too wide a gap.
+        In µm; no value, with a stop notice, for a trace that is shorter than its range, has no point that
+        counts at an end of it, too many points missing in it or too wide a gap.
 
     Raises
     ------

@@ -164,6 +164,14 @@ def test_points_excluded_or_missing_are_told_and_evaluated_around():
     ("change", "key", "said"),
     [
         ({"end_mm": 21.0}, "short", "to 20.000 mm of roll length, its evaluation range from 0.000 to 21.000"),
+        (
+            {"kept": PLACE > 0.09},
+            "end",
+            "start of the evaluation range of a profile trace is missing or excl",
+        ),
+        ({"kept": PLACE < 19.0}, "end", "end of the evaluation range of a profile trace is missing or excl"),
+        ({"kept": np.arange(401) > 100}, "end", "from 0.000 to 5.050 mm of roll length"),
+        ({"kept": np.arange(401) < 0}, "missing", "100% are missing or excluded"),
         ({"kept": np.arange(401) % 4 > 0}, "missing", "25% are missing or excluded"),
         ({"kept": (PLACE < 9) | (PLACE > 12)}, "gap", "no point that counts on 3.0"),
     ],
@@ -174,6 +182,31 @@ def test_what_stops_a_trace(change, key, said):
     assert np.isnan(found.total_um).all() and np.isnan(found.slope_um).all()
     assert [one.key for one in found.stops] == [f"iso1328_1.traces.{key}"]
     assert said in found.stops[0].text
+
+
+def test_points_lost_at_an_end_stop_a_trace_that_was_measured_beyond_it():
+    """The points outside do not stand for those inside; rows that are not there are missing too."""
+    ends = {"start_mm": 2.0, "end_mm": 18.0, "smoothed": False}
+    lost = (PLACE >= 2.0) & (PLACE < 2.15)
+    for found in (
+        evaluated(np.where(lost, np.nan, U), **ends),
+        evaluated(U[~lost], place=PLACE[~lost], **ends),
+        evaluated(-U[::-1][~lost[::-1]], place=20 - PLACE[::-1][~lost[::-1]], **ends),
+    ):
+        assert [one.key for one in found.stops] == ["iso1328_1.traces.end"]
+        assert found.total_um is None
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_uneven_points_that_are_all_there_stop_no_trace(seed):
+    """Even steps of the radius, wide on the roll near the base; and steps that vary by a third."""
+    rng = np.random.default_rng(seed)
+    rolls = np.sqrt(np.linspace(30.05, 36, 400) ** 2 - 30.0**2)
+    shaken = np.cumsum(rng.uniform(0.04, 0.06, 400))
+    for place in (rolls, shaken):
+        start, end = rng.uniform(place[0], place[40]), rng.uniform(place[-40], place[-1])
+        found = evaluated(np.zeros(400), place=place, start_mm=start, end_mm=end)
+        assert not found.stops
 
 
 def test_one_trace_that_stops_leaves_the_others_their_values():
