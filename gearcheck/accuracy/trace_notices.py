@@ -61,7 +61,7 @@ def trace_notices(
         *at_ends,
         *_thin(kind, is_thin, share),
         *_gap(kind, has_gap, gap),
-        *_few(kind, smoothing, step),
+        *_few(kind, smoothing, end - start, step),
     ]
     return np.asarray(is_short | lost | is_thin | has_gap), tuple(said)
 
@@ -118,14 +118,18 @@ def _gap(kind: TraceKind, wrong: Mask, gap: Array) -> Iterator[Notice]:
         yield Notice(Level.STOP, f"{KEY}.gap", text)
 
 
-def _few(kind: TraceKind, smoothing: SmoothedTrace | None, step: Array) -> Iterator[Notice]:
+def _few(kind: TraceKind, smoothing: SmoothedTrace | None, length: Array, step: Array) -> Iterator[Notice]:
+    """Waves that stand between the points are not seen, with a filter or without one."""
+    rule = table("trace_rules").value
+    least = rule("fewest points per cut-off")
     if smoothing is None:
-        return
-    least = table("trace_rules").value("fewest points per cut-off")
-    points = np.nanmin(array(smoothing.cut_off_mm) / step)
+        stretch, name = length / rule("cut-offs in a range, 2013"), "a thirtieth of the range"
+    else:
+        stretch, name = array(smoothing.cut_off_mm), "a cut-off of the filter"
+    points = np.fmin.reduce(np.ravel(stretch / step), initial=np.inf)
     if points < least * (1 - 1e-9):
         text = (
-            f"The points of a {kind} trace stand {points:.1f} to a cut-off of the filter, at least {least:g} "
+            f"The points of a {kind} trace stand {points:.1f} to {name}, at least {least:g} "
             "are asked: a shorter wave may hide between them."
         )
         yield Notice(Level.CAUTION, f"{KEY}.few_points", text)

@@ -151,7 +151,7 @@ def trace_evaluation(
     Notes
     -----
     Source: ISO 1328-1:2013 and :1995, definitions, from memory; ISO 16610-21:2011 for the filter.
-    Valid for: open traces; at least 5 points to a cut-off, else a caution.
+    Valid for: open traces; at least 5 points to a cut-off or 150 to the range, else a caution.
     Departures: the design is taken off before the filter; signs of the slopes; spikes, by a rule of our
     own, are told and not taken out.
     Checked: TRACE-HAND, TRACE-1995, TRACE-PARABOLA, TRACE-WAVES, TRACE-POLYFIT.

@@ -223,6 +223,14 @@ def test_too_few_points_for_the_filter_are_told():
     assert "2.0 to a cut-off" in found.notices[0].text
 
 
+def test_too_few_points_are_told_where_there_is_no_filter():
+    """A range of 30 stretches of 5 points each: 150 steps are enough, 149 are not."""
+    for steps, said in ((150, []), (149, [Level.CAUTION])):
+        found = evaluated(np.zeros(steps + 1), place=np.linspace(0, 20, steps + 1), edition=OLDER)
+        assert [one.level for one in found.notices] == said
+    assert "5.0 to a thirtieth of the range" in found.notices[0].text
+
+
 def test_a_trace_filled_up_to_the_length_of_another_is_the_same():
     short = np.linspace(0, 20, 301)
     place = np.stack([PLACE, np.concatenate([short, [np.nan] * 100])])
