@@ -34,6 +34,8 @@ FILTER = Method(
     ),
 )
 _ALPHA = np.sqrt(np.log(2.0) / np.pi)
+_BLOCK = 500_000
+"""Points of all windows that are worked on at once."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,7 +137,7 @@ def rising_places(place: Array) -> None:
 
 
 def _lines(place: Array, deviation: Array, use: NDArray[np.bool_], cut_off: Array) -> Array:
-    """The weighted line of each window, at the middle of the window."""
+    """The weighted line of each window, at the middle of the window; a block of points at a time."""
     reach = cut_off * table("trace_rules").value("reach of the weights in cut-offs")
     side = _neighbours(place, reach)
     if side == 0:
@@ -144,12 +146,29 @@ def _lines(place: Array, deviation: Array, use: NDArray[np.bool_], cut_off: Arra
     filled = np.where(use, deviation, 0.0)
     middle = np.where(np.isnan(place), 0.0, place)
     x, w, y = (_windows(part, side) for part in (middle, weight, filled))
-    x = (x - middle[..., None]) / cut_off[..., None, None]
-    w = (
-        w
-        * np.exp(-np.pi * (x / _ALPHA) ** 2)
-        * (np.abs(x) * cut_off[..., None, None] <= reach[..., None, None])
-    )
+    # windows overlap: all of them at once would take memory with the square of the points
+    at_once = max(1, _BLOCK // (max(1, cut_off.size) * (2 * side + 1)))
+    found = np.empty(place.shape)
+    for first in range(0, place.shape[-1], at_once):
+        block = slice(first, first + at_once)
+        found[..., block] = _line(
+            x[..., block, :],
+            w[..., block, :],
+            y[..., block, :],
+            middle[..., block],
+            deviation[..., block],
+            cut_off[..., None],
+            reach[..., None],
+        )
+    return found
+
+
+def _line(
+    x: Array, w: Array, y: Array, middle: Array, deviation: Array, cut_off: Array, reach: Array
+) -> Array:
+    """The weighted line of windows x, w, y, on the last axis, at their middles."""
+    x = (x - middle[..., None]) / cut_off[..., None]
+    w = w * np.exp(-np.pi * (x / _ALPHA) ** 2) * (np.abs(x) * cut_off[..., None] <= reach[..., None])
     wx = w * x
     s_0, s_1, s_2 = w.sum(axis=-1), wx.sum(axis=-1), (wx * x).sum(axis=-1)
     t_0, t_1 = (w * y).sum(axis=-1), (wx * y).sum(axis=-1)

@@ -1,5 +1,7 @@
 """The Gaussian filter: what it keeps of a wave, straight lines, uneven places, points that do not count."""
 
+import tracemalloc
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -114,3 +116,27 @@ def test_two_points_close_together_do_not_widen_every_window():
     place = np.unique(np.concatenate([[0.0, 1e-4], np.linspace(0.1, 45.0, 2000)]))
     assert _neighbours(place, np.asarray(1.4)) < 70
     assert _neighbours(np.array([0.0, 1.0, 2.0, np.nan]), np.asarray(1.0)) == 1
+
+
+def test_very_dense_traces_are_filtered_in_bounded_memory():
+    place = np.linspace(0, 45, 20_000)
+    waves = np.stack([np.cos(2 * np.pi * place / 1.5), np.cos(2 * np.pi * place / 0.75)])
+    tracemalloc.start()
+    try:
+        found = smoothed_trace(place_mm=place, deviation_um=waves, cut_off_mm=1.5)
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    inside = slice(1000, -1000)
+    np.testing.assert_allclose(found.smoothed_um[0, inside], waves[0, inside] / 2, atol=1e-3)
+    np.testing.assert_allclose(found.smoothed_um[1, inside], waves[1, inside] / 16, atol=1e-3)
+    assert most < 100e6
+
+
+@pytest.mark.parametrize("at_once", [1, 200, 1000])
+def test_it_makes_no_difference_how_many_points_are_worked_on_at_once(monkeypatch, at_once):
+    both, cut_off = np.stack([PLACE, PLACE * 2]), np.array([0.8, 3.0])
+    whole = smoothed_trace(place_mm=both, deviation_um=RUGGED, cut_off_mm=cut_off)
+    monkeypatch.setattr("gearcheck.accuracy.filter._BLOCK", at_once)
+    found = smoothed_trace(place_mm=both, deviation_um=RUGGED, cut_off_mm=cut_off)
+    np.testing.assert_array_equal(found.smoothed_um, whole.smoothed_um)
