@@ -13,7 +13,7 @@ import numpy as np
 from gearcheck.basics.errors import Fault, InputError
 from gearcheck.basics.numbers import Array
 from gearcheck.review.file_places import Place, place_words
-from gearcheck.review.file_sizes import size_faults
+from gearcheck.review.file_sizes import running_sum_faults, size_faults
 from gearcheck.review.file_table import folded, number, rows, table_file
 from gearcheck.review.file_values import shown
 
@@ -159,14 +159,15 @@ def _in_nm(value: float) -> str:
 
 
 def _sizes(values: Mapping[tuple[str, int], float], name: str) -> Iterator[Fault]:
-    """Deviations of another unit, and a flank that was not recorded."""
+    """Deviations of another unit or kind, and a flank that was not recorded."""
     for flank in FLANKS:
-        own = [value for (side, _), value in values.items() if side == flank]
+        own = [values[key] for key in sorted(values) if key[0] == flank]
         if own and min(own) == max(own):
             why = "a flank of one value is a probe that did not record, or a column that was not filled"
             given = f"{len(own)} times {own[0]:g}"
             yield Fault(f"{name}, {flank} flank", given, "the deviations as measured", why)
-        yield from size_faults(f"{name}, {flank} flank", own)
+        unit = list(size_faults(f"{name}, {flank} flank", own))
+        yield from unit or running_sum_faults(f"{name}, {flank} flank", own)
 
 
 def _gaps(values: Mapping[tuple[str, int], float], count: int, name: str) -> Iterator[Fault]:

@@ -34,7 +34,11 @@ def with_everything() -> str:
 
 
 def pitch_rows(teeth: int = TEETH) -> list[str]:
-    return [f"{tooth},{flank},{tooth / 10}" for flank in ("left", "right") for tooth in range(1, teeth + 1)]
+    """Single pitches that close, as far as their rounding goes: 0.1, -0.2, 0.3 and so on."""
+    deviations = [f"{tooth / 10 if tooth % 2 else -tooth / 10}" for tooth in range(1, teeth + 1)]
+    return [
+        f"{tooth},{flank},{one}" for flank in ("left", "right") for tooth, one in enumerate(deviations, 1)
+    ]
 
 
 def write_pitch(folder: Path, rows: list[str] | None = None) -> Path:

@@ -49,7 +49,7 @@ def test_the_starter_reads_as_it_stands(tmp_path):
 def test_evidence_arrives_with_its_head(tmp_path):
     write_pitch(tmp_path)
     record = read(with_evidence(), tmp_path)
-    assert record.pitch[0].left_um[9] == 1.0
+    assert record.pitch[0].left_um[9] == -1.0
     assert record.pitch[0].right_um.shape == (21,)
     assert (record.pitch[0].head.source, record.pitch[0].head.date) == ("pitch.csv", "2026-03-02")
     assert len(record.pitch[0].head.sha256) == 64
