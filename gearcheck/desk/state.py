@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import traitlets
 
+from gearcheck.record.affected import aged_by_draft
 from gearcheck.requirements.types import Calculation
 from gearcheck.review.change import Change
 from gearcheck.review.changes import CHANGES, changed, open_changes
@@ -68,13 +69,13 @@ class Sheet(traitlets.HasTraits):
         self._one_at_a_time = asyncio.Lock()
         self._solved = self.ghost
         self.on_failure: Callable[[Exception | None], None] = _raise
-        whole = mark(review(changed(record, draft), with_settled=False)) if draft else self.ghost
+        whole = mark(review(_drafted(record, draft), with_settled=False)) if draft else self.ghost
         super().__init__(draft=draft, shown=whole, refused=refused)
 
     @property
     def drafted(self) -> Record:
         """The record with the draft in it."""
-        return changed(self.record, self.draft)
+        return _drafted(self.record, self.draft)
 
     @property
     def drawn(self) -> Review:
@@ -128,7 +129,7 @@ class Sheet(traitlets.HasTraits):
         if draft == self.draft:
             return
         known = self._known.get(_key(draft))
-        drafted = changed(self.record, draft)
+        drafted = _drafted(self.record, draft)
         if known:
             whole = known.whole
         else:
@@ -172,7 +173,7 @@ class Sheet(traitlets.HasTraits):
         known = self._known.get(_key(draft))
         if known:
             return known.whole
-        return self._mark(review(changed(self.record, draft))) if draft else self.ghost
+        return self._mark(review(_drafted(self.record, draft))) if draft else self.ghost
 
     def _hand_over(self, draft: Mapping[str, float], whole: Review) -> None:
         """Show what is solved; trades and remedies are still to come."""
@@ -184,7 +185,7 @@ class Sheet(traitlets.HasTraits):
         known = self._known.get(_key(draft))
         if known:
             return known
-        drafted = changed(self.record, draft)
+        drafted = _drafted(self.record, draft)
         failing = [item.key for item in whole.requirements if item.by_calculation is Calculation.FAILS]
         return Slower(
             whole=whole,
@@ -213,6 +214,11 @@ def running_loop() -> asyncio.AbstractEventLoop | None:
 
 def _key(draft: Mapping[str, float]) -> tuple[tuple[str, float], ...]:
     return tuple(sorted(draft.items()))
+
+
+def _drafted(record: Record, draft: Mapping[str, float]) -> Record:
+    """The record with a draft in it: what was measured on parts made to the record holds no longer."""
+    return aged_by_draft(record, changed(record, draft)) if draft else record
 
 
 def _raise(error: Exception | None) -> None:

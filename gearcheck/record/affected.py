@@ -10,7 +10,8 @@ from gearcheck.basics.digits import decimals_text
 from gearcheck.inspection.plan import Characteristic
 from gearcheck.inspection.route import Operation, route
 from gearcheck.inspection.rules import rule_of
-from gearcheck.review.inputs import Inspection, Record
+from gearcheck.review.carried import with_stale
+from gearcheck.review.inputs import KINDS, Inspection, Record
 from gearcheck.review.leaves import Leaf, Place, alike, leaf_of, leaves
 
 _TEETH: tuple[Place, ...] = (
@@ -167,6 +168,31 @@ def why_stale(
     named = {leaf_of(place).label for place in moved if leaf_of(place).key} - {leaf.label}
     more = f", and {len(named)} more {'input' if len(named) == 1 else 'inputs'}" if named else ""
     return f"{said}{more}, after this was measured"
+
+
+def aged_by_draft(record: Record, drafted: Record) -> Record:
+    """Return a drafted record in which evidence of parts that were made to other inputs no longer holds.
+
+    Parameters
+    ----------
+    record : Record
+        That which holds, and which the parts were made to.
+    drafted : Record
+        The same with inputs that moved.
+
+    Returns
+    -------
+    Record
+        What was stale stays stale for its own reason.
+    """
+    moved = inputs_moved(record, drafted)
+    stale = {
+        item.head.key: item.head.stale
+        or why_stale(record, drafted, kind, getattr(item, "characteristic", ""), inputs=moved)
+        for kind in KINDS
+        for item in getattr(drafted, kind)
+    }
+    return with_stale(drafted, stale)
 
 
 def _parts(kind: str, characteristic: str) -> tuple[str, ...]:

@@ -194,3 +194,18 @@ def test_a_deviation_just_over_its_limit_is_written_so_that_it_can_be_told(lift)
         one.text for item in found.requirements for one in item.findings if "Single pitch, right" in one.text
     ]
     assert any(f"{value:.2f} µm measured, over 13.0 µm" in one for one in said)
+
+
+def test_a_draft_of_the_relief_does_not_judge_the_part_that_was_made_to_the_record(lift):
+    state = Sheet(lift)
+    state.move("relief", 20.0)
+    said = words(reached_html(state.shown))
+    assert "Profile of serial number 0007 counts no longer: tip relief" in said
+    assert "class 7" in said  # by its pitch, which no relief moves
+    answers = {one.key: one.by_evidence for one in state.shown.requirements}
+    assert answers["accuracy.profile.left"] == "stale"
+    assert answers["accuracy.single.left"] == "shown"
+    panel = TracePicture(state, TraceKind.PROFILE, lambda: 0, quiet, quiet)
+    assert "It no longer holds: tip relief of the gear changed" in words(panel._words(None))
+    state.drop()
+    assert {one.key: one.by_evidence for one in state.shown.requirements}["accuracy.profile.left"] == "shown"

@@ -9,6 +9,7 @@ from gearcheck.basics.places import scenarios
 from gearcheck.desk import state as module
 from gearcheck.desk.panels.numbers import settling
 from gearcheck.desk.state import Sheet
+from gearcheck.record.affected import aged_by_draft
 from gearcheck.review.changes import changed, open_changes
 from gearcheck.review.draft import draft_from_query
 from gearcheck.review.gear_file import read_gear_file
@@ -43,7 +44,7 @@ def test_each_move_shows_what_a_full_review_of_the_changed_record_shows(sheet, r
         value = float(round(value)) if change.whole else value
         sheet.drop()
         sheet.move(change.key, value)
-        cold = review(changed(record, {change.key: value}))
+        cold = review(aged_by_draft(record, changed(record, {change.key: value})))
         assert sheet.shown.requirements == cold.requirements, change.key
         assert sheet.settled
         assert [item.required.depth_mm for item in sheet.shown.settled] == [

@@ -35,8 +35,21 @@ def reached_html(shown: Review) -> str:
     """
     if not shown.reached:
         measured = shown.record.pitch or shown.traces
-        return f"<p>{NO_CLASS if measured and shown.record.gear.accuracy is None else NOT_MEASURED}</p>"
-    return "".join(_part(shown, one) for one in shown.reached)
+        no_class = measured and shown.record.gear.accuracy is None
+        told = "" if _stale(shown) else f"<p>{NO_CLASS if no_class else NOT_MEASURED}</p>"
+        return told + _stale(shown)
+    return "".join(_part(shown, one) for one in shown.reached) + _stale(shown)
+
+
+def _stale(shown: Review) -> str:
+    """What was measured and holds no longer, each with its reason."""
+    measured = [("Pitch", one.head) for one in shown.record.pitch]
+    measured += [(capital(read.item.kind), read.item.head) for read in shown.traces]
+    return "".join(
+        f"<p>{name} of {text(head.applies_to)} counts no longer: {text(head.stale)}.</p>"
+        for name, head in measured
+        if head.stale
+    )
 
 
 def _part(shown: Review, found: ReachedClass) -> str:

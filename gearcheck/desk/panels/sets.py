@@ -34,5 +34,9 @@ def sets_html(kind: str, heads: Sequence[EvidenceHead], chosen: int) -> str:
     )
     return (
         f"<p>{text(capital(head.applies_to))}, measured {text(head.date)} by {text(head.by)} with "
-        f"{text(head.instrument)}.{others}</p>"
+        f"{text(head.instrument)}.{_stale(head)}{others}</p>"
     )
+
+
+def _stale(head: EvidenceHead) -> str:
+    return f' <span class="gc-stop">It no longer holds: {text(head.stale)}.</span>' if head.stale else ""
