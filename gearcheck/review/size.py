@@ -35,6 +35,8 @@ SIZE = "size.teeth"
 """The characteristic that holds the tooth size."""
 NO_SIZE = "[gear.size] missing"
 NO_CONDITIONS = "[mesh.backlash] missing"
+POSSIBLE_SHARES = 0.7, 1.4
+"""Of the nominal thickness: beyond them a size is of another body, or over other teeth. Common practice."""
 STATES = ("cold", "at 20 °C", "warm")
 
 Measure = Span | OverBodies | BetweenBodies
@@ -299,13 +301,29 @@ def thickness_of(record: Record, value_mm: float) -> SpanThickness | BodiesThick
         body_diameter_mm=size.body_diameter_mm,
         body=MeasuringBody(str(size.measure)),
         dimension_mm=value_mm,
-        internal=False,
+        internal=bool(record.gear.tooth.internal),
     )
+
+
+def cannot_be_words(record: Record, value_mm: float) -> str:
+    """Say that a measured size is none of the teeth of the gear; empty where it may be, or none is drawn."""
+    found, size = thickness_of(record, value_mm), record.gear.size
+    if found is None or size is None:
+        return ""
+    thick, allowance = array(found.thickness_mm), array(found.allowance_mm)
+    low, high = POSSIBLE_SHARES
+    share = thick / (thick - allowance)
+    if ((share >= low) & (share <= high)).all():
+        return ""
+    name = measure_name(size, internal=bool(record.gear.tooth.internal))
+    return f"cannot be the {name} of these teeth"
 
 
 def thickness_words(record: Record, value_mm: float) -> str:
     """Say the tooth thickness that a measured size stands for, with a comma before; empty without one."""
-    found = thickness_of(record, value_mm)
+    wrong, found = cannot_be_words(record, value_mm), thickness_of(record, value_mm)
+    if wrong:
+        return f", which {wrong}"
     if found is None or found.thickness_mm is None:
         return ""
     thick, allowance = (decimals_text(one, 3, "mm") for one in (found.thickness_mm, found.allowance_mm))

@@ -9,6 +9,7 @@ from gearcheck.basics.places import scenarios
 from gearcheck.desk.panels.size import NO_SIZE, size_html
 from gearcheck.desk.words import text
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.size import SIZE
 from gearcheck.review.whole import review
 
 LIFT = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
@@ -35,6 +36,16 @@ def test_it_says_limits_chord_measurement_and_backlash():
         least, most = (getattr(state, end).normal_backlash_mm for end in ("least", "greatest"))
         assert f"{least:.2f} to {most:.2f}" in said
     assert "cold" in said and "warm" in said and "radial" in said
+
+
+@pytest.mark.parametrize("value", [120.0, 400.0])
+def test_a_size_of_another_measure_gets_no_thickness(value):
+    (result,) = [one for one in LIFT.result if one.characteristic == SIZE]
+    said = plain(size_html(shown(replace(LIFT, result=(replace(result, value=value),)))))
+    assert (
+        f"measures {value:.3f} mm, which cannot be the dimension over balls of 20 mm of these teeth" in said
+    )
+    assert "a normal thickness of" not in said
 
 
 def test_it_says_what_is_missing():

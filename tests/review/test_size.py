@@ -13,7 +13,7 @@ from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.chain import calculate
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
 from gearcheck.review.limits import limits_of
-from gearcheck.review.size import SIZE, STATES, thickness_of, thickness_words
+from gearcheck.review.size import SIZE, STATES, cannot_be_words, thickness_of, thickness_words
 from gearcheck.review.starter import starter_text
 from gearcheck.review.whole import review
 
@@ -70,10 +70,21 @@ def test_a_measured_size_is_evidence_and_says_the_thickness():
     said = finding.text.replace("\N{NO-BREAK SPACE}", " ")
     assert "229.121 mm measured, a normal tooth thickness of 18.443 mm" in said
     assert "229.078 mm to 229.188 mm asked" in said
-    assert thickness_words(FAN, 54.5) == ""
+    assert thickness_words(FAN, 54.5) == "" and cannot_be_words(FAN, 54.5) == ""
     (result,) = [one for one in LIFT.result if one.characteristic == SIZE]
     thick = replace(LIFT, result=(replace(result, value=229.25),))
     assert requirement(thick, "geometry.backlash.drum").by_evidence is Evidence.CONTRADICTED
+
+
+@pytest.mark.parametrize("value", [120.0, 200.0, 258.0, 400.0])
+def test_a_size_that_no_tooth_of_the_gear_has_gives_no_thickness(value):
+    """A normal thickness below 0.7 or above 1.4 of the nominal one, or no flank at all."""
+    (result,) = [one for one in LIFT.result if one.characteristic == SIZE]
+    item = requirement(replace(LIFT, result=(replace(result, value=value),)), "geometry.backlash.drum")
+    assert item.by_evidence is Evidence.CONTRADICTED
+    said = item.findings[0].text.replace("\N{NO-BREAK SPACE}", " ")
+    assert "measured, which cannot be the dimension over balls of 20 mm of these teeth, 229.078" in said
+    assert "normal tooth thickness" not in said
 
 
 def test_the_worst_state_and_both_ends_count():

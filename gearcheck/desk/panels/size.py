@@ -15,7 +15,7 @@ from gearcheck.gear.inputs import SizeMeasure
 from gearcheck.gear.span import span_teeth_proposed
 from gearcheck.review.inputs import GearData
 from gearcheck.review.results import MemberChain, MeshChain, Review
-from gearcheck.review.size import SIZE, STATES, ToothSize, thickness_of
+from gearcheck.review.size import SIZE, STATES, ToothSize, cannot_be_words, thickness_of
 
 NO_SIZE = (
     "How thick the teeth may be is not said: [gear.size] gives the allowance, and whether it is measured "
@@ -93,10 +93,15 @@ def _measured(shown: Review) -> str:
     said = []
     for one in shown.record.result:
         found = thickness_of(shown.record, one.value) if one.characteristic == SIZE and one.value else None
-        if found is None or found.thickness_mm is None:
+        if found is None or one.value is None:
+            continue
+        name = f"{text(one.head.applies_to.capitalize())} measures {value(one.value, 3, 'mm')}"
+        wrong = cannot_be_words(shown.record, one.value)
+        if wrong or found.thickness_mm is None:
+            said.append(f"{name}, which {text(wrong)}: another body, or another number of teeth?")
             continue
         said.append(
-            f"{text(one.head.applies_to.capitalize())} measures {value(one.value, 3, 'mm')}: a normal "
+            f"{name}: a normal "
             f"thickness of {value(found.thickness_mm, 3, 'mm')}, an allowance of "
             f"{value(found.allowance_mm, 3, 'mm')}."
         )
