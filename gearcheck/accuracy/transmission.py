@@ -326,7 +326,7 @@ def _said(
     for words, item in (("profile", profile), ("helix", helix)):
         count = 0 if item is None else np.unique(item.tooth).size
         if count == 0:
-            text = f"No {words} was measured: it counts as true on all {teeth} teeth."
+            text = f"No {words} is known: it counts as true on all {teeth} teeth."
             said.append(Notice(Level.NOTE, f"{key}.{words}", text))
         elif count < teeth:
             text = f"The {words} of {count} of {teeth} teeth was measured: the others have the mean of these."

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.accuracy.correction import CorrectionStock, correction_stock
 from gearcheck.accuracy.inputs import Flank, ToothTraces, TraceKind
@@ -45,6 +46,8 @@ class MeasuredError:
     other_hand_um : float or None
         Peak to peak where the helix had the other hand, which the record does not say; None where it makes no
         difference.
+    not_counted : dict of TraceKind to int
+        How many traces of that part and flank could not be evaluated.
     """
 
     part: str
@@ -53,6 +56,7 @@ class MeasuredError:
     is_loaded: bool
     error: TransmissionError
     other_hand_um: float | None = None
+    not_counted: Mapping[TraceKind, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,6 +77,8 @@ class MeasuredCorrection:
         Whether that case is measured.
     needed : tuple of tuple of str and float
         By mesh, the case depth needed in mm.
+    not_counted : dict of TraceKind to int
+        How many traces of that part and flank could not be evaluated.
     """
 
     part: str
@@ -81,6 +87,7 @@ class MeasuredCorrection:
     case_mm: float | None
     is_measured: bool
     needed: tuple[tuple[str, float], ...]
+    not_counted: Mapping[TraceKind, int] = field(default_factory=dict)
 
     @property
     def left_mm(self) -> float | None:
@@ -128,6 +135,7 @@ def _errors(whole: Review) -> Iterator[MeasuredError]:
                     is_loaded=flank == given.loaded_flank,
                     error=error,
                     other_hand_um=other,
+                    not_counted=_not_counted(whole, item.head.applies_to, flank),
                 )
 
 
@@ -177,6 +185,8 @@ def measured_traces(
 ) -> ToothTraces | None:
     """Return the traces of one kind and flank of a part, behind the filter; None where there are none.
 
+    A trace that could not be evaluated does not count: beyond its end its last value would go on.
+
     Parameters
     ----------
     whole : Review
@@ -196,12 +206,9 @@ def measured_traces(
         Points that were excluded are missing.
     """
     own = [
-        _taken(read, flank, without_design)
-        for read in whole.traces
-        if read.item.kind is kind
-        and not why_stale(whole.record, read.item.head)
-        and piece(read.item.head.applies_to) == piece(part)
-        and flank in read.item.flank
+        _taken(read, counts, without_design)
+        for read in _of_part(whole, part, kind)
+        if (counts := _evaluated(read, flank)).any()
     ]
     if not own:
         return None
@@ -212,6 +219,30 @@ def measured_traces(
         place_mm=np.concatenate([_filled(one, points) for one in places]),
         deviation_um=np.concatenate([_filled(one, points) for one in values]),
     )
+
+
+def _of_part(whole: Review, part: str, kind: TraceKind) -> Iterator[ReadTraces]:
+    """The traces of a part that are not stale."""
+    for read in whole.traces:
+        same = read.item.kind is kind and piece(read.item.head.applies_to) == piece(part)
+        if same and not why_stale(whole.record, read.item.head):
+            yield read
+
+
+def _evaluated(read: ReadTraces, flank: Flank) -> NDArray[np.bool_]:
+    """Which of the traces are of a flank and did not stop."""
+    of_flank = np.asarray([one is flank for one in read.item.flank])
+    return of_flank & np.isfinite(array(read.evaluation.total_um))
+
+
+def _not_counted(whole: Review, part: str, flank: Flank) -> dict[TraceKind, int]:
+    found = {
+        kind: sum(
+            len(read.on(flank)) - int(_evaluated(read, flank).sum()) for read in _of_part(whole, part, kind)
+        )
+        for kind in TraceKind
+    }
+    return {kind: count for kind, count in found.items() if count}
 
 
 def _drawn(whole: Review, kind: TraceKind, flank: Flank) -> ToothTraces | None:
@@ -232,8 +263,8 @@ def _drawn(whole: Review, kind: TraceKind, flank: Flank) -> ToothTraces | None:
     )
 
 
-def _taken(read: ReadTraces, flank: Flank, without_design: bool) -> tuple[Array, Array, Array]:
-    rows, found = read.on(flank), read.evaluation
+def _taken(read: ReadTraces, rows: NDArray[np.bool_], without_design: bool) -> tuple[Array, Array, Array]:
+    found = read.evaluation
     values = array(found.without_design_um if without_design else found.smoothed_um)
     counts = kept_points(read.item)
     if without_design:
@@ -287,6 +318,7 @@ def _correction(
         case_mm=drawn if measured is None else measured,
         is_measured=measured is not None,
         needed=tuple(_needed(whole.record, whole.chain)),
+        not_counted=_not_counted(whole, part, flank),
     )
 
 

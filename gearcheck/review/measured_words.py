@@ -27,7 +27,7 @@ def error_words(item: MeasuredError) -> str:
     name = f"{item.flank.capitalize()} flanks of {item.part} against {item.mesh}"
     name += "" if item.is_loaded else " (not loaded)"
     if error.peak_to_peak_um is None:
-        return f"{name}: {' '.join(stop.text for stop in error.stops)}"
+        return f"{name}: {' '.join(stop.text for stop in error.stops)}{_not_counted(item)}"
     parts = [
         f"{_um(value)} {words}"
         for value, words in (
@@ -43,7 +43,7 @@ def error_words(item: MeasuredError) -> str:
     return (
         f"{name}: the unloaded transmission error is {_um(error.peak_to_peak_um)} from peak to peak on the "
         f"line of action, {turned}″ of the gear; of it {' and '.join(parts)}, each from peak to peak.{hand}"
-        + "".join(f" {notice.text}" for notice in error.notices)
+        f"{_not_counted(item)}" + "".join(f" {notice.text}" for notice in error.notices)
     )
 
 
@@ -63,10 +63,11 @@ def measured_correction_words(item: MeasuredCorrection) -> str:
     stock = item.stock
     name = f"{item.flank.capitalize()} flanks of {item.part}"
     if stock.stock_um is None:
-        return f"{name}: {' '.join(stop.text for stop in stock.stops)}"
+        return f"{name}: {' '.join(stop.text for stop in stock.stops)}{_not_counted(item)}"
     said = (
         f"{name}: {_um(stock.stock_um)} has to come off to bring them into true; tooth "
         f"{stock.highest_tooth:g} stands out most, tooth {stock.lowest_tooth:g} decides how deep."
+        f"{_not_counted(item)}"
     )
     left = item.left_mm
     if left is None or item.case_mm is None:
@@ -79,6 +80,15 @@ def measured_correction_words(item: MeasuredCorrection) -> str:
         for mesh, need in item.needed
     ]
     return said + (f" where {' and '.join(told)}." if told else ".")
+
+
+def _not_counted(item: MeasuredError | MeasuredCorrection) -> str:
+    """Say which traces were left out, with a blank before; empty where all count."""
+    return "".join(
+        f" {count} {kind} trace{'s' if count > 1 else ''} that could not be evaluated "
+        f"do{'' if count > 1 else 'es'} not count."
+        for kind, count in item.not_counted.items()
+    )
 
 
 def _um(value: object) -> str:

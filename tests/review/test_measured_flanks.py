@@ -61,7 +61,7 @@ def test_the_loaded_flank_comes_first_and_pitch_alone_is_said_to_be_alone():
     assert [item.is_loaded for item in found] == [True, False]
     assert found[0].flank == whole.record.meshes[0].loaded_flank
     words = error_words(found[0])
-    assert "No profile was measured: it counts as true" in words
+    assert "No profile is known: it counts as true" in words
     assert f"{found[0].error.peak_to_peak_um:.1f} µm from peak to peak" in words.replace("\u00a0", " ")
     # never more than the pitch holds
     pitch = whole.pitch[0]
@@ -125,6 +125,35 @@ def test_an_excluded_stretch_does_not_count():
     kept = looked_at(traced(record, TraceKind.PROFILE, dented, tooth=(1,), excluded=(left_out,)))
     assert of_flank(measured_corrections(plain), Flank.LEFT).stock.stock_um > 5
     assert of_flank(measured_corrections(kept), Flank.LEFT).stock.stock_um == pytest.approx(0, abs=0.05)
+
+
+def test_a_trace_that_stopped_makes_no_transmission_error_and_is_told():
+    """It would go on flat with its last value; the trace of another tooth counts as before."""
+    record = flat(read("tunnel_fan"))
+    good = traced(record, TraceKind.PROFILE, lambda x: 0.6 * x, tooth=(1,))
+    short = traced(good, TraceKind.PROFILE, lambda x: np.where(x < 25, 2.0 * x, np.nan), tooth=(9,))
+    both, alone = looked_at(short), looked_at(good)
+    taken = measured_traces(both, "trial gear 1", TraceKind.PROFILE, Flank.LEFT)
+    assert taken is not None and taken.tooth.tolist() == [1]
+    found, as_before = (of_flank(measured_errors(one), Flank.LEFT) for one in (both, alone))
+    np.testing.assert_array_equal(found.error.curve_um, as_before.error.curve_um)
+    assert "1 profile trace that could not be evaluated does not count." in error_words(found)
+    assert "does not count" not in error_words(as_before)
+    stock = of_flank(measured_corrections(both), Flank.LEFT)
+    assert stock.stock.stock_um == of_flank(measured_corrections(alone), Flank.LEFT).stock.stock_um
+    assert "1 profile trace that could not be evaluated" in measured_correction_words(stock)
+    assert "does not count" not in error_words(of_flank(measured_errors(both), Flank.RIGHT))
+
+
+def test_where_all_traces_stopped_the_flank_is_as_drawn_and_that_is_told():
+    record = flat(read("tunnel_fan"))
+    none = traced(record, TraceKind.PROFILE, lambda x: np.where(x < 25, 2.0 * x, np.nan))
+    whole = looked_at(none)
+    assert measured_traces(whole, "trial gear 1", TraceKind.PROFILE, Flank.LEFT) is None
+    found = of_flank(measured_errors(whole), Flank.LEFT)
+    plain = of_flank(measured_errors(looked_at(record)), Flank.LEFT)
+    np.testing.assert_array_equal(found.error.curve_um, plain.error.curve_um)
+    assert "2 profile traces that could not be evaluated do not count." in error_words(found)
 
 
 def test_traces_of_another_gear_do_not_count():
