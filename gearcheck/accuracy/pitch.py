@@ -41,6 +41,7 @@ PITCH = Method(
 )
 
 
+_NOTHING_um = 1e-9  # what binary rounding leaves of pitches that close
 _ROUNDING_um = 0.5  # the most that values in whole µm can be off
 
 
@@ -226,7 +227,7 @@ def _flank(name: str, measured: Array, sector: Array) -> dict[str, Any]:
     step = single - np.roll(single, 1, axis=-1)
     size = np.abs(single)
     return {
-        f"{name}_mean_um": mean,
+        f"{name}_mean_um": np.where(np.abs(mean) < _NOTHING_um, 0.0, mean),
         f"{name}_deviations_um": single,
         f"{name}_index_um": index,
         f"{name}_single_pitch_um": size.max(axis=-1),
@@ -271,7 +272,7 @@ def _said(means: dict[str, Array], angle_deg: Number) -> tuple[Notice, ...]:
         if largest > _ROUNDING_um:
             text += f": over {_ROUNDING_um} µm, so it is no rounding and the measurement did not close."
             notices.append(Notice(Level.CAUTION, f"{PITCH.key}.{flank}_mean", text))
-        elif largest > 1e-9:
+        elif largest > _NOTHING_um:
             notices.append(Notice(Level.NOTE, f"{PITCH.key}.{flank}_mean", f"{text}."))
     if angle_deg is None:
         text = "No runout from pitch: the transverse pressure angle at the measuring circle is missing."

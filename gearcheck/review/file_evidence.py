@@ -19,7 +19,7 @@ from gearcheck.review.file_values import shown
 
 COLUMNS = ["tooth", "flank", "deviation_um"]
 FLANKS = ("left", "right")
-LARGEST_DEVIATION_UM = 10_000.0
+LARGEST_READ_UM = 10_000.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,9 +144,9 @@ def _take(
     if flank not in FLANKS:
         found.append(Fault(f"{place}, flank", shown(row[1]), "left or right"))
     value = number(row[2])
-    if not abs(value) <= LARGEST_DEVIATION_UM:
+    if not abs(value) <= LARGEST_READ_UM:
         why = "write a decimal point, not a comma" if "," in row[2] else _in_nm(value)
-        needed = f"a number of µm, at most {LARGEST_DEVIATION_UM:g} either way"
+        needed = f"a number of µm, at most {LARGEST_READ_UM:g} either way"
         found.append(Fault(f"{place}, deviation_um", shown(row[2]) if row[2] else "", needed, why))
     if len(found) == before and (flank, tooth) in values:
         found.append(Fault(place, f"{flank} flank, tooth {tooth} again", "one row a tooth and flank"))
