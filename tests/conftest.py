@@ -10,6 +10,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from tests import checks
 from tests.public import calculations
@@ -18,6 +19,10 @@ from tests.public import calculations
 _FOLDER = tempfile.mkdtemp(prefix="gearcheck_tests_")
 atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
 os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
+
+# how long an example takes is no property: a busy machine would fail what holds
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 def pytest_collection_modifyitems(items):
