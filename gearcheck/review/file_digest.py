@@ -10,7 +10,9 @@ from typing import Any
 import numpy as np
 import rfc8785
 
+from gearcheck.review.evidence_inputs import TraceEvidence
 from gearcheck.review.inputs import KINDS, Record
+from gearcheck.review.remembered import remembered
 
 FORMAT = 1
 _NOT_INPUTS = ("digest", "source_text", "stale", "key")
@@ -55,10 +57,17 @@ def evidence_key(item: Any) -> str:
     str
         64 hexadecimal digits.
     """
+    return _remembered_key(item) if isinstance(item, TraceEvidence) else _key(item)
+
+
+def _key(item: Any) -> str:
     bare = replace(item, head=replace(item.head, source="", sha256=""))
     values = (getattr(item, one.name) for one in fields(item))
     samples = [_listed(value) for value in values if isinstance(value, np.ndarray)]
     return hashlib.sha256(rfc8785.dumps([plain_digest(bare), *samples])).hexdigest()
+
+
+_remembered_key = remembered(_key)  # of thousands of points; a record is read again for each step
 
 
 def _listed(samples: Any) -> Any:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,9 @@ FEWEST_POINTS = 30  # one to a cut-off of the filter; a handful of points says l
 _COMMA = "write a decimal point, not a comma"
 
 Trace = tuple[int, str, float]
+
+
+_FILES = 32  # so many are remembered: a record is read again for each step
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,6 +92,7 @@ def trace_files(
     return found, faults
 
 
+@lru_cache(maxsize=_FILES)
 def trace_file(file: TableFile, kind: TraceKind, teeth: int | None) -> TraceFile:
     r"""Return the traces of a file.
 

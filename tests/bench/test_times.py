@@ -129,7 +129,9 @@ def test_report(benchmark, told):
 
 
 def test_pdf(benchmark, told):
-    """The PDF of a report that is there."""
+    """The PDF of a report that is there; that one can be printed is tested in tests/report."""
+    if not benchmark.enabled:
+        pytest.skip("takes long: it runs where it is measured")
     from gearcheck.record.sealed import read_notebook
     from gearcheck.report.pdf import pdf_report
     from gearcheck.report.release import signed_notebook

@@ -205,10 +205,15 @@ def test_trouble_in_the_slower_work_is_handed_on(sheet, monkeypatch):
 
 def test_two_ways_to_move_the_same_do_not_stand_beside_one_another():
     state = Sheet(read_gear_file(scenarios() / "tram_bogie" / "gear.toml"))
-    state.move("boost_time", 4.0)
-    state.move("diffuse_time", 2.0)
-    assert state.draft == {"boost_time": 4.0, "diffuse_time": 2.0}
-    state.move("furnace_time", 8.0)
-    assert state.draft == {"furnace_time": 8.0}
-    state.move("diffuse_time", 2.0)
-    assert state.draft == {"diffuse_time": 2.0}
+
+    async def moved():
+        """With a loop nothing rests, and the slower work is not waited for."""
+        state.move("boost_time", 4.0)
+        state.move("diffuse_time", 2.0)
+        assert state.draft == {"boost_time": 4.0, "diffuse_time": 2.0}
+        state.move("furnace_time", 8.0)
+        assert state.draft == {"furnace_time": 8.0}
+        state.move("diffuse_time", 2.0)
+        assert state.draft == {"diffuse_time": 2.0}
+
+    asyncio.run(moved())
