@@ -54,6 +54,7 @@ def test_a_slider_moves_the_picture_and_a_guess_is_answered(desk, visit):
     assert page.evaluate("document.documentElement.scrollWidth") <= 640
 
 
+@pytest.mark.slow
 def test_no_name_is_written_over_another_on_any_screen_or_on_the_wall(desk, visit):
     page = visit(desk.sheet(SHEET))
     expect(page.locator(".gc-chart-now svg")).to_have_count(4)

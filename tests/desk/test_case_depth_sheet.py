@@ -195,6 +195,7 @@ def test_without_a_record_it_says_why():
     assert sheet.requirements == ()
 
 
+@pytest.mark.slow
 def test_gears_are_drawn_when_they_are_asked_for():
     state = Sheet(record_of("tram_bogie"))
     panel = Band(state, lambda: 0, quiet)

@@ -36,7 +36,7 @@ def test_without_a_draft_the_record_is_shown(sheet, record):
     assert reserves(sheet.shown) == reserves(review(record))
 
 
-@pytest.mark.parametrize("share", [slice(0, None, 3), pytest.param(slice(None), marks=pytest.mark.slow)])
+@pytest.mark.parametrize("share", [slice(0, None, 6), pytest.param(slice(None), marks=pytest.mark.slow)])
 def test_each_move_shows_what_a_full_review_of_the_changed_record_shows(sheet, record, share):
     for change in open_changes(record)[share]:
         low, _ = change.bounds(record)

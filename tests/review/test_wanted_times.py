@@ -90,6 +90,7 @@ def test_the_words_name_both_pairs_of_times_the_depth_and_the_mask(tram):
     assert "which is too near" in words(mask_html(review(near)))
 
 
+@pytest.mark.slow
 def test_the_button_drafts_both_times_and_what_goes_too_far_has_none(tram):
     act = re.search('data-act="try:([^"]+)"', times_html(review(tram))).group(1)
     state = Sheet(tram)
