@@ -12,7 +12,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.inputs import MeasuringBody
 from gearcheck.gear.involute import involute, involute_angle
-from gearcheck.gear.measured import Flank, flank_of, tooth_arguments
+from gearcheck.gear.measured import Flank, ToothTerms, flank_of, tooth_arguments
 from gearcheck.gear.notices import Mask, any_of, flagged
 
 BETWEEN = Method(
@@ -29,15 +29,10 @@ BETWEEN = Method(
 
 
 @dataclass(frozen=True, kw_only=True)
-class BetweenBodies(Result):
+class BetweenBodies(ToothTerms, Result):
     """The dimension between two balls or pins."""
 
     method: ClassVar[Method] = BETWEEN
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
-    profile_shift: Number = term("Profile shift coefficient", "x")
     body_diameter_mm: Number = term("Diameter of ball or pin", "D_M", "mm", digits=6)
     transverse_pressure_angle_deg: Number = term(
         "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6

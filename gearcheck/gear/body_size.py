@@ -13,7 +13,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.gear.between import BETWEEN
 from gearcheck.gear.inputs import MeasuringBody
 from gearcheck.gear.involute import arc_cosine, involute, root
-from gearcheck.gear.measured import Flank, flank_of, tooth_arguments
+from gearcheck.gear.measured import Flank, ToothTerms, flank_of, tooth_arguments
 from gearcheck.gear.notices import flagged
 from gearcheck.gear.over_bodies import OVER, across
 
@@ -22,14 +22,10 @@ STEPS = 20
 
 
 @dataclass(frozen=True, kw_only=True)
-class BodiesThickness(Result):
+class BodiesThickness(ToothTerms, Result):
     """The tooth thickness that a measured dimension over two balls or pins stands for."""
 
     method: ClassVar[Method] = OVER
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
     profile_shift: Number = term("Profile shift coefficient, nominal", "x")
     body_diameter_mm: Number = term("Diameter of ball or pin", "D_M", "mm", digits=6)
     dimension_mm: Number = term("Dimension, measured", "M_d", "mm", digits=6)

@@ -2,13 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import term
 from gearcheck.gear.faults import need_numbers
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToothTerms:
+    """The given terms of every result that measures a tooth.
+
+    Parameters
+    ----------
+    normal_module_mm, pressure_angle_deg, helix_angle_deg, teeth, profile_shift : float or array
+        m_n, α_n, β, z and x.
+    """
+
+    normal_module_mm: Number = term("Normal module", "m_n", "mm")
+    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
+    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
+    teeth: Number = term("Number of teeth", "z")
+    profile_shift: Number = term("Profile shift coefficient", "x")
 
 
 class Flank(NamedTuple):

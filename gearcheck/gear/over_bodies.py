@@ -12,7 +12,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.inputs import MeasuringBody
 from gearcheck.gear.involute import involute, involute_angle
-from gearcheck.gear.measured import flank_of, tooth_arguments
+from gearcheck.gear.measured import ToothTerms, flank_of, tooth_arguments
 from gearcheck.gear.notices import Mask, any_of, flagged
 
 SLIDE_STEPS = 25
@@ -38,15 +38,10 @@ OVER = Method(
 
 
 @dataclass(frozen=True, kw_only=True)
-class OverBodies(Result):
+class OverBodies(ToothTerms, Result):
     """The dimension over two balls or pins."""
 
     method: ClassVar[Method] = OVER
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
-    profile_shift: Number = term("Profile shift coefficient", "x")
     body_diameter_mm: Number = term("Diameter of ball or pin", "D_M", "mm", digits=6)
     transverse_pressure_angle_deg: Number = term(
         "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6

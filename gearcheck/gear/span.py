@@ -11,7 +11,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.involute import involute, root
-from gearcheck.gear.measured import Flank, flank_of, tooth_arguments
+from gearcheck.gear.measured import Flank, ToothTerms, flank_of, tooth_arguments
 from gearcheck.gear.notices import Mask, any_of, flagged
 
 SPAN = Method(
@@ -31,15 +31,10 @@ SPAN = Method(
 
 
 @dataclass(frozen=True, kw_only=True)
-class Span(Result):
+class Span(ToothTerms, Result):
     """The span over k teeth, and the circle on which the anvils touch."""
 
     method: ClassVar[Method] = SPAN
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
-    profile_shift: Number = term("Profile shift coefficient", "x")
     span_teeth: Number = term("Number of teeth spanned", "k")
     transverse_pressure_angle_deg: Number = term(
         "Transverse pressure angle", "α_t", "°", "atan(tan(α_n)/cos(β))", digits=6
@@ -60,14 +55,10 @@ class Span(Result):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SpanThickness(Result):
+class SpanThickness(ToothTerms, Result):
     """The tooth thickness that a measured span stands for."""
 
     method: ClassVar[Method] = SPAN
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
     profile_shift: Number = term("Profile shift coefficient, nominal", "x")
     span_teeth: Number = term("Number of teeth spanned", "k")
     span_mm: Number = term("Span, measured", "W_k", "mm", digits=6)

@@ -12,7 +12,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.inputs import MeasuringBody
 from gearcheck.gear.involute import arc_cosine, involute
-from gearcheck.gear.measured import flank_of, tooth_arguments
+from gearcheck.gear.measured import ToothTerms, flank_of, tooth_arguments
 from gearcheck.gear.notices import flagged
 from gearcheck.gear.over_bodies import OverBodies, dimension_over_bodies
 from gearcheck.gear.span import Span, span
@@ -46,15 +46,10 @@ THICKNESS = Method(
 
 
 @dataclass(frozen=True, kw_only=True)
-class ChordalThickness(Result):
+class ChordalThickness(ToothTerms, Result):
     """Tooth thickness at the reference circle, in the normal section."""
 
     method: ClassVar[Method] = THICKNESS
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
-    profile_shift: Number = term("Profile shift coefficient", "x")
     addendum_mm: Number = term("Addendum, from the reference circle", "h_a", "mm")
     thickness_mm: Number = term("Normal tooth thickness", "s_n", "mm", "m_n·(π/2 + 2·x·tan(α_n))", digits=6)
     virtual_teeth: Number = term("Number of teeth of the normal section", "z_v", "", "z/cos(β)³", digits=6)
@@ -64,15 +59,10 @@ class ChordalThickness(Result):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ChordAt(Result):
+class ChordAt(ToothTerms, Result):
     """Tooth thickness and its chord on any circle, in the normal section."""
 
     method: ClassVar[Method] = THICKNESS
-    normal_module_mm: Number = term("Normal module", "m_n", "mm")
-    pressure_angle_deg: Number = term("Normal pressure angle", "α_n", "°")
-    helix_angle_deg: Number = term("Helix angle at the reference circle", "β", "°")
-    teeth: Number = term("Number of teeth", "z")
-    profile_shift: Number = term("Profile shift coefficient", "x")
     diameter_mm: Number = term("Diameter of the circle", "d_y", "mm", digits=6)
     tip_diameter_mm: Number = term("Tip diameter", "d_a", "mm", digits=6)
     transverse_pressure_angle_deg: Number = term(

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import numpy as np
 
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.basics.numbers import Array, array
 from gearcheck.review.chain import calculate
-from gearcheck.review.changes import changed, open_changes
-from gearcheck.review.guesses import Answer, Question, Tried
+from gearcheck.review.changes import open_changes
+from gearcheck.review.guesses import Answer, Question, Tried, drafted_mesh, factors_words, weaker_flank
 from gearcheck.review.inputs import Record
-from gearcheck.review.results import MeshChain
 
 _STEP = "tooth to tooth"
 OFFSET_um = 10.0
@@ -80,25 +77,6 @@ def off_centre(teeth: int, pressure_angle_deg: float, offset_um: float = OFFSET_
     )
 
 
-def _mesh(record: Record, values: Mapping[str, float]) -> MeshChain:
-    return calculate(changed(record, values)).meshes[0]
-
-
-def _flank(mesh: MeshChain) -> float:
-    """The safety of the weaker flank; not a number where there is none."""
-    known = [one.flank.safety for one in (mesh.gear, mesh.mate) if one.flank is not None]
-    values = [float(array(value)) for value in known if value is not None]
-    return min(values) if values else float("nan")
-
-
-def _factors(mesh: MeshChain) -> str:
-    assert mesh.factors is not None
-    return (
-        f"K_V = {float(array(mesh.factors.dynamic_factor)):.3f}, "
-        f"K_Hα = {float(array(mesh.factors.transverse_factor_contact)):.3f}"
-    )
-
-
 def _finer(record: Record) -> Answer | None:
     change = next((one for one in open_changes(record) if one.key == "class"), None)
     if change is None:
@@ -108,16 +86,16 @@ def _finer(record: Record) -> Answer | None:
     if finer < change.bounds(record)[0]:
         return None
     drafts: tuple[dict[str, float], ...] = ({}, {"class": finer})
-    meshes = [_mesh(record, values) for values in drafts]
+    meshes = [drafted_mesh(record, values) for values in drafts]
     if any(mesh.factors is None for mesh in meshes):
         return None
-    safety = [_flank(mesh) for mesh in meshes]
+    safety = [float(weaker_flank(mesh)) for mesh in meshes]
     if np.isnan(safety).any():
         return None
     gain = safety[1] / safety[0] - 1
     right = 0 if gain < _LITTLE else 1 if gain < _MUCH else 2
     tried = tuple(
-        Tried(words=f"class {grade:.0f}", values=values, said=f"S_H = {one:.3f}; {_factors(mesh)}")
+        Tried(words=f"class {grade:.0f}", values=values, said=f"S_H = {one:.3f}; {factors_words(mesh, 3)}")
         for grade, values, one, mesh in zip((now, finer), drafts, safety, meshes, strict=True)
     )
     return Answer(right=right, tried=tried, said=f"It buys {100 * gain:.1f} % of flank safety.")
@@ -128,7 +106,7 @@ def _relief(record: Record) -> Answer | None:
     if relief <= 0 or not any(one.key == "relief" for one in open_changes(record)):
         return None
     drafts: tuple[dict[str, float], ...] = ({}, {"relief": 0.0})
-    meshes = [_mesh(record, values) for values in drafts]
+    meshes = [drafted_mesh(record, values) for values in drafts]
     if any(mesh.factors is None for mesh in meshes):
         return None
     factors = [float(array(mesh.factors.dynamic_factor)) for mesh in meshes if mesh.factors is not None]
@@ -137,7 +115,7 @@ def _relief(record: Record) -> Answer | None:
     grown = factors[1] / factors[0] - 1
     right = 2 if abs(grown) < _SAME else 0 if grown > 0 else 1
     tried = tuple(
-        Tried(words=words, values=values, said=_factors(mesh))
+        Tried(words=words, values=values, said=factors_words(mesh, 3))
         for words, values, mesh in zip((f"relief {relief:.0f} µm", "no relief"), drafts, meshes, strict=True)
     )
     word = ("It rises", "It falls", "It hardly moves")[right]

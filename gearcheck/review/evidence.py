@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part
+from gearcheck.accuracy.grade import AccuracyClass
 from gearcheck.accuracy.inputs import Group
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
 from gearcheck.accuracy.tolerances import Tolerances
@@ -13,7 +13,6 @@ from gearcheck.basics.numbers import Number, plain
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.inspection.decide import Limit
 from gearcheck.requirements.compare import decimals_apart, reaches
-from gearcheck.review.chain import toothing
 from gearcheck.review.criterion import deepest_depth, needed_depth
 from gearcheck.review.evidence_inputs import EvidenceHead
 from gearcheck.review.findings import End, finding, window_text
@@ -31,7 +30,7 @@ from gearcheck.review.results import Chain, Held
 from gearcheck.review.traced import ReadTraces
 from gearcheck.review.traced_findings import held_traces
 from gearcheck.review.traverses import ReadTraverse, below_skin, read_traverse
-from gearcheck.review.turned import half_tooth_deg
+from gearcheck.review.turned import class_by_pitch, half_tooth_deg
 
 
 def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]:
@@ -51,23 +50,8 @@ def evaluated_pitch(record: Record, chain: Chain) -> tuple[PitchDeviations, ...]
 
 def reached_classes(record: Record, pitch: tuple[PitchDeviations, ...]) -> tuple[AccuracyClass, ...]:
     """Return the class that each set of measured pitch reaches, the coarser flank of each parameter."""
-    if record.gear.accuracy is None:
-        return ()
-    found = (
-        accuracy_class(
-            **toothing(record, record.gear),
-            edition=record.gear.accuracy.edition,
-            single_pitch_um=_coarser(item.left_single_pitch_um, item.right_single_pitch_um),
-            cumulative_pitch_um=_coarser(item.left_cumulative_pitch_um, item.right_cumulative_pitch_um),
-            runout_um=item.runout_um,
-        )
-        for item in pitch
-    )
-    return tuple(as_part(one) for one in found)
-
-
-def _coarser(left: Number, right: Number) -> Number:
-    return None if left is None or right is None else max(left, right)
+    found = (class_by_pitch(record, item) for item in pitch)
+    return tuple(one for one in found if one is not None)
 
 
 def held(

@@ -83,7 +83,8 @@ class Question:
     work: Callable[[Record], Answer | None]
 
 
-def _mesh(record: Record, values: Mapping[str, Number]) -> MeshChain:
+def drafted_mesh(record: Record, values: Mapping[str, Number]) -> MeshChain:
+    """The first mesh of a record with a draft in it."""
     return calculate(changed(record, values)).meshes[0]
 
 
@@ -93,7 +94,7 @@ def _root(mesh: MeshChain) -> float:
     return float("nan") if found is None or found.safety is None else float(found.safety)
 
 
-def _flank(mesh: MeshChain) -> Array:
+def weaker_flank(mesh: MeshChain) -> Array:
     """The safety of the weaker flank; not a number where there is none."""
     known = [one.flank.safety for one in (mesh.gear, mesh.mate) if one.flank is not None]
     values = [array(value) for value in known if value is not None]
@@ -115,7 +116,7 @@ def _stronger_root(record: Record) -> Answer | None:
     teeth = float(record.gear.tooth.teeth)
     fewer = {"teeth": min(float(round(teeth / 1.1)), teeth - 1)}
     shifted = {"profile_shift": float(record.gear.tooth.profile_shift) + 0.1}
-    before, coarse, shift = (_mesh(record, values) for values in ({}, fewer, shifted))
+    before, coarse, shift = (drafted_mesh(record, values) for values in ({}, fewer, shifted))
     base, by_module, by_shift = (_root(mesh) for mesh in (before, coarse, shift))
     if np.isnan([base, by_module, by_shift]).any():
         return None
@@ -153,8 +154,8 @@ def _coarser(record: Record) -> Answer | None:
         {"speed": speed / 10},
         {"speed": speed / 10, "class": worse},
     )
-    meshes = [_mesh(record, values) for values in drafts]
-    safety = [float(_flank(mesh)) for mesh in meshes]
+    meshes = [drafted_mesh(record, values) for values in drafts]
+    safety = [float(weaker_flank(mesh)) for mesh in meshes]
     if worse <= grade or np.isnan(safety).any():
         return None
     fast, slow = safety[1] / safety[0], safety[3] / safety[2]
@@ -166,7 +167,7 @@ def _coarser(record: Record) -> Answer | None:
     )
     gains = ("", f", {_percent(fast)}", "", f", {_percent(slow)}")
     tried = tuple(
-        Tried(words=name, values=values, said=f"S_H = {value:.2f}{gain}; {_factors(mesh)}")
+        Tried(words=name, values=values, said=f"S_H = {value:.2f}{gain}; {factors_words(mesh)}")
         for name, values, value, gain, mesh in zip(names, drafts, safety, gains, meshes, strict=True)
     )
     right = 2 if abs(fast - slow) < _SAME / 2 else 0 if fast < slow else 1
@@ -178,9 +179,13 @@ def _coarser(record: Record) -> Answer | None:
     return Answer(right=right, tried=tried, said=said[right])
 
 
-def _factors(mesh: MeshChain) -> str:
+def factors_words(mesh: MeshChain, decimals: int = 2) -> str:
+    """Say the load factors that a class moves."""
     assert mesh.factors is not None
-    return f"K_V = {mesh.factors.dynamic_factor:.2f}, K_Hα = {mesh.factors.transverse_factor_contact:.2f}"
+    dynamic, transverse = (
+        float(array(value)) for value in (mesh.factors.dynamic_factor, mesh.factors.transverse_factor_contact)
+    )
+    return f"K_V = {dynamic:.{decimals}f}, K_Hα = {transverse:.{decimals}f}"
 
 
 def _wider(record: Record) -> Answer | None:
@@ -191,7 +196,7 @@ def _wider(record: Record) -> Answer | None:
         return None
     # a tenth more width, at that of the record and at the widest
     widths = np.array([width, 1.1 * width, high / 1.1, high])
-    safety = np.broadcast_to(_flank(_mesh(held, {"face_width": widths})), widths.shape)
+    safety = np.broadcast_to(weaker_flank(drafted_mesh(held, {"face_width": widths})), widths.shape)
     if np.isnan(safety).any():
         return None
     first, last = safety[1] / safety[0] - 1, safety[3] / safety[2] - 1
@@ -229,10 +234,10 @@ def _at_width(record: Record, held: Record, value: float, width: float) -> Tried
     values = {} if rounded == width else {"face_width": rounded}
     said = []
     for one, where in ((record, "as given"), (held, "from the shaft"))[record is held :]:
-        mesh = _mesh(one, values)
+        mesh = drafted_mesh(one, values)
         assert mesh.factors is not None
         load = float(mesh.factors.face_load_factor)
-        said.append(f"S_H = {float(_flank(mesh)):.2f} with K_Hβ = {load:.2f} {where}")
+        said.append(f"S_H = {float(weaker_flank(mesh)):.2f} with K_Hβ = {load:.2f} {where}")
     return Tried(words=f"{rounded:.1f} mm wide", values=values, said="; ".join(said))
 
 

@@ -159,7 +159,6 @@ def _of_pitch(
             )
             for flank in Flank
             for name, field in _PITCH.items()
-            if hasattr(result, f"{flank}_{field}_um")
         ]
         if result.runout_um is not None:
             found.append(

@@ -18,6 +18,7 @@ from gearcheck.gear.backlash_limits import BacklashLimits, Temperatures, backlas
 from gearcheck.gear.between import BetweenBodies, dimension_between_bodies
 from gearcheck.gear.body_size import BodiesThickness, thickness_from_bodies
 from gearcheck.gear.inputs import MeasuringBody, SizeMeasure, SizeSpecification
+from gearcheck.gear.measured import tooth_arguments
 from gearcheck.gear.pair import GearGeometry, PairGeometry
 from gearcheck.gear.span import SpanThickness, thickness_from_span
 from gearcheck.gear.thickness import (
@@ -144,14 +145,11 @@ def measured_mm(measure: Measure) -> Array:
     return array(measure.span_mm if isinstance(measure, Span) else measure.dimension_mm)
 
 
-def _tooth(record: Record, gear: GearData) -> dict[str, Any]:
-    return {
-        "normal_module_mm": record.normal_module_mm,
-        "pressure_angle_deg": record.pressure_angle_deg,
-        "helix_angle_deg": record.helix_angle_deg,
-        "teeth": gear.tooth.teeth,
-        "profile_shift": gear.tooth.profile_shift,
-    }
+def tooth_of(record: Record, gear: GearData) -> dict[str, Any]:
+    """Return what every measure of the teeth of a gear is given, by the names of the arguments."""
+    tooth = gear.tooth
+    angles = record.pressure_angle_deg, record.helix_angle_deg
+    return tooth_arguments(record.normal_module_mm, *angles, tooth.teeth, tooth.profile_shift)
 
 
 def _made(tooth: dict[str, Any], allowance: Number) -> dict[str, Any]:
@@ -184,7 +182,7 @@ def tooth_size(
     size = gear.size
     if size is None:
         return None
-    tooth, tip = _tooth(record, gear), gear.tooth.tip_diameter_mm
+    tooth, tip = tooth_of(record, gear), gear.tooth.tip_diameter_mm
     limits = {"form_diameter_mm": form_diameter_mm, "tip_diameter_mm": tip}
     ends = [_made(tooth, given) for given in (size.allowance_min_mm, size.allowance_max_mm)]
     thinnest, thickest = (_measured(end, gear, size, limits) for end in ends)
@@ -293,7 +291,7 @@ def thickness_of(record: Record, value_mm: float) -> SpanThickness | BodiesThick
     size = record.gear.size
     if size is None:
         return None
-    tooth = _tooth(record, record.gear)
+    tooth = tooth_of(record, record.gear)
     if size.measure is SizeMeasure.SPAN:
         return thickness_from_span(**tooth, span_teeth=size.span_teeth, span_mm=value_mm)
     return thickness_from_bodies(

@@ -9,7 +9,7 @@ import numpy as np
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part
 from gearcheck.accuracy.harmonics import PitchHarmonics, pitch_harmonics
 from gearcheck.accuracy.pitch import PitchDeviations, pitch_deviations
-from gearcheck.basics.numbers import Array, Number, array, plain
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.review.chain import toothing
 from gearcheck.review.inputs import Record
 
@@ -25,28 +25,6 @@ class TurnedPitch:
     harmonics: PitchHarmonics
     pitch: PitchDeviations
     reached: AccuracyClass | None
-
-    def words(self, teeth: int) -> str:
-        """Say in a sentence or two what comes back once and twice a turn."""
-        found = self.harmonics
-        size, towards = plain(found.eccentricity_um), plain(found.eccentricity_deg)
-        if size is None or towards is None:
-            return "No order can be told: a pitch is missing."
-        twice = max(float(array(found.left_second_um)), float(array(found.right_second_um)))
-        left, right, runout = (
-            float(array(value))
-            for value in (
-                self.pitch.left_cumulative_pitch_um,
-                self.pitch.right_cumulative_pitch_um,
-                self.pitch.runout_um,
-            )
-        )
-        return (
-            f"Once a turn: the teeth are {size:.1f} µm off centre towards tooth {tooth_at(towards, teeth)}, "
-            f"{float(array(found.unexplained_um)):.1f} µm are no offset; twice a turn up to {twice:.1f} µm. "
-            f"Without the offset the cumulative pitch is {left:.1f} µm left and {right:.1f} µm right, "
-            f"the runout {runout:.1f} µm."
-        )
 
 
 def tooth_at(place_deg: float, teeth: int) -> int:
@@ -94,7 +72,7 @@ def _turned(record: Record, item: PitchDeviations) -> TurnedPitch:
         sector_teeth=item.sector_teeth,
         tooth_half_angle_deg=half,
     )
-    return TurnedPitch(harmonics=found, pitch=rest, reached=_class(record, rest))
+    return TurnedPitch(harmonics=found, pitch=rest, reached=class_by_pitch(record, rest))
 
 
 def _steps(index_um: Array) -> Array:
@@ -102,18 +80,19 @@ def _steps(index_um: Array) -> Array:
     return array(index_um - np.roll(index_um, 1, axis=-1))
 
 
-def _class(record: Record, rest: PitchDeviations) -> AccuracyClass | None:
+def class_by_pitch(record: Record, found: PitchDeviations) -> AccuracyClass | None:
+    """Return the class that pitch and runout reach, the coarser flank of each; None where none is drawn."""
     if record.gear.accuracy is None:
         return None
-    found = accuracy_class(
+    reached = accuracy_class(
         **toothing(record, record.gear),
         edition=record.gear.accuracy.edition,
-        single_pitch_um=_larger(rest.left_single_pitch_um, rest.right_single_pitch_um),
-        cumulative_pitch_um=_larger(rest.left_cumulative_pitch_um, rest.right_cumulative_pitch_um),
-        runout_um=rest.runout_um,
+        single_pitch_um=_coarser(found.left_single_pitch_um, found.right_single_pitch_um),
+        cumulative_pitch_um=_coarser(found.left_cumulative_pitch_um, found.right_cumulative_pitch_um),
+        runout_um=found.runout_um,
     )
-    return as_part(found)
+    return as_part(reached)
 
 
-def _larger(left: Number, right: Number) -> Number:
+def _coarser(left: Number, right: Number) -> Number:
     return np.nan if left is None or right is None else max(left, right)

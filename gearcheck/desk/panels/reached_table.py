@@ -33,12 +33,12 @@ def reached_html(shown: Review) -> str:
     str
         HTML.
     """
+    stale = _stale(shown)
     if not shown.reached:
         measured = shown.record.pitch or shown.traces
         no_class = measured and shown.record.gear.accuracy is None
-        told = "" if _stale(shown) else f"<p>{NO_CLASS if no_class else NOT_MEASURED}</p>"
-        return told + _stale(shown)
-    return "".join(_part(shown, one) for one in shown.reached) + _stale(shown)
+        return stale or f"<p>{NO_CLASS if no_class else NOT_MEASURED}</p>"
+    return "".join(_part(shown, one) for one in shown.reached) + stale
 
 
 def _stale(shown: Review) -> str:

@@ -15,7 +15,7 @@ from gearcheck.gear.inputs import SizeMeasure
 from gearcheck.gear.span import span_teeth_proposed
 from gearcheck.review.inputs import GearData
 from gearcheck.review.results import MemberChain, MeshChain, Review
-from gearcheck.review.size import SIZE, STATES, ToothSize, cannot_be_words, thickness_of
+from gearcheck.review.size import SIZE, STATES, ToothSize, cannot_be_words, thickness_of, tooth_of
 
 NO_SIZE = (
     "How thick the teeth may be is not said: [gear.size] gives the allowance, and whether it is measured "
@@ -68,14 +68,7 @@ def _size_row(shown: Review, name: str, member: MemberChain, size: ToothSize) ->
 
 def _better(shown: Review, gear: GearData, size: ToothSize) -> str:
     """What would touch in the middle of the tooth."""
-    record = shown.record
-    tooth = {
-        "normal_module_mm": record.normal_module_mm,
-        "pressure_angle_deg": record.pressure_angle_deg,
-        "helix_angle_deg": record.helix_angle_deg,
-        "teeth": gear.tooth.teeth,
-        "profile_shift": gear.tooth.profile_shift,
-    }
+    tooth = tooth_of(shown.record, gear)
     if size.drawn.measure is SizeMeasure.SPAN:
         best = _known(span_teeth_proposed(**tooth, face_width_mm=gear.tooth.face_width_mm))
         if best is None or best == size.drawn.span_teeth:
