@@ -88,7 +88,7 @@ _HOMES = {
     "trace_evaluation": "gearcheck.accuracy.traces",
     "profile_range": "gearcheck.accuracy.ranges",
     "helix_range": "gearcheck.accuracy.ranges",
-    "design_trace": "gearcheck.accuracy.design",
+    "design_trace": "gearcheck.gear.design",
     "damage_sum": "gearcheck.duty.damage",
     "equivalent_torque": "gearcheck.duty.equivalent",
     "lubricant_at": "gearcheck.materials.lubricant",

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from gearcheck.basics.numbers import Number
+from gearcheck.gear.inputs import ReliefForm
 
 
 class AccuracyEdition(StrEnum):
@@ -36,13 +37,6 @@ class TraceKind(StrEnum):
 
     PROFILE = "profile"
     HELIX = "helix"
-
-
-class ReliefForm(StrEnum):
-    """How a relief grows from its start: in a straight line, or as a parabola."""
-
-    LINEAR = "linear"
-    PARABOLIC = "parabolic"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -71,6 +71,13 @@ class PinionCutter:
     tip_radius_mm: Number
 
 
+class ReliefForm(StrEnum):
+    """How a relief grows from its start: in a straight line, or as a parabola."""
+
+    LINEAR = "linear"
+    PARABOLIC = "parabolic"
+
+
 class MeasuringBody(StrEnum):
     """What is laid in the tooth spaces."""
 

@@ -7,8 +7,9 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
-from gearcheck.accuracy.inputs import FlankModification, ReliefForm
+from gearcheck.accuracy.inputs import FlankModification
 from gearcheck.basics.errors import Fault
+from gearcheck.gear.inputs import ReliefForm
 from gearcheck.review.file_places import Place, place_words
 from gearcheck.review.file_section import Section
 from gearcheck.review.file_values import Size

@@ -6,11 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from gearcheck.accuracy.design import DesignTrace, design_trace
-from gearcheck.accuracy.inputs import Flank, FlankModification, ReliefForm, TraceKind
+from gearcheck.accuracy.inputs import Flank, FlankModification, TraceKind
 from gearcheck.accuracy.ranges import HelixRange, ProfileRange, roll_length_mm
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.gear.design import DesignTrace, design_trace
+from gearcheck.gear.inputs import ReliefForm
 from gearcheck.review.inputs import Record
 
 LEAVES = (

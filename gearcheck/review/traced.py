@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from gearcheck.accuracy.design import DesignTrace
 from gearcheck.accuracy.grade import AccuracyClass, accuracy_class, as_part
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank, TraceKind
 from gearcheck.accuracy.ranges import HelixRange, ProfileRange, helix_range, profile_range
@@ -18,6 +17,7 @@ from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array, plain
 from gearcheck.basics.results import Result
 from gearcheck.basics.tables import table
+from gearcheck.gear.design import DesignTrace
 from gearcheck.review.chain import toothing
 from gearcheck.review.evidence_inputs import TraceEvidence
 from gearcheck.review.inputs import Record

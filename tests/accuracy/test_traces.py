@@ -5,13 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearcheck.accuracy.design import design_trace
-from gearcheck.accuracy.inputs import AccuracyEdition, ReliefForm, TraceKind
+from gearcheck.accuracy.inputs import AccuracyEdition, TraceKind
 from gearcheck.accuracy.ranges import helix_range, profile_range
 from gearcheck.accuracy.spikes import spikes
 from gearcheck.accuracy.traces import trace_evaluation
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
+from gearcheck.gear.design import design_trace
+from gearcheck.gear.inputs import ReliefForm
 from tests.checks import cases, holds
 
 NEWER, OLDER = AccuracyEdition.ISO_1328_1_2013, AccuracyEdition.ISO_1328_1_1995
@@ -61,7 +62,7 @@ def test_cited_ranges_of_helices(check):
         holds(check, start=found.start_mm, end=found.end_mm)
 
 
-@pytest.mark.parametrize("check", cases("traces", "gearcheck.accuracy.design:design_trace"), ids=str)
+@pytest.mark.parametrize("check", cases("traces", "gearcheck.gear.design:design_trace"), ids=str)
 def test_cited_design_traces(check):
     found = {form: design_trace(**check.inputs, relief_form=form).design_um for form in ReliefForm}
     holds(check, linear=found[ReliefForm.LINEAR], parabolic=found[ReliefForm.PARABOLIC])

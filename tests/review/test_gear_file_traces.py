@@ -5,8 +5,9 @@ import random
 import numpy as np
 import pytest
 
-from gearcheck.accuracy.inputs import Flank, ReliefForm, TraceKind
+from gearcheck.accuracy.inputs import Flank, TraceKind
 from gearcheck.basics.errors import InputError
+from gearcheck.gear.inputs import ReliefForm
 from gearcheck.review.file_table import TableFile
 from gearcheck.review.file_traces import trace_file
 from gearcheck.review.gear_file import read_gear_text

@@ -5,11 +5,11 @@ from dataclasses import fields, is_dataclass, replace
 
 import pytest
 
-from gearcheck.accuracy.inputs import FlankModification, ReliefForm
+from gearcheck.accuracy.inputs import FlankModification
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
-from gearcheck.gear.inputs import PinionCutter
+from gearcheck.gear.inputs import PinionCutter, ReliefForm
 from gearcheck.hardening.diffusivity import DiffusivityModel
 from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, Mask, StepKind, Subsurface
 from gearcheck.hardening.moving_band import HeatFlux

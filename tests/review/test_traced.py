@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gearcheck.accuracy.inputs import AccuracyEdition, Flank, FlankModification, ReliefForm, TraceKind
+from gearcheck.accuracy.inputs import AccuracyEdition, Flank, FlankModification, TraceKind
 from gearcheck.basics.places import scenarios
+from gearcheck.gear.inputs import ReliefForm
 from gearcheck.requirements.types import Evidence
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed

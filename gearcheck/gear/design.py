@@ -7,11 +7,11 @@ from typing import ClassVar
 
 import numpy as np
 
-from gearcheck.accuracy.inputs import ReliefForm
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
+from gearcheck.gear.inputs import ReliefForm
 
 DESIGN = Method(
     key="iso21771.design_trace",
