@@ -241,7 +241,7 @@ def line_approach(
     nu, depth = array(poisson), array(reference_depth_mm)
     with np.errstate(divide="ignore", invalid="ignore"):
         zeta = np.where(depth < 0, np.nan, depth) / b
-    shape = np.arcsinh(zeta) - nu / (1 - nu) * zeta / (np.sqrt(1 + zeta**2) + zeta)
+    shape, _ = approach_shape(zeta, nu)
     return LineApproach(
         half_width_mm=b,
         pressure_MPa=p_0,
@@ -252,3 +252,26 @@ def line_approach(
         approach_mm=b * p_0 * (1 - nu**2) / E * shape,
         notices=APPROACH.outside(reference_depth_mm=depth),
     )
+
+
+def approach_shape(relative_depth: Array, poisson: Number) -> tuple[Array, Array]:
+    """Return the approach of one body per b_H·p_0·(1 - ν²)/E, and how it grows with depth.
+
+    f = asinh ζ - ν/(1 - ν)·ζ/(√(1 + ζ²) + ζ)
+
+    Parameters
+    ----------
+    relative_depth : ndarray
+        ζ = h/b_H, 0 or more.
+    poisson : float or ndarray
+        ν of the body.
+
+    Returns
+    -------
+    shape, slope : ndarray
+        f and df/dζ.
+    """
+    long, side = np.sqrt(1 + relative_depth**2), poisson / (1 - poisson)
+    short = 1 / (long + relative_depth)  # √(1 + ζ²) - ζ without losing digits
+    shape = np.arcsinh(relative_depth) - side * relative_depth * short
+    return shape, (1 - side * short**2) / long

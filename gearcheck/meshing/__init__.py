@@ -1,0 +1,1 @@
+"""Loaded contact of the teeth: compliance, load distribution, transmission error."""

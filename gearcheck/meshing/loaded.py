@@ -1,0 +1,383 @@
+"""Loaded tooth contact over one mesh cycle: load, pressure, pattern, load sharing and transmission error."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.methods import Level, Method, Notice, Range, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+from gearcheck.meshing.form import (
+    FlankForm,
+    Misalignment,
+    need_tooth_left,
+    opened_um,
+    standing_out_um,
+)
+from gearcheck.meshing.mesh_bed import MeshBed
+from gearcheck.meshing.root_arm import root_arms_mm
+from gearcheck.meshing.unilateral import Pressed, pressed
+
+ORDERS = 5
+"""So many mesh orders are told."""
+
+LOADED = Method(
+    key="loaded_contact",
+    title="Loaded tooth contact and static transmission error",
+    source="slices along the lines of contact on elastic teeth, contact without tension",
+    edition="",
+    clause="Hertz line contact; teeth as an elastic prism of their real outline",
+    status=Status.COMMON_PRACTICE,
+    valid=(Range("torque_Nm", "T_1", 0, np.inf, "N·m", Level.STOP),),
+    implements=(
+        "bending, shear and foundation of both gears, coupled along the face and from tooth to tooth",
+        "Hertz approach of each slice by its own load",
+        "tip corners that touch before the start and beyond the end of the path of contact",
+        "drawn modifications of both flanks, misalignment of the axes in two planes",
+    ),
+    leaves_out=(
+        "friction, speed, oil film, temperature; bending and torsion of the shafts, other than misalignment",
+        "the higher pressure at a sharp tip corner or at the end of the face: such contact is flagged",
+    ),
+    departures=(
+        "At a tip corner the force acts along the line of action, and its gap is that of turning the gear "
+        "whose flank it is on.",
+        "Each slice is a line contact of its own; they are coupled below the contact, not in it.",
+    ),
+)
+
+
+@dataclass(frozen=True)
+class ContactField:
+    """Each contact of each position, as in `MeshBed`; leading axes are samples.
+
+    Parameters
+    ----------
+    bed : MeshBed
+        The places.
+    force_N : ndarray
+        Normal force, shape (..., positions, contacts).
+    line_load_N_mm, half_width_mm, pressure_MPa : ndarray
+        Along the contact line; the pressure is that of a line contact, at a corner too.
+    """
+
+    bed: MeshBed
+    force_N: Array
+    line_load_N_mm: Array
+    half_width_mm: Array
+    pressure_MPa: Array
+
+
+@dataclass(frozen=True, kw_only=True)
+class LoadedContact(Result):
+    """One mesh cycle under load. Samples come first; positions, slices or orders stand on the last axis.
+
+    The transmission error is positive where the driven gear runs ahead; its mean under load is the wind-up.
+    """
+
+    method: ClassVar[Method] = LOADED
+    torque_Nm: Number = term("Torque of the pinion", "T_1", "N·m")
+    pinion_base_diameter_mm: Number = term("Base diameter, pinion", "d_b1", "mm", digits=6)
+    wheel_base_diameter_mm: Number = term("Base diameter, wheel", "d_b2", "mm", digits=6)
+    base_helix_angle_deg: Number = term("Base helix angle", "β_b", "°", digits=6)
+    base_pitch_mm: Number = term("Transverse base pitch", "p_et", "mm")
+    face_width_mm: Number = term("Common face width", "b", "mm")
+    normal_force_N: Number = term("Force normal to the flanks", "F_bn", "N", "2000·T_1/(d_b1·cos(β_b))")
+    position_mm: Number = term("Rolled along the line of action", "s", "mm")
+    error_um: Number = term(
+        "Transmission error on the transverse line of action",
+        "TE",
+        "µm",
+        words="less the approach of both gears",
+    )
+    mean_um: Number = term("Its mean", "TE_m", "µm", words="mean over the cycle")
+    peak_to_peak_um: Number = term("Its peak to peak", "TE_pp", "µm", words="largest less smallest TE")
+    pinion_arcsec: Number = term("Peak to peak at the pinion", "φ_pp1", "″", "3600·180/π·TE_pp/(500·d_b1)")
+    wheel_arcsec: Number = term("Peak to peak at the wheel", "φ_pp2", "″", "3600·180/π·TE_pp/(500·d_b2)")
+    orders_um: Number = term("Amplitudes of the mesh orders", "TE_k", "µm", words="harmonics 1 to 5 of TE")
+    largest_pressure_MPa: Number = term(
+        "Largest contact pressure", "p_0max", "MPa", words="largest √(w·E_c/(π·ρ_n)) over cycle and flank"
+    )
+    pressure_place_mm: Number = term("Its distance from the start A", "g_p", "mm")
+    pressure_face_mm: Number = term("Its distance from the reference face", "z_p", "mm")
+    face_load_N_mm: Number = term(
+        "Load along the face, mean over the cycle", "w_z", "N/mm", words="by slice, per length of the face"
+    )
+    face_load_factor: Number = term(
+        "Equivalent face load factor", "K_Hβ", "", words="largest w_z over its mean"
+    )
+    largest_share: Number = term("Largest share of one tooth pair", "X_max", "", words="of F_bn")
+    pinion_root_share: Number = term(
+        "Largest root moment, pinion", "m_1", "", words="share of the whole load at the tip"
+    )
+    wheel_root_share: Number = term(
+        "Largest root moment, wheel", "m_2", "", words="share of the whole load at the tip"
+    )
+    corner_share: Number = term(
+        "Largest share on tip corners", "X_k", "", words="load off the path of contact over F_bn"
+    )
+    face_end_share: Number = term(
+        "Load at the ends of the face",
+        "X_e",
+        "",
+        words="w_z of the end slice that carries more, over the largest w_z",
+    )
+    pattern_from_mm: Number = term("Contact pattern along the face, from", "z_1", "mm")
+    pattern_to_mm: Number = term("Contact pattern along the face, to", "z_2", "mm")
+    pattern_margin_mm: Number = term(
+        "From the pattern to the nearer end of the face", "Δz", "mm", "min(z_1, b - z_2)"
+    )
+    field: ContactField
+
+
+def loaded_contact(
+    *,
+    bed: MeshBed,
+    torque_Nm: Number,
+    pinion: FlankForm,
+    wheel: FlankForm,
+    misalignment: Misalignment | None = None,
+) -> LoadedContact:
+    """Return the loaded contact of a mesh over one mesh cycle.
+
+    C·F + h(F) + e - δ ≥ 0, F ≥ 0 at each contact, ΣF = F_bn; TE = -δ/cos β_b
+
+    Parameters
+    ----------
+    bed : MeshBed
+        Of both gears.
+    torque_Nm : float or array
+        T_1, torque of the pinion in N·m, shape (...); 0 gives the unloaded error, without pressure.
+    pinion, wheel : FlankForm
+        Of the loaded flanks, numbers of shape (...).
+    misalignment : Misalignment, optional
+        Of the axes, numbers of shape (...).
+
+    Returns
+    -------
+    LoadedContact
+        With the contact at each position; a stop notice and no value where the torque is negative.
+
+    Raises
+    ------
+    InputError
+        A relief without its start, outside the flank, or larger than the tooth.
+
+    Notes
+    -----
+    Source: elastic contact without tension, solved exactly; Hertz for each slice.
+    Valid for: T_1 of 0 or more.
+    Departures: slices are coupled below the contact, not in it; corner contact acts along the line of action.
+    Checked: LTC-RIGID, LTC-BALANCE, LTC-HERTZ, LTC-SYMMETRY, LTC-RELIEF.
+
+    Examples
+    --------
+    See the guide of the package.
+    """
+    _check(bed, pinion, wheel)
+    torque = array(torque_Nm)
+    separation = separation_mm(bed, pinion, wheel, misalignment or Misalignment())
+    samples = np.broadcast_shapes(torque.shape, separation.shape[:-2])
+    separation = np.broadcast_to(separation, (*samples, *separation.shape[-2:]))
+    torque = np.broadcast_to(torque, samples)
+    force = normal_force_N(bed, torque)
+    found = under_load(bed, separation, np.where(force > 0, force, np.nan))
+    return _told(bed, torque, force, separation, found)
+
+
+def normal_force_N(bed: MeshBed, torque_Nm: Array) -> Array:  # noqa: N802 - carries its unit
+    """Return the force normal to the flanks for a torque of the pinion."""
+    return array(2000.0 * torque_Nm / (float(bed.pair.pinion_base_diameter_mm) * bed.lean))
+
+
+def separation_mm(bed: MeshBed, pinion: FlankForm, wheel: FlankForm, lean: Misalignment) -> Array:
+    """Return the separation of the undeflected flanks at each contact, normal to the flank.
+
+    Returns
+    -------
+    ndarray
+        mm, shape (..., positions, contacts).
+    """
+    shape, width = bed.place_mm.shape, bed.width_mm
+    face = bed.face_of.ravel()
+    first, second = (one.ravel() for one in bed.rolls_mm)
+    off = opened_um(lean, face, width, float(bed.pair.working_pressure_angle_deg))
+    off = off - standing_out_um(pinion, first, face, width) - standing_out_um(wheel, second, face, width)
+    open_mm = (off / 1000.0 + bed.corner_mm.ravel()) * bed.lean
+    return array(open_mm.reshape((*open_mm.shape[:-1], *shape)))
+
+
+def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | None = None) -> Pressed:
+    """Solve every position of every sample; what has no force has no solution.
+
+    Parameters
+    ----------
+    bed : MeshBed
+        With its positions.
+    separation : ndarray
+        mm, shape (samples, positions, contacts).
+    force_N : ndarray
+        Shape (samples); NaN where there is none.
+    start : ndarray, optional
+        Forces to start from, shape (positions, contacts).
+
+    Returns
+    -------
+    Pressed
+        force of shape (samples, positions, contacts), approach of shape (samples, positions).
+    """
+    positions, contacts = separation.shape[-2:]
+    samples = separation.shape[:-2]
+    force = np.broadcast_to(force_N[..., None], (*samples, positions)).ravel()
+    known = np.flatnonzero(force > 0)
+    place = np.broadcast_to(np.arange(positions), (*samples, positions)).ravel()
+    forces, approach = np.zeros((force.size, contacts)), np.full(force.size, np.nan)
+    solved, rounds = np.ones(force.size, dtype=np.bool_), 0
+    if known.size:
+        rows = separation.reshape(-1, contacts)[known]
+        begun = None if start is None else start[place[known]]
+        found = pressed(bed.bed, rows, force[known], place[known], begun)
+        forces[known], approach[known], solved[known] = found.force_N, found.approach_mm, found.solved
+        rounds = found.rounds
+    return Pressed(
+        force_N=forces.reshape(separation.shape),
+        approach_mm=approach.reshape((*samples, positions)),
+        solved=solved.reshape((*samples, positions)),
+        rounds=rounds,
+    )
+
+
+def _check(bed: MeshBed, pinion: FlankForm, wheel: FlankForm) -> None:
+    faults = Faults()
+    for name, form, gear in (("pinion", pinion, bed.pair.pinion), ("wheel", wheel, bed.pair.wheel)):
+        need_tooth_left(faults, name, form, float(gear.tip_thickness_mm))
+    faults.check()
+
+
+def _told(bed: MeshBed, torque: Array, force: Array, separation: Array, found: Pressed) -> LoadedContact:
+    unloaded = separation.min(axis=-1, where=bed.bed.usable, initial=np.inf)
+    approach = np.where((force == 0)[..., None], unloaded, found.approach_mm)
+    approach = np.where(found.solved, approach, np.nan)
+    error = -1000.0 * approach / bed.lean
+    size = error.shape[-1]
+    field = contact_field(bed, found.force_N)
+    base = float(bed.pair.pinion_base_diameter_mm), float(bed.pair.wheel_base_diameter_mm)
+    peak = np.ptp(error, axis=-1)
+    values = {
+        "torque_Nm": torque,
+        "pinion_base_diameter_mm": base[0],
+        "wheel_base_diameter_mm": base[1],
+        "base_helix_angle_deg": bed.pair.base_helix_angle_deg,
+        "base_pitch_mm": bed.pair.base_pitch_mm,
+        "face_width_mm": bed.width_mm,
+        "normal_force_N": force,
+        "position_mm": bed.position_mm,
+        "error_um": error,
+        "mean_um": error.mean(axis=-1),
+        "peak_to_peak_um": peak,
+        "pinion_arcsec": np.degrees(peak / (500.0 * base[0])) * 3600.0,
+        "wheel_arcsec": np.degrees(peak / (500.0 * base[1])) * 3600.0,
+        "orders_um": 2.0 * np.abs(np.fft.rfft(error)[..., 1 : min(ORDERS, size // 2 - 1) + 1]) / size,
+    }
+    loaded = field_values(field, force)
+    return LoadedContact(**values, **loaded, field=field, notices=_said(bed, torque, found, loaded))
+
+
+def contact_field(bed: MeshBed, force_N: Array) -> ContactField:
+    """Return line load, half-width and pressure of each contact."""
+    load = force_N / bed.bed.length_mm
+    modulus, radius = bed.bed.local.contact_modulus_MPa, bed.bed.local.radius_mm
+    return ContactField(
+        bed=bed,
+        force_N=force_N,
+        line_load_N_mm=load,
+        half_width_mm=np.sqrt(4.0 * load * radius / (np.pi * modulus)),
+        pressure_MPa=np.sqrt(load * modulus / (np.pi * radius)),
+    )
+
+
+def field_values(field: ContactField, force: Array) -> dict[str, Array]:
+    """Return what one looks at first: pressure, load along the face, shares, pattern."""
+    bed, forces = field.bed, field.force_N
+    whole = np.where(force > 0, force, np.nan)
+    flat = field.pressure_MPa.reshape((*force.shape, -1))
+    at = flat.argmax(axis=-1)
+    slices = bed.face_mm.size
+    of_slice = np.zeros((*force.shape, slices))
+    for one in range(slices):
+        of_slice[..., one] = forces.sum(axis=(-2, -1), where=bed.face_slice == one)
+    of_slice /= bed.position_mm.size * bed.width_mm / slices
+    share, roots = _shares(field, whole)
+    corner = forces.sum(axis=-1, where=bed.at_corner).max(axis=-1) / whole
+    largest = np.where(force > 0, of_slice.max(axis=-1), np.nan)
+    low, high = _pattern(of_slice > 0, bed)
+    low, high = (np.where(force > 0, end, np.nan) for end in (low, high))
+    return {
+        "largest_pressure_MPa": np.where(force > 0, flat.max(axis=-1), np.nan),
+        "pressure_place_mm": np.where(force > 0, bed.place_mm.ravel()[at], np.nan),
+        "pressure_face_mm": np.where(force > 0, bed.face_of.ravel()[at], np.nan),
+        "face_load_N_mm": of_slice,
+        "face_load_factor": largest / of_slice.mean(axis=-1),
+        "largest_share": share,
+        "pinion_root_share": roots[0],
+        "wheel_root_share": roots[1],
+        "corner_share": corner,
+        "face_end_share": np.maximum(of_slice[..., 0], of_slice[..., -1]) / largest,
+        "pattern_from_mm": low,
+        "pattern_to_mm": high,
+        "pattern_margin_mm": np.minimum(low, bed.width_mm - high),
+    }
+
+
+def _shares(field: ContactField, whole: Array) -> tuple[Array, tuple[Array, Array]]:
+    """The largest share of one pair, and the largest root moment of both gears."""
+    bed = field.bed
+    pairs = np.unique(bed.tooth_pair)
+    arms = root_arms_mm(bed)
+    share, roots = np.zeros(whole.shape), (np.zeros(whole.shape), np.zeros(whole.shape))
+    for one in pairs:
+        mine = (bed.tooth_pair == one) & bed.bed.usable
+        load = field.force_N.sum(axis=-1, where=mine)
+        np.maximum(share, load.max(axis=-1) / whole, out=share)
+        for found, (arm, longest) in zip(roots, arms, strict=True):
+            moment = (field.force_N * arm).sum(axis=-1, where=mine) / longest
+            np.maximum(found, moment.max(axis=-1) / whole, out=found)
+    return share, roots
+
+
+def _pattern(loaded: np.typing.NDArray[np.bool_], bed: MeshBed) -> tuple[Array, Array]:
+    """From where to where on the face slices carry load."""
+    width = bed.width_mm / bed.face_mm.size
+    first = loaded.argmax(axis=-1)
+    last = loaded.shape[-1] - loaded[..., ::-1].argmax(axis=-1)
+    return width * first, width * last
+
+
+def _said(bed: MeshBed, torque: Array, found: Pressed, loaded: dict[str, Array]) -> tuple[Notice, ...]:
+    said = [*LOADED.outside(torque_Nm=torque)]
+    if (torque == 0).any():
+        text = (
+            "Without torque the transmission error is that of rigid flanks, and there is no contact pressure."
+        )
+        said.append(Notice(Level.NOTE, f"{LOADED.key}.unloaded", text))
+    if not found.solved.all():
+        text = f"The contact was not solved at {int((~found.solved).sum())} of {found.solved.size} positions."
+        said.append(Notice(Level.STOP, f"{LOADED.key}.unsolved", text))
+    corner = np.nan_to_num(loaded["corner_share"]).max(initial=0.0)
+    if corner > 0.0:
+        text = (
+            f"Tip corners carry up to {100.0 * corner:.0f} % of the load off the path of contact; "
+            "the pressure there is higher than that of a line contact."
+        )
+        said.append(Notice(Level.CAUTION, f"{LOADED.key}.corner", text))
+    lone = np.nan_to_num(loaded["face_load_factor"]).max(initial=0.0) > 0.999 * bed.face_mm.size
+    if lone and bed.face_mm.size > 1:
+        text = (
+            "All load stands on one edge of the face: the pressure there is that of an edge, not of a line."
+        )
+        said.append(Notice(Level.CAUTION, f"{LOADED.key}.edge", text))
+    return tuple(said)

@@ -1,0 +1,256 @@
+"""The elastic bed of a gear mesh: where its tooth pairs can touch at each position, and how they give way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.numbers import Array, array
+from gearcheck.gear.pair import PairGeometry
+from gearcheck.meshing.approach import LocalApproach
+from gearcheck.meshing.corner import rolls, touch
+from gearcheck.meshing.unilateral import Bed
+
+GearCompliance = Any  # until it is there
+
+BEYOND = 0.25
+"""So many pitches before and after the path of contact deflected teeth can still touch with a corner."""
+
+
+@dataclass(frozen=True)
+class MeshBed:
+    """A mesh cycle cut into positions, the face into slices.
+
+    Arrays of contacts have shape (positions, contacts): those that can touch at a position, filled up.
+
+    Parameters
+    ----------
+    pair : PairGeometry
+        Without samples.
+    position_mm : ndarray
+        How far the mesh has rolled along the line of action, from 0 to less than a pitch; shape (positions,).
+    face_mm : ndarray
+        Middle of each slice from the reference face, shape (slices,).
+    tooth_pair : ndarray of int
+        Which tooth pair a contact belongs to: 0 is the one that passed the start A last at position 0.
+    face_slice : ndarray of int
+        Its slice.
+    place_mm : ndarray
+        Its distance from the start A along the line of action.
+    corner_mm : ndarray
+        Gap of rigid involutes on the transverse line of action.
+    at_corner : ndarray of bool
+        Whether it is the corner of a tip, off the path of contact.
+    pinion_radius_mm, wheel_radius_mm : ndarray
+        Radii of the place on both gears.
+    bed : Bed
+        How it gives way, in the normal section.
+    """
+
+    pair: PairGeometry
+    position_mm: Array
+    face_mm: Array
+    tooth_pair: NDArray[np.intp]
+    face_slice: NDArray[np.intp]
+    place_mm: Array
+    corner_mm: Array
+    at_corner: NDArray[np.bool_]
+    pinion_radius_mm: Array
+    wheel_radius_mm: Array
+    bed: Bed
+
+    @property
+    def width_mm(self) -> float:
+        """Common face width."""
+        return float(self.pair.common_face_width_mm)
+
+    @property
+    def lean(self) -> float:
+        """Cos β_b, from the transverse line of action to the normal of the flank."""
+        return float(np.cos(np.radians(float(self.pair.base_helix_angle_deg))))
+
+    @property
+    def face_of(self) -> Array:
+        """The face position of each contact, mm."""
+        return self.face_mm[self.face_slice]
+
+    @property
+    def rolls_mm(self) -> tuple[Array, Array]:
+        """Roll lengths of pinion and wheel at each contact, at a corner those of the flank drawn on."""
+        return rolls(self.pair, self.place_mm)
+
+
+def mesh_bed(
+    *,
+    pair: PairGeometry,
+    pinion: GearCompliance,
+    wheel: GearCompliance,
+    positions: int = 64,
+    slices: int = 41,
+    right_lean: bool = True,
+    modulus_MPa: float = 206000.0,
+    poisson: float = 0.3,
+) -> MeshBed:
+    """Return the elastic bed of a mesh.
+
+    Parameters
+    ----------
+    pair : PairGeometry
+        Without samples and without stops.
+    pinion, wheel : GearCompliance
+        Of both gears.
+    positions, slices : int
+        Of a mesh cycle, 4 or more, and of the face, 1 or more.
+    right_lean : bool
+        Whether the place of a line of contact grows away from the reference face.
+    modulus_MPa, poisson : float
+        Of both gears, for the contact itself.
+
+    Returns
+    -------
+    MeshBed
+        Contacts up to a quarter of a pitch off the path of contact among them.
+
+    Raises
+    ------
+    InputError
+        Too few positions or slices, or a pair that stops.
+    """
+    faults = Faults()
+    faults.need(positions >= 4, "positions", positions, "4 positions of a mesh cycle or more")
+    faults.need(slices >= 1, "slices", slices, "1 slice or more")
+    faults.need(not pair.stops, "pair", "; ".join(one.text for one in pair.stops), "a pair that can work")
+    faults.check()
+    width, pitch = float(pair.common_face_width_mm), float(pair.base_pitch_mm)
+    face = (np.arange(slices) + 0.5) * width / slices
+    position = np.arange(positions) * pitch / positions
+    pairs, every = _places(pair, position, face, right_lean=right_lean)
+    met = touch(pair, every)
+    near = (every >= -BEYOND * pitch) & (every <= float(pair.path_length_mm) + BEYOND * pitch)
+    flexibility, depths = np.zeros((positions, pairs.size * slices, pairs.size * slices)), []
+    for gear, radius, ahead in ((pinion, met.pinion_radius, 1), (wheel, met.wheel_radius, -1)):
+        weights = gear.weights(radius)
+        add_given_way(flexibility, _along(gear, pair, face), weights, np.asarray(near.any(axis=-1)), ahead)
+        depths.append((weights @ array(gear.depth_mm)).reshape(positions, -1))
+    chosen, usable = _chosen(near.reshape(positions, -1))
+    rows = np.arange(positions)[:, None]
+
+    def of(values: Array) -> Array:
+        return values.reshape(positions, -1)[rows, chosen]
+
+    place = of(every)
+    lean = np.cos(np.radians(float(pair.base_helix_angle_deg)))
+    return MeshBed(
+        pair=pair,
+        position_mm=position,
+        face_mm=face,
+        tooth_pair=np.repeat(pairs, slices)[chosen],
+        face_slice=np.tile(np.arange(slices), pairs.size)[chosen],
+        place_mm=place,
+        corner_mm=of(met.gap),
+        at_corner=met.at_corner.reshape(positions, -1)[rows, chosen],
+        pinion_radius_mm=of(met.pinion_radius),
+        wheel_radius_mm=of(met.wheel_radius),
+        bed=Bed(
+            flexibility=flexibility[rows[..., None], chosen[:, :, None], chosen[:, None, :]],
+            local=LocalApproach(_reduced(pair, place), (of(depths[0]), of(depths[1])), modulus_MPa, poisson),
+            length_mm=np.full(place.shape, width / slices / lean),
+            usable=usable,
+        ),
+    )
+
+
+def _places(
+    pair: PairGeometry, position: Array, face: Array, *, right_lean: bool
+) -> tuple[NDArray[np.intp], Array]:
+    """The tooth pairs that can touch, and their places, shape (positions, pairs, slices)."""
+    pitch, beyond = float(pair.base_pitch_mm), BEYOND * float(pair.base_pitch_mm)
+    slope = np.tan(np.radians(float(pair.base_helix_angle_deg))) * (1.0 if right_lean else -1.0)
+    shift = face * slope
+    first = np.ceil((-beyond - pitch - shift.max()) / pitch)
+    last = np.floor((float(pair.path_length_mm) + beyond - shift.min()) / pitch)
+    pairs = np.arange(int(first), int(last) + 1)
+    return pairs, position[:, None, None] + pitch * pairs[:, None] + shift
+
+
+def _chosen(near: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
+    """The candidates that can touch at each position, and which of them are not fill."""
+    most = int(near.sum(axis=-1).max())
+    chosen = np.argsort(~near, axis=-1, kind="stable")[:, :most]
+    return chosen, np.take_along_axis(near, chosen, axis=-1)
+
+
+def _reduced(pair: PairGeometry, place: Array) -> Array:
+    """Reduced radius in the normal section; off the path that of its end."""
+    first, second = rolls(pair, np.clip(place, 0.0, float(pair.path_length_mm)))
+    lean = np.cos(np.radians(float(pair.base_helix_angle_deg)))
+    least = 1e-3 * float(pair.base_pitch_mm)
+    both = np.maximum(first, least) * np.maximum(second, least)
+    return array(both / ((first + second if pair.side > 0 else second - first) * lean))
+
+
+def _along(gear: GearCompliance, pair: PairGeometry, face: Array) -> Array:
+    """What a force at one slice moves another, by step of teeth and heights.
+
+    The waves of the tooth are those of its own face width, which the common one lies in the middle of.
+
+    Returns
+    -------
+    ndarray
+        mm/N, shape (steps, slices, heights, heights, slices): loaded slice, its height, moved height, slice.
+    """
+    wave = array(gear.wave_per_mm)
+    length, lean = np.pi / wave[1], np.cos(np.radians(float(pair.helix_angle_deg)))
+    width = float(pair.common_face_width_mm)
+    along = (face - width / 2.0) / lean + length / 2.0
+    half = (face[1] - face[0] if face.size > 1 else width) / lean / 2.0
+    # a force is spread over its slice
+    shape = np.cos(wave[:, None] * along) * np.sinc(wave * half / np.pi)[:, None]
+    weight = np.where(wave > 0.0, 2.0, 1.0)[:, None] / length
+    waves = (weight * shape)[:, :, None] * shape[:, None, :]
+    return array(np.einsum("dmab,mst->dsabt", array(gear.compliance), waves, optimize=True))
+
+
+def add_given_way(
+    flexibility: Array, gear_along: Array, weights: Array, near: NDArray[np.bool_], ahead: int
+) -> None:
+    """Add what one gear gives way at each contact for a force at each other one.
+
+    Parameters
+    ----------
+    flexibility : ndarray
+        Added to, mm/N, shape (positions, pairs · slices, pairs · slices).
+    gear_along : ndarray
+        By `_along`.
+    weights : ndarray
+        Of the heights at each contact, shape (positions, pairs, slices, heights).
+    near : ndarray of bool
+        Whether a pair can touch at a position, shape (positions, pairs).
+    ahead : int
+        1 where the next tooth pair is on the side that the loaded flank faces, -1 where it is behind.
+    """
+    positions, pairs, slices, _ = weights.shape
+    blocks = flexibility.reshape(positions, pairs, slices, pairs, slices)
+    far = gear_along.shape[0] - 1
+    for loaded in range(pairs):
+        for moved in range(pairs):
+            step = (moved - loaded) * ahead
+            both = np.flatnonzero(near[:, loaded] & near[:, moved])
+            if step < 0 or not both.size:
+                continue
+            found = _block(gear_along[min(step, far)], weights[both, loaded], weights[both, moved])
+            blocks[both, loaded, :, moved, :] += found
+            if moved != loaded:  # the way back is the same
+                blocks[both, moved, :, loaded, :] += found.transpose(0, 2, 1)
+
+
+def _block(along: Array, loaded: Array, moved: Array) -> Array:
+    """Shape (positions, loaded slices, moved slices)."""
+    slices, heights, *_ = along.shape
+    part = np.matmul(loaded.transpose(1, 0, 2), along.reshape(slices, heights, -1))
+    part = part.reshape(slices, len(loaded), heights, slices)
+    return array(np.einsum("xpby,pyb->pxy", part, moved, optimize=True))
