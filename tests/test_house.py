@@ -117,3 +117,14 @@ def test_importing_the_package_is_light():
     )
     done = run("-c", code)
     assert done.stdout.strip() == "set()", done.stdout + done.stderr
+
+
+@pytest.mark.parametrize("room", ["figures.theme", "desk.server"])
+def test_no_start_builds_grammars_that_nothing_uses(room):
+    code = (
+        f"import sys, gearcheck.{room}; from importlib.util import find_spec; "
+        "print('jsonschema' in sys.modules, 'rfc3987_syntax' in sys.modules); find_spec('rfc3987_syntax')"
+    )
+    done = run("-c", code)
+    assert done.stdout.split() == ["True", "False"], done.stdout + done.stderr
+    assert done.returncode == 0, done.stderr

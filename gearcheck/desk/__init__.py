@@ -1,1 +1,5 @@
 """Everything in the browser."""
+
+from gearcheck.figures.quick_start import import_without_grammars
+
+import_without_grammars()
