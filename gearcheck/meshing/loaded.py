@@ -223,7 +223,7 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
     force_N : ndarray
         Shape (samples); NaN where there is none.
     start : ndarray, optional
-        Forces to start from, shape (positions, contacts).
+        Forces to start from, shape (..., positions, contacts).
 
     Returns
     -------
@@ -239,7 +239,9 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
     solved, rounds = np.ones(force.size, dtype=np.bool_), 0
     if known.size:
         rows = separation.reshape(-1, contacts)[known]
-        begun = None if start is None else start[place[known]]
+        begun = (
+            None if start is None else np.broadcast_to(start, separation.shape).reshape(-1, contacts)[known]
+        )
         found = pressed(bed.bed, rows, force[known], place[known], begun)
         forces[known], approach[known], solved[known] = found.force_N, found.approach_mm, found.solved
         rounds = found.rounds
