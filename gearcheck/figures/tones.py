@@ -34,3 +34,6 @@ GHOST = "#8a877d"
 
 SERIES = (DEMAND, LIMIT, CAPACITY, MEASURED, INK)
 """For series without a name of their own."""
+
+PRESSURE = (PAPER, "#cbdce5", "#96bcd5", "#609dc6", "#2d7db1", "#0b5d8f", "#003f67", "#00233f")
+"""From nothing to the most: one hue, its lightness falling in even steps."""
