@@ -89,6 +89,7 @@ _HOMES = {
     "profile_range": "gearcheck.accuracy.ranges",
     "helix_range": "gearcheck.accuracy.ranges",
     "design_trace": "gearcheck.gear.design",
+    "gear_compliance": "gearcheck.meshing.compliance",
     "damage_sum": "gearcheck.duty.damage",
     "equivalent_torque": "gearcheck.duty.equivalent",
     "lubricant_at": "gearcheck.materials.lubricant",

@@ -45,6 +45,7 @@ from gearcheck.materials.composition import steel_composition
 from gearcheck.materials.hardenability import jominy_band
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality, Steel, Treatment
+from gearcheck.meshing.inputs import Body
 from gearcheck.stress.agma_inputs import Enclosure
 from gearcheck.stress.agma_load import load_distribution
 from gearcheck.stress.flank_static import flank_static_safety
@@ -109,6 +110,13 @@ def of_its_backlash(pair: Any) -> Any:
         housing_temperature_C=45.0,
         gear_expansion_um_m_K=11.5,
         housing_expansion_um_m_K=22.0,
+    )
+
+
+def of_loaded_teeth(pair: Any) -> Iterator[Any]:
+    """What the teeth give way."""
+    yield gearcheck.gear_compliance(
+        gear=pair.pinion, pair=pair, body=Body(bore_diameter_mm=40.0), face_width_mm=32.0, waves=4
     )
 
 
@@ -485,6 +493,7 @@ def results() -> tuple[Any, ...]:
         *furnaces.examples(),
     ]
     found += of_the_criteria(pairs.spur())
+    found += of_loaded_teeth(pairs.spur())
     for pair in (pairs.spur(), pairs.helical()):
         found += of_a_pair(pair)
     for pair in (pairs.internal(), pairs.internal(helix_angle_deg=15)):

@@ -15,20 +15,8 @@ SOLID, SOLID_INTERNAL = 0.6, 1.3
 """Where a body without bore or rim is held, in root radii: a choice of our own."""
 
 
-def check_body(gear: GearGeometry, body: Body, face_width_mm: float, faults: Faults) -> None:
-    """Note what is wrong with the body of one gear.
-
-    Parameters
-    ----------
-    gear : GearGeometry
-        The gear.
-    body : Body
-        What is behind its teeth.
-    face_width_mm : float
-        Face width, mm.
-    faults : Faults
-        Takes what is found.
-    """
+def need_body(faults: Faults, gear: GearGeometry, body: Body, face_width_mm: float) -> None:
+    """Note what is wrong with the body of one gear."""
     bore, rim, web = (float(part) for part in _numbers(body))
     root = float(array(gear.root_diameter_mm))
     for name, value in (("bore_diameter_mm", bore), ("rim_thickness_mm", rim), ("web_thickness_mm", web)):
@@ -64,7 +52,7 @@ def body_layers(section: Section, gear: GearGeometry, body: Body, face_width_mm:
     gear : GearGeometry
         The gear.
     body : Body
-        What is behind its teeth, as `check_body` takes it.
+        What is behind its teeth, as `need_body` takes it.
     face_width_mm : float
         Face width, mm.
 

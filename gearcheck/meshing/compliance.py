@@ -13,7 +13,7 @@ from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.gear.gear import GearGeometry
 from gearcheck.gear.pair import PairGeometry
-from gearcheck.meshing.body_layers import body_layers, check_body
+from gearcheck.meshing.body_layers import body_layers, need_body
 from gearcheck.meshing.chebyshev import places_between, weights_between
 from gearcheck.meshing.inputs import Body
 from gearcheck.meshing.probes import probes
@@ -63,6 +63,7 @@ class GearCompliance(Result):
     """What the flanks of one gear give way, by the place of load and reading, for loads that go as cos(k·ζ).
 
     Heights go from the lowest contact to the tip; ζ is the way along the tooth from one end of the face.
+    Tooth d stands on the side of the loaded flank; there contact is d base pitches of roll nearer to the tip.
     """
 
     method: ClassVar[Method] = COMPLIANCE
@@ -234,7 +235,7 @@ def _check(
     faults.need(bool(array(face_width) > 0.0), "face_width_mm", face_width, "a face width over 0 mm")
     faults.need(heights >= 3, "heights", heights, "3 places along the flank or more")
     faults.need(waves is None or waves >= 2, "waves", waves, "2 wave numbers or more, or none")
-    check_body(gear, body, float(face_width), faults)
+    need_body(faults, gear, body, float(face_width))
     faults.check()
 
 
