@@ -37,7 +37,7 @@ def transmission_drawing(found: TransmissionError, flank: str = "") -> Drawing |
         return None
     curve = array(found.curve_um) - array(found.curve_um).mean()
     once, teeth = _once(curve), int(found.teeth)
-    places = _kept(curve)
+    places = kept_places(curve)
     tooth = 1.0 + places / curve.size * teeth
     low, high = _ends(np.concatenate([curve, once]))
     peak = float(found.peak_to_peak_um)
@@ -78,8 +78,19 @@ def _once(curve: Array) -> Array:
     return np.asarray(np.fft.irfft(spectrum, curve.size))
 
 
-def _kept(curve: Array) -> NDArray[np.intp]:
-    """So many places that the line looks the same: of each stretch its lowest and its highest point."""
+def kept_places(curve: Array) -> NDArray[np.intp]:
+    """Return so many places that the line looks the same: of each stretch its lowest and its highest point.
+
+    Parameters
+    ----------
+    curve : ndarray
+        Shape (points,).
+
+    Returns
+    -------
+    ndarray of int
+        In rising order.
+    """
     if curve.size <= _MOST_POINTS:
         return np.arange(curve.size)
     length = -(-curve.size // (_MOST_POINTS // 2))
