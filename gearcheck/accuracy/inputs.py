@@ -61,6 +61,8 @@ class FlankModification:
         Amount at both faces, and how far in it goes.
     left_helix_slope_um, right_helix_slope_um : float or array
         Slope over the face width, positive where material grows away from the face that traces count from.
+    bias_um : float or array
+        By how much the profile slope is larger at the far face than at the face that traces count from.
     """
 
     control_diameter_mm: Number = None
@@ -75,6 +77,7 @@ class FlankModification:
     end_relief_length_mm: Number = None
     left_helix_slope_um: Number = None
     right_helix_slope_um: Number = None
+    bias_um: Number = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,6 +8,13 @@ from enum import StrEnum
 from gearcheck.basics.numbers import Number
 
 
+class Hand(StrEnum):
+    """Hand of the helix: of a right-hand gear that stands upright the teeth in front rise to the right."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Tooth:
     """The toothing of one gear, as drawn and as cut.

@@ -45,7 +45,7 @@ _MASKED: tuple[Place, ...] = (("mask", "distance_mm"),)
 _MODIFIED: tuple[Place, ...] = (
     ("gear", "tip_relief_um"),
     *(
-        ("modification", item.name)
+        ("gear", "modification", item.name)
         for item in fields(FlankModification)
         if item.name != "control_diameter_mm"
     ),

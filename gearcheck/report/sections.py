@@ -226,7 +226,7 @@ def readings(whole: Review) -> Section:
     return _piece("readings", "Readings", governing=governing, readings=rows)
 
 
-GOVERNED = ("stress", "case_depth", "accuracy")
+GOVERNED = ("stress", "case_depth", "accuracy", "contact_pressure")
 
 
 def inputs(whole: Review) -> Section:

@@ -35,13 +35,19 @@ def digest(record: Record) -> str:
     str
         64 hexadecimal digits.
     """
-    return plain_digest(record)
+    content = _plain(record)
+    # it stood there before a mate had one too: a record that has it keeps its name
+    drawn = content["gear"].pop("modification", None)
+    return _hashed(content if drawn is None else {**content, "modification": drawn})
 
 
 def plain_digest(value: Any) -> str:
     """Return the SHA-256 of a dataclass of the inputs as canonical JSON, in the same form."""
-    content = {"format": FORMAT, **_plain(value)}
-    return hashlib.sha256(rfc8785.dumps(content)).hexdigest()
+    return _hashed(_plain(value))
+
+
+def _hashed(content: dict[str, Any]) -> str:
+    return hashlib.sha256(rfc8785.dumps({"format": FORMAT, **content})).hexdigest()
 
 
 def evidence_key(item: Any) -> str:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 from pydantic import BeforeValidator, Field, create_model
 
 from gearcheck.accuracy.inputs import AccuracyEdition
+from gearcheck.gear.inputs import Hand
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.inputs import CaseDepthRule, DepthRule
 from gearcheck.inspection.acceptance import Acceptance
@@ -19,6 +20,7 @@ from gearcheck.inspection.decide import DecisionRule
 from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality, Treatment
 from gearcheck.requirements.types import Stage
+from gearcheck.review.file_contact import AgreedContactSection, ContactSection
 from gearcheck.review.file_furnace import (
     FurnaceSection,
     GrindingSection,
@@ -41,6 +43,7 @@ from gearcheck.review.file_section import Section
 from gearcheck.review.file_size import AgreedBacklashSection, BacklashSection, SizeSection
 from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Each, Only, SteelName, Words, YesNo
+from gearcheck.review.inputs import ContactPressure
 from gearcheck.stress.inputs import Readings, ScuffingMethod, StressEdition
 
 Teeth = Annotated[int, BeforeValidator(Whole(5, 1000))]
@@ -149,6 +152,7 @@ class BodySection(Section):
     accuracy: AccuracySection | None = None
     blank: BlankSection | None = None
     grinding_notch: NotchSection | None = None
+    modification: ModificationSection | None = None
     size: SizeSection | None = None
 
 
@@ -175,7 +179,7 @@ class GearSection(BodySection):
     grinding: GrindingSection | None = None
     subsurface: SubsurfaceSection | None = None
     mask: MaskSection | None = None
-    modification: ModificationSection | None = None
+    hand: Annotated[Hand | None, BeforeValidator(Choice(Hand))] = None
 
 
 class MeshSection(Section):
@@ -196,9 +200,10 @@ class MeshSection(Section):
     loaded_flank: FlankName
     mate: MateSection
     backlash: BacklashSection | None = None
+    contact: ContactSection | None = None
 
 
-class RequiredSection(AgreedSection, AgreedBacklashSection):
+class RequiredSection(AgreedSection, AgreedBacklashSection, AgreedContactSection):
     """[required]: what was agreed for this contract, and by whom."""
 
     set_by: Title
@@ -238,6 +243,9 @@ class MethodsSection(Section):
     case_depth: Annotated[DepthRule, BeforeValidator(Choice(CaseDepthRule, Criterion))]
     accuracy: Edition
     scuffing: Annotated[ScuffingMethod | None, BeforeValidator(Choice(ScuffingMethod))] = None
+    contact_pressure: Annotated[ContactPressure, BeforeValidator(Choice(ContactPressure))] = (
+        ContactPressure.LOAD_SHARING
+    )
     readings: ReadingsSection
 
 

@@ -36,6 +36,7 @@ class ModificationSection(Section):
     end_relief_length: Annotated[float | None, BeforeValidator(Size("mm", 0.01, 1000))] = None
     left_helix_slope: Signed = None
     right_helix_slope: Signed = None
+    bias: Signed = None
 
 
 def modification_of(section: ModificationSection) -> FlankModification:
@@ -43,13 +44,13 @@ def modification_of(section: ModificationSection) -> FlankModification:
     return FlankModification(**{name: getattr(section, key) for name, *_, key in LEAVES})
 
 
-def modification_faults(gear: Any, lines: Mapping[Place, int]) -> list[Fault]:
-    """Say what does not go together in the section [gear.modification].
+def modification_faults(file: Any, lines: Mapping[Place, int]) -> list[Fault]:
+    """Say what does not go together in the sections [gear.modification] and [mesh.mate.modification].
 
     Parameters
     ----------
-    gear : GearSection
-        The section [gear], checked.
+    file : GearFile
+        Checked.
     lines : mapping of Place to int
         The line of each key.
 
@@ -58,14 +59,19 @@ def modification_faults(gear: Any, lines: Mapping[Place, int]) -> list[Fault]:
     list of Fault
         A relief without its place, a place without a relief, places below the control diameter.
     """
-    drawn = gear.modification
-    if drawn is None:
-        return []
-    found = [*_pairs(drawn), *_places(drawn)]
-    return [
-        Fault(place_words(("gear", "modification", key), lines), given, needed, why)
-        for key, given, needed, why in found
+    mates: list[tuple[Place, Any]] = [
+        (("mesh", number, "mate"), mesh.mate) for number, mesh in enumerate(file.mesh)
     ]
+    return [
+        Fault(place_words((*place, "modification", key), lines), given, needed, why)
+        for place, body in ((("gear",), file.gear), *mates)
+        if (drawn := body.modification) is not None
+        for key, given, needed, why in (*_pairs(drawn), *_places(drawn, internal=_inwards(body)))
+    ]
+
+
+def _inwards(body: Any) -> bool:
+    return bool(getattr(body, "internal", False))
 
 
 def _pairs(drawn: ModificationSection) -> Iterator[tuple[str, str, str, str]]:
@@ -75,10 +81,11 @@ def _pairs(drawn: ModificationSection) -> Iterator[tuple[str, str, str, str]]:
             yield missing, "", f"{amount} and {place} together", "a relief has an amount and a place"
 
 
-def _places(drawn: ModificationSection) -> Iterator[tuple[str, str, str, str]]:
+def _places(drawn: ModificationSection, *, internal: bool) -> Iterator[tuple[str, str, str, str]]:
     """Among themselves alone: a draft may move tip and face, and what lies off them is told in the review."""
-    low = drawn.control_diameter or 0.0
+    low = drawn.control_diameter
     for key in ("tip_relief_start", "root_relief_end"):
         at = getattr(drawn, key)
-        if at is not None and at <= low:
-            yield key, f"{at:g} mm", f"a diameter above the control diameter of {low:g} mm", ""
+        if at is not None and low is not None and (at >= low if internal else at <= low):
+            side = "below" if internal else "above"
+            yield key, f"{at:g} mm", f"a diameter {side} the control diameter of {low:g} mm", ""

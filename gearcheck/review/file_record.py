@@ -9,6 +9,7 @@ from gearcheck.accuracy.inputs import AccuracySpecification, TraceKind
 from gearcheck.gear.inputs import PinionCutter, Tooth
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel, Treatment
+from gearcheck.review.file_contact import axes_of
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
 from gearcheck.review.file_furnace import furnace_of, grinding_of, mask_of, subsurface_of
@@ -120,7 +121,7 @@ def record_of(
         grinding=grinding_of(gear.grinding) if gear.grinding else None,
         subsurface=subsurface_of(gear.subsurface) if gear.subsurface else None,
         mask=mask_of(gear.mask) if gear.mask else None,
-        modification=modification_of(gear.modification) if gear.modification else None,
+        hand=gear.hand,
     )
 
 
@@ -135,6 +136,7 @@ def _gear(data: BodySection) -> GearData:
         blank=_blank(data.blank) if data.blank else None,
         notch=_notch(data.grinding_notch) if data.grinding_notch else None,
         size=size_of(data.size) if data.size else None,
+        modification=modification_of(data.modification) if data.modification else None,
     )
 
 
@@ -227,6 +229,7 @@ def _mesh(mesh: MeshSection) -> Mesh:
         mate_contacts=mesh.mate.contacts,
         mate_idler=mesh.mate.idler,
         backlash=conditions_of(mesh.backlash) if mesh.backlash else None,
+        contact=axes_of(mesh.contact) if mesh.contact else None,
     )
 
 
@@ -272,6 +275,8 @@ def _required(required: RequiredSection) -> Required:
         **{name: getattr(required, name) for name in AgreedSection.model_fields},
         least_backlash_mm=required.least_backlash,
         greatest_backlash_mm=required.greatest_backlash,
+        transmission_error_um=required.transmission_error,
+        pattern_margin_mm=required.pattern_margin,
     )
 
 
@@ -282,6 +287,7 @@ def _methods(methods: MethodsSection) -> Methods:
         case_depth=methods.case_depth,
         accuracy=methods.accuracy,
         scuffing=methods.scuffing,
+        contact_pressure=methods.contact_pressure,
         readings=Readings(**overrides),
     )
 

@@ -91,7 +91,7 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     if model is None:
         raise InputError(faults)
     results = all_results(model, inspected, lines)
-    faults += [*inspection_faults(model, results, lines), *modification_faults(model.gear, lines)]
+    faults += [*inspection_faults(model, results, lines), *modification_faults(model, lines)]
     faults += trace_faults(model, traces, lines)
     if faults:
         raise InputError(faults)

@@ -14,7 +14,7 @@ from gearcheck.accuracy.inputs import (
 )
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.duty.inputs import Duty
-from gearcheck.gear.inputs import BacklashConditions, PinionCutter, SizeSpecification, Tooth
+from gearcheck.gear.inputs import BacklashConditions, Hand, PinionCutter, SizeSpecification, Tooth
 from gearcheck.hardening.inputs import (
     CaseSpecification,
     DepthRule,
@@ -74,6 +74,23 @@ class GearData:
     notch: GrindingNotch | None = None
     cutter: PinionCutter | None = None
     size: SizeSpecification | None = None
+    modification: FlankModification | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class AxisDeviations:
+    """How the axes of a mesh deviate from parallel, under load, over the common face width.
+
+    Both are signed: positive opens the flanks at the face away from the reference face.
+
+    Parameters
+    ----------
+    in_plane_um, out_of_plane_um : float or array
+        In the plane of the axes, and across it.
+    """
+
+    in_plane_um: Number = 0.0
+    out_of_plane_um: Number = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,6 +124,8 @@ class Mesh:
         Whether the mate meets another gear on its other flanks, as a planet does.
     backlash : BacklashConditions or None
         What its backlash rests on besides the tooth thicknesses.
+    contact : AxisDeviations or None
+        How its axes deviate under load; None where they lie as drawn.
     """
 
     name: str
@@ -123,6 +142,7 @@ class Mesh:
     mate_contacts: int = 1
     mate_idler: bool = False
     backlash: BacklashConditions | None = None
+    contact: AxisDeviations | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,7 +152,9 @@ class Required:
     `pitch_class` and its like hold for a group of parameters, where it was agreed a class of its own;
     `static_flank_safety` and `static_root_safety` hold at the highest torque, `damage_sum` is the largest
     allowed under the duty, the variations are those of the strength (lognormal) for a reliability above 99 %,
-    `permissible_film` is the specific film of a reference test of the lubricant.
+    `permissible_film` is the specific film of a reference test of the lubricant, `transmission_error_um` the
+    largest peak to peak on the line of action and `pattern_margin_mm` the least distance of the contact
+    pattern from the ends of the face, both at the nominal torque of each mesh.
     """
 
     set_by: str
@@ -156,11 +178,20 @@ class Required:
     permissible_film: float | None = None
     least_backlash_mm: float | None = None
     greatest_backlash_mm: float | None = None
+    transmission_error_um: float | None = None
+    pattern_margin_mm: float | None = None
 
     @property
     def classes(self) -> dict[str, int | None]:
         """The accuracy classes agreed for a group of parameters, by the names of their arguments."""
         return {f"{group}_class": getattr(self, f"{group}_class") for group in Group}
+
+
+class ContactPressure(StrEnum):
+    """Which pressure along the path of contact the case depth rests on."""
+
+    LOAD_SHARING = "load sharing"
+    LOADED_CONTACT = "loaded contact"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -172,6 +203,7 @@ class Methods:
     accuracy: AccuracyEdition
     readings: Readings
     scuffing: ScuffingMethod | None = None
+    contact_pressure: ContactPressure = ContactPressure.LOAD_SHARING
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -339,6 +371,6 @@ class Record:
     residual_stress: tuple[ResidualStressEvidence, ...] = ()
     profile: tuple[TraceEvidence, ...] = ()
     helix: tuple[TraceEvidence, ...] = ()
-    modification: FlankModification | None = None
+    hand: Hand | None = None
     digest: str = ""
     source_text: str = ""

@@ -95,7 +95,8 @@ def _requirement(
         by_calculation=by_calculation,
         reason="" if assessed else line.reason or "no value: see the notices of this station",
         scale=line.scale,
-        reserve=_reserve(turns, meets=meets) if assessed and on_torque_scale(line) else None,
+        reserve=line.reserve
+        or (_reserve(turns, meets=meets) if assessed and on_torque_scale(line) else None),
         share=demand / capacity if assessed and line.scale is Scale.SHARE and capacity > 0 else None,
         kind_of_evidence=kinds,
         by_evidence=by_evidence,

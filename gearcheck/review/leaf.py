@@ -57,3 +57,9 @@ BACKLASH: dict[str, Leaf] = {
     "runout_share": Leaf("share of the runouts that counts", "", 2, ("runout_share",)),
 }
 """Of one mesh: what its backlash rests on besides both tooth thicknesses."""
+
+CONTACT: dict[str, Leaf] = {
+    "in_plane_um": Leaf("deviation of the axes in their plane", "µm", 1, ("in_plane",)),
+    "out_of_plane_um": Leaf("deviation of the axes out of their plane", "µm", 1, ("out_of_plane",)),
+}
+"""Of one mesh: how its axes deviate from parallel."""

@@ -12,8 +12,8 @@ import numpy as np
 from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.numbers import plain
 from gearcheck.materials.inputs import Treatment
-from gearcheck.review.inputs import KINDS, Record
-from gearcheck.review.leaf import BACKLASH, SIZE, Leaf, Place
+from gearcheck.review.inputs import KINDS, ContactPressure, Record
+from gearcheck.review.leaf import BACKLASH, CONTACT, SIZE, Leaf, Place
 from gearcheck.review.modification import LEAVES as MODIFICATION
 
 __all__ = ["Leaf", "Place", "alike", "leaf_of", "leaves"]
@@ -31,6 +31,7 @@ _UNSAID = {
     "torque_factor": 1.0,
     "speed_factor": 1.0,
     "source": "",
+    "contact_pressure": ContactPressure.LOAD_SHARING,
 }
 """What a gear file need not say."""
 
@@ -82,6 +83,10 @@ GEAR: dict[Place, Leaf] = {
     ("cutter", "tip_diameter_mm"): Leaf("tip diameter of the cutter", "mm", 3, ("cutter", "tip_diameter")),
     ("cutter", "tip_radius_mm"): Leaf("tip radius of the cutter", "mm", 3, ("cutter", "tip_radius")),
     **SIZE,
+    **{
+        ("modification", name): Leaf(label, unit, digits, ("modification", key))
+        for name, label, unit, digits, key in MODIFICATION
+    },
     ("notch", "depth_mm"): Leaf("depth of the grinding notch", "mm", 3, ("grinding_notch", "depth")),
     ("notch", "radius_mm"): Leaf("radius of the grinding notch", "mm", 3, ("grinding_notch", "radius")),
 }
@@ -134,6 +139,7 @@ WHOLE: dict[Place, Leaf] = {
     ("normal_module_mm",): Leaf("normal module", "mm", 4, ("gear", "normal_module")),
     ("pressure_angle_deg",): Leaf("pressure angle", "°", 3, ("gear", "pressure_angle")),
     ("helix_angle_deg",): Leaf("helix angle", "°", 3, ("gear", "helix_angle")),
+    ("hand",): Leaf("hand of the helix", key=("gear", "hand")),
     ("lubricant", "viscosity_40C_mm2_s"): Leaf(
         "viscosity at 40 °C", "mm²/s", 1, ("lubricant", "viscosity_40C")
     ),
@@ -232,10 +238,6 @@ WHOLE: dict[Place, Leaf] = {
         )
         for place, (end, word) in enumerate((("min", "least"), ("max", "largest")))
     },
-    **{
-        ("modification", name): Leaf(label, unit, digits, ("gear", "modification", key))
-        for name, label, unit, digits, key in MODIFICATION
-    },
     ("subsurface", "friction"): Leaf("friction of the flanks", "", 3, ("gear", "subsurface", "friction")),
     ("subsurface", "inclusion_root_area_um"): Leaf(
         "largest inclusion, root of its area", "µm", 0, ("gear", "subsurface", "inclusion")
@@ -252,6 +254,18 @@ WHOLE: dict[Place, Leaf] = {
     ("required", "least_backlash_mm"): Leaf("least backlash agreed", "mm", 3, ("required", "least_backlash")),
     ("required", "greatest_backlash_mm"): Leaf(
         "greatest backlash agreed", "mm", 3, ("required", "greatest_backlash")
+    ),
+    ("required", "transmission_error_um"): Leaf(
+        "largest transmission error, peak to peak", "µm", 1, ("required", "transmission_error")
+    ),
+    ("required", "pattern_margin_mm"): Leaf(
+        "least distance of the contact pattern from the ends of the face",
+        "mm",
+        1,
+        ("required", "pattern_margin"),
+    ),
+    ("methods", "contact_pressure"): Leaf(
+        "contact pressure that the case depth rests on", key=("methods", "contact_pressure")
     ),
     ("methods", "stress"): Leaf("governing method for stress", key=("methods", "stress")),
     ("methods", "scuffing"): Leaf("governing method for scuffing", key=("methods", "scuffing")),
@@ -304,6 +318,8 @@ def leaf_of(place: Place) -> Leaf:
             return _below(BIN[name], f"of step {number + 1} of the duty", ())
         case ("meshes", int(number), "backlash", str(name)):
             return _below(BACKLASH[name], f"in mesh {number + 1}", ("mesh", number, "backlash"))
+        case ("meshes", int(number), "contact", str(name)):
+            return _below(CONTACT[name], f"in mesh {number + 1}", ("mesh", number, "contact"))
         case ("meshes", int(number), str(name)):
             of = "" if number == 0 else f"in mesh {number + 1}"
             return _below(MESH[name], of, ("mesh", number))

@@ -27,6 +27,7 @@ LEAVES = (
     ("end_relief_length_mm", "length of the end relief", "mm", 2, "end_relief_length"),
     ("left_helix_slope_um", "helix slope drawn, left flank", "µm", 1, "left_helix_slope"),
     ("right_helix_slope_um", "helix slope drawn, right flank", "µm", 1, "right_helix_slope"),
+    ("bias_um", "bias", "µm", 1, "bias"),
 )
 """Each input with its label, unit, decimals, and key in the section [gear.modification]."""
 NOT_TAKEN = "traces.design"
@@ -52,23 +53,17 @@ def profile_design(record: Record, span: ProfileRange, place_mm: Array) -> tuple
     notices : list of Notice
         Which relief is not in it.
     """
-    drawn = record.modification or FlankModification()
+    drawn = record.gear.modification or FlankModification()
     notices: list[Notice] = []
 
     def taken(words: str, amount: Number, diameter: Number) -> dict[str, Any]:
-        at = roll_length_mm(diameter, span.base_diameter_mm)
-        if not amount:
-            return {"um": 0.0, "mm": None}
-        if diameter is not None and span.start_mm is not None and span.start_mm < at < span.tip_mm:
-            return {"um": amount, "mm": at}
-        where = (
-            "its start is not given" if diameter is None else f"{float(diameter):.3f} mm lie off the flank"
-        )
-        text = (
-            f"The {words} relief of {float(amount):g} µm drawn is not taken off the profile traces: {where}."
-        )
-        notices.append(Notice(Level.CAUTION, f"{NOT_TAKEN}.{words}", text))
-        return {"um": 0.0, "mm": None}
+        ends = (span.start_mm, span.tip_mm)
+        at, where = relief_place(amount, diameter, span.base_diameter_mm, ends)
+        if where:
+            drawn_off = f"The {words} relief of {float(amount):g} µm drawn"
+            text = f"{drawn_off} is not taken off the profile traces: {where}."
+            notices.append(Notice(Level.CAUTION, f"{NOT_TAKEN}.{words}", text))
+        return {"um": 0.0 if at is None else amount, "mm": at}
 
     tip = taken("tip", record.gear.tip_relief_um, drawn.tip_relief_start_mm)
     root = taken("root", drawn.root_relief_um, drawn.root_relief_end_mm)
@@ -85,6 +80,36 @@ def profile_design(record: Record, span: ProfileRange, place_mm: Array) -> tuple
         slope_um=drawn.profile_slope_um or 0.0,
     )
     return design, notices
+
+
+def relief_place(
+    amount: Number, diameter: Number, base_diameter_mm: Number, ends_mm: tuple[Number, Number]
+) -> tuple[Number, str]:
+    """Return the roll length where a relief of the profile starts, or why it counts nowhere.
+
+    Parameters
+    ----------
+    amount, diameter : float
+        Of the relief, as drawn; a diameter may be missing.
+    base_diameter_mm : float
+        Of the gear.
+    ends_mm : tuple of float
+        Roll lengths between which the profile counts, in growing order.
+
+    Returns
+    -------
+    place : float or None
+        Where it starts, mm; None without a relief.
+    why : str
+        Empty where it counts, or where there is none.
+    """
+    if not amount:
+        return None, ""
+    at, (low, high) = roll_length_mm(diameter, base_diameter_mm), ends_mm
+    if diameter is not None and low is not None and low < at < high:
+        return at, ""
+    missing = "its start is not given" if diameter is None else f"{float(diameter):.3f} mm lie off the flank"
+    return None, missing
 
 
 def helix_design(
@@ -110,7 +135,7 @@ def helix_design(
     notices : list of Notice
         Where the end relief is not in it.
     """
-    drawn = record.modification or FlankModification()
+    drawn = record.gear.modification or FlankModification()
     width, length = float(span.face_width_mm), drawn.end_relief_length_mm
     amount, notices = drawn.end_relief_um or 0.0, []
     if amount and not (length is not None and 0 < length <= width / 2):

@@ -127,7 +127,7 @@ def factors_at(record: Record, mesh: Mesh, bare: MeshChain, at: At) -> LoadFacto
             torque_Nm=array(at.torque_Nm) * to_pinion / mesh.mates,
             speed_rpm=array(at.speed_rpm) / to_pinion,
             application_factor=at.application_factor,
-            mesh_load_factor=_mesh_load_factor(mesh),
+            mesh_load_factor=mesh_load_factor(mesh),
             face_load_factor=mesh.face_load_factor,
         ),
         pinion_limits=_strength(bare, Member.PINION),
@@ -161,7 +161,7 @@ def _several_meshes(record: Record, mesh: Mesh, bare: MeshChain) -> tuple[Notice
     return (Notice(Level.CAUTION, "iso6336_1.face_load.several_meshes", text),)
 
 
-def _mesh_load_factor(mesh: Mesh) -> Number:
+def mesh_load_factor(mesh: Mesh) -> Number:
     """K_γ as given, or by the number of mates that share the torque."""
     if mesh.mesh_load_factor is not None:
         return mesh.mesh_load_factor

@@ -16,6 +16,7 @@ from gearcheck.review.changes import changed, mending_changes
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines
+from gearcheck.review.stations.contact import LATER
 
 _POINTS = 121
 _CUTS = 33
@@ -128,6 +129,8 @@ def costs_of(now: tuple[Requirement, ...], then: tuple[Requirement, ...], key: s
     broken: list[str] = []
     shrunk: list[tuple[float, str]] = []
     for old, new in zip(now, then, strict=True):
+        if new.reason == LATER:  # slower work is no loss
+            continue
         if old.by_calculation is Calculation.MEETS and new.by_calculation is not Calculation.MEETS:
             broken.append(f"{new.title} then {new.by_calculation}")
         elif new.key != key:

@@ -24,13 +24,15 @@ class _Given:
     values: tuple[Any, ...] = field(compare=False)
 
 
-def remembered(work: Callable[..., Found]) -> Callable[..., Found]:
+def remembered(work: Callable[..., Found], kept: int = KEPT) -> Callable[..., Found]:
     """Return slow work that is done once for the same inputs.
 
     Parameters
     ----------
     work : callable
         Of numbers, arrays of samples, names, and frozen dataclasses or tuples of these, given by place.
+    kept : int
+        So many results are remembered.
 
     Returns
     -------
@@ -38,7 +40,7 @@ def remembered(work: Callable[..., Found]) -> Callable[..., Found]:
         The same.
     """
 
-    @lru_cache(maxsize=KEPT)
+    @lru_cache(maxsize=kept)
     def known(given: _Given) -> Found:
         return work(*given.values)
 

@@ -24,7 +24,6 @@ _GRID = np.unique(np.append(np.geomspace(LOWEST, HIGHEST, 123), 1.0))
 _CUTS = np.linspace(0.0, 1.0, 5)
 _NEAR = np.outer([-1, 1], [0.12, 0.05, 0.02, 6e-3, 2e-3, 5e-4, 1e-4]).ravel()
 _CLOSE = 2e-6
-_ONE = int(np.searchsorted(_GRID, 1.0))
 _FAR = 1e3  # an end of the values comes after every turn
 _ROUNDS = 12
 
@@ -32,6 +31,11 @@ _ROUNDS = 12
 def on_torque_scale(line: Line) -> bool:
     """Whether a line is compared by its torque reserve and can be assessed."""
     return line.scale is Scale.TORQUE and not line.reason
+
+
+def _moves_with_torque(line: Line) -> bool:
+    """Whether its reserve is found on the closed forms."""
+    return on_torque_scale(line) and line.reserve is None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,7 +83,7 @@ def reserve_turns(
     """Find the torque reserve of every line as `reserve_factors`, and where a line has no value any more."""
     chain = calculate(record) if chain is None else chain
     known = lines(record, chain) if known is None else known
-    found = [line for line in known if on_torque_scale(line)]
+    found = [line for line in known if _moves_with_torque(line)]
     keys = [line.key for line in found]
     sides = (side for line in found for side in (line.demand, line.capacity))
     samples = np.broadcast_shapes((1,), *(array(side).shape for side in sides))[:-1]
@@ -104,7 +108,15 @@ def _margin(line: Line) -> Array:
     return found
 
 
-def torque_turns(margins: Callable[[Array], Array], count: int, samples: tuple[int, ...] = ()) -> Turns:
+def torque_turns(
+    margins: Callable[[Array], Array],
+    count: int,
+    samples: tuple[int, ...] = (),
+    *,
+    grid: Array = _GRID,
+    near: Array = _NEAR,
+    close: float = _CLOSE,
+) -> Turns:
     """Find for each margin the torque factor nearest to 1 at which its sign turns, or its value ends.
 
     Parameters
@@ -115,6 +127,12 @@ def torque_turns(margins: Callable[[Array], Array], count: int, samples: tuple[i
         Number of margins.
     samples : tuple of int
         The sample axes between.
+    grid : ndarray
+        Where turns are looked for first, 1 among them.
+    near : ndarray
+        How far from where a straight line turns it is looked for next, in the share of a step.
+    close : float
+        How narrow a turn is enclosed, over its factor.
 
     Returns
     -------
@@ -122,16 +140,17 @@ def torque_turns(margins: Callable[[Array], Array], count: int, samples: tuple[i
         Arrays of shape (count, *samples), between 0.05 and 20. A turn beyond a torque without a value is
         none: what lies between is not known.
     """
-    found = margins(np.broadcast_to(_GRID, (*samples, _GRID.size)))
-    changes, upward = _nearest(_signs(found))
-    low, high = _GRID[changes], _GRID[changes + 1]
+    found = margins(np.broadcast_to(grid, (*samples, grid.size)))
+    changes, upward = _nearest(_signs(found), grid)
+    low, high = grid[changes], grid[changes + 1]
     at_low, at_high = (taken(found, place) for place in (changes, changes + 1))
+    high = np.where(_signs(at_low) == _signs(at_high), low, high)  # nothing to look for
     own = np.arange(count).reshape((count, *(1 for _ in samples), 1))
     for _ in range(_ROUNDS):
         open_still = _signs(at_low) != _signs(at_high)
-        if not (open_still & (high > low * (1 + _CLOSE))).any():
+        if not (open_still & (high > low * (1 + close))).any():
             break
-        trial = low[..., None] * (high / low)[..., None] ** _cuts(at_low, at_high)
+        trial = low[..., None] * (high / low)[..., None] ** _cuts(at_low, at_high, near)
         seen = np.take_along_axis(margins(trial), own[None], axis=0)[0]
         changed = np.diff(_signs(seen)) != 0
         last = changed.shape[-1] - 1 - np.argmax(changed[..., ::-1], axis=-1)
@@ -146,18 +165,19 @@ def torque_turns(margins: Callable[[Array], Array], count: int, samples: tuple[i
     return Turns(factor=np.where(both < 0, place, np.nan), ends=np.where(told, place, np.nan))
 
 
-def _nearest(signs: Array) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
+def _nearest(signs: Array, grid: Array) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
     """The step of the grid to look into, and whether it lies above 1: where there is none, any level one.
 
     The nearest turn that is reached with values all the way from 1; else where the values end, upwards
     first for what is met, downwards first for what is not.
     """
+    one = int(np.searchsorted(grid, 1.0))
     changes = np.diff(signs) != 0
-    above, below = changes[..., _ONE:], changes[..., _ONE - 1 :: -1]
-    up, down = _ONE + np.argmax(above, axis=-1), _ONE - 1 - np.argmax(below, axis=-1)
+    above, below = changes[..., one:], changes[..., one - 1 :: -1]
+    up, down = one + np.argmax(above, axis=-1), one - 1 - np.argmax(below, axis=-1)
     products = signs[..., 1:] * signs[..., :-1]
-    away = np.log(_GRID[up]), -np.log(_GRID[down + 1])
-    meets = taken(signs, np.full(up.shape, _ONE)) > 0
+    away = np.log(grid[up]), -np.log(grid[down + 1])
+    meets = taken(signs, np.full(up.shape, one)) > 0
     rank = [
         np.where(~any_change.any(axis=-1), np.inf, np.where(taken(products, step) < 0, far, _FAR + last))
         for any_change, step, far, last in ((above, up, away[0], ~meets), (below, down, away[1], meets))
@@ -166,11 +186,11 @@ def _nearest(signs: Array) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
     return np.where(upward, up, down), upward
 
 
-def _cuts(at_low: Array, at_high: Array) -> Array:
+def _cuts(at_low: Array, at_high: Array, near_turn: Array) -> Array:
     """Where to look between both ends, 0 to 1: evenly, and about where a straight line turns."""
     with np.errstate(divide="ignore", invalid="ignore"):
         turn = np.nan_to_num(at_low / (at_low - at_high), nan=0.5)[..., None]
-    near = np.clip(turn + _NEAR, 0.0, 1.0)
+    near = np.clip(turn + near_turn, 0.0, 1.0)
     return np.sort(np.concatenate((np.broadcast_to(_CUTS, (*turn.shape[:-1], _CUTS.size)), near), axis=-1))
 
 

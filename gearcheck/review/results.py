@@ -46,6 +46,7 @@ from gearcheck.stress.scuffing_integral import IntegralTemperature
 
 if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
+    from gearcheck.review.contact import MeshContact
     from gearcheck.review.reached import ReachedClass
     from gearcheck.review.traced import ReadTraces
     from gearcheck.review.turned import TurnedPitch
@@ -110,7 +111,7 @@ class MeshChain:
 
 @dataclass(frozen=True, kw_only=True)
 class Chain:
-    """All closed forms of one record."""
+    """All closed forms of one record; with the loaded contact where the slower work has it."""
 
     meshes: tuple[MeshChain, ...]
     limits: StrengthLimits | None
@@ -119,6 +120,7 @@ class Chain:
     right: FinishedCase | None
     drawn: Tolerances | None
     agreed: Tolerances | None
+    contact: tuple[MeshContact, ...] = ()
 
 
 def stop_words(*steps: Result | None) -> str:
@@ -153,6 +155,8 @@ class Line:
         The kind of evidence that shows it; empty where it is carried by other requirements.
     said : str
         The margin in words, where no two numbers say it.
+    reserve : Reserve or None
+        Its torque reserve, where slower work found it.
     """
 
     key: str
@@ -172,6 +176,7 @@ class Line:
     reason: str = ""
     evidence: str = ""
     said: str = ""
+    reserve: Reserve | None = None
 
 
 @dataclass(frozen=True)
@@ -289,6 +294,8 @@ class Review:
         The class of each part measured, by pitch and traces together.
     turned : tuple of TurnedPitch
         What the measured pitch holds once and twice a turn, in the order of the pitch.
+    contact : tuple of MeshContact
+        The loaded contact by mesh; empty until the slower work has run, and where nothing asks for it.
     """
 
     record: Record
@@ -306,3 +313,4 @@ class Review:
     traces: tuple[ReadTraces, ...] = ()
     reached: tuple[ReachedClass, ...] = ()
     turned: tuple[TurnedPitch, ...] = ()
+    contact: tuple[MeshContact, ...] = ()

@@ -203,7 +203,7 @@ def _of_places(item: TraceEvidence, span: ProfileRange | HelixRange) -> Iterator
 
 def _of_control(record: Record, chain: Chain, kind: TraceKind) -> Iterator[Notice]:
     """A flank that is in mesh below the control diameter is measured by nobody."""
-    drawn = None if record.modification is None else record.modification.control_diameter_mm
+    drawn = None if record.gear.modification is None else record.gear.modification.control_diameter_mm
     lowest = _lowest_active_mm(chain)
     if kind is TraceKind.PROFILE and drawn is not None and float(drawn) > lowest + 1e-3:
         text = (
@@ -239,7 +239,7 @@ def evaluation_span(record: Record, chain: Chain, kind: TraceKind) -> ProfileRan
         return helix_range(
             edition=edition, face_width_mm=tooth.face_width_mm, normal_module_mm=record.normal_module_mm
         )
-    drawn = None if record.modification is None else record.modification.control_diameter_mm
+    drawn = None if record.gear.modification is None else record.gear.modification.control_diameter_mm
     return profile_range(
         edition=edition,
         base_diameter_mm=chain.meshes[0].gear.geometry.base_diameter_mm,

@@ -16,6 +16,7 @@ from gearcheck.requirements.types import Calculation, Evidence, Requirement, Sta
 from gearcheck.review.agma import agma_beside
 from gearcheck.review.balance import Balance, balance
 from gearcheck.review.chain import calculate
+from gearcheck.review.contact import MeshContact, mesh_contacts
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.flaws import flaw_needs
 from gearcheck.review.inputs import Record
@@ -65,9 +66,11 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     classes = reached_classes(record, pitch)
     reached = reached_by_part(record, pitch, traces)
     turned = turned_pitch(record, pitch)
-    requirements, plan = judged_and_inspected(record, chain, pitch, traces)
+    contacts = mesh_contacts(record, chain) if with_settled else ()
+    requirements, plan = judged_and_inspected(record, replace(chain, contact=contacts), pitch, traces)
     steps = (
         *_with_parts(_workings(record, chain, slower)),
+        *_in_contact(contacts),
         *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
@@ -90,7 +93,15 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         traces=traces,
         reached=reached,
         turned=turned,
+        contact=contacts,
     )
+
+
+def _in_contact(contacts: tuple[MeshContact, ...]) -> Iterator[Working]:
+    for one in contacts:
+        if one.nominal is not None:
+            title = f"Loaded contact at the nominal torque, the gear with {one.mesh}"
+            yield Working(station="contact", title=title, result=one.nominal)
 
 
 def _traced(traces: tuple[ReadTraces, ...], reached: tuple[ReachedClass, ...]) -> Iterator[Working]:

@@ -225,7 +225,11 @@ PARTS = {
     ],
     "modified": [
         ("gear", "tip_relief_um"),
-        *(("modification", item.name) for item in fields(FlankModification) if "control" not in item.name),
+        *(
+            ("gear", "modification", item.name)
+            for item in fields(FlankModification)
+            if "control" not in item.name
+        ),
     ],
     "measure": [("gear", "size", name) for name in ("measure", "span_teeth", "body_diameter_mm")],
 }

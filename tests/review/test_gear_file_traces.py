@@ -72,7 +72,7 @@ def test_traces_modification_and_exclusion_come_into_the_record(tmp_path):
     assert profile.head.uncertainty == 1.2 and profile.source_text.startswith(head("profile"))
     (excluded,) = helix.excluded
     assert (excluded.tooth, excluded.flank, excluded.from_mm, excluded.to_mm) == (6, Flank.LEFT, 10.0, 11.0)
-    drawn = record.modification
+    drawn = record.gear.modification
     assert (drawn.control_diameter_mm, drawn.tip_relief_start_mm) == (80.5, 91.5)
     assert drawn.relief_form is ReliefForm.PARABOLIC
     assert (drawn.left_helix_slope_um, drawn.right_helix_slope_um, drawn.root_relief_um) == (4.0, -4.0, None)

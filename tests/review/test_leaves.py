@@ -9,7 +9,7 @@ from gearcheck.accuracy.inputs import FlankModification
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
-from gearcheck.gear.inputs import PinionCutter, ReliefForm
+from gearcheck.gear.inputs import Hand, PinionCutter, ReliefForm
 from gearcheck.hardening.diffusivity import DiffusivityModel
 from gearcheck.hardening.inputs import Furnace, FurnaceStep, Grinding, Mask, StepKind, Subsurface
 from gearcheck.hardening.moving_band import HeatFlux
@@ -20,7 +20,7 @@ from gearcheck.inspection.route import OperationEdit
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
 from gearcheck.review.file_loads import AgreedSection
 from gearcheck.review.gear_file import read_gear_file
-from gearcheck.review.inputs import KINDS, Record
+from gearcheck.review.inputs import KINDS, AxisDeviations, ContactPressure, Record
 from gearcheck.review.leaves import alike, leaf_of, leaves
 from gearcheck.stress.inputs import Blank, GrindingNotch, Readings, ScuffingMethod, Shaft, ShaftLayout
 
@@ -76,6 +76,7 @@ def filled(record: Record) -> Record:
         accuracy=replace(record.gear.accuracy, **dict.fromkeys(record.gear.accuracy.classes, 5)),
         cutter=PinionCutter(teeth=25, profile_shift=0.1, tip_diameter_mm=111.0, tip_radius_mm=0.8),
         size=replace(record.gear.size, span_teeth=4, body_diameter_mm=9.0),
+        modification=modification(),
     )
     shaft = Shaft(
         layout=ShaftLayout.OVERHUNG,
@@ -96,7 +97,8 @@ def filled(record: Record) -> Record:
         source="duty.csv",
         source_text="x",
     )
-    required = replace(record.required, **dict.fromkeys(AgreedSection.model_fields, 1.5))
+    agreed = dict.fromkeys([*AgreedSection.model_fields, "transmission_error_um", "pattern_margin_mm"], 1.5)
+    required = replace(record.required, **agreed)
     inspection = replace(
         record.inspection,
         operations=(
@@ -143,7 +145,11 @@ def filled(record: Record) -> Record:
         kind=LubricantKind.MINERAL,
         supply=OilSupply.DIP,
     )
-    methods = replace(record.methods, scuffing=ScuffingMethod.FLASH)
+    methods = replace(
+        record.methods,
+        scuffing=ScuffingMethod.FLASH,
+        contact_pressure=ContactPressure.LOADED_CONTACT,
+    )
     record = replace(
         record, inspection=inspection, duty=duty, required=required, lubricant=oil, methods=methods
     )
@@ -154,6 +160,7 @@ def filled(record: Record) -> Record:
         mates=3,
         mate_contacts=3,
         mate_idler=True,
+        contact=AxisDeviations(in_plane_um=2.0, out_of_plane_um=5.0),
     )
     below = Subsurface(
         friction=0.05,
@@ -187,7 +194,7 @@ def filled(record: Record) -> Record:
         grinding=grinding,
         subsurface=below,
         mask=mask,
-        modification=modification(),
+        hand=Hand.LEFT,
     )
 
 

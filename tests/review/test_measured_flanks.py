@@ -95,8 +95,7 @@ def test_what_is_drawn_makes_transmission_error_but_needs_no_correction():
     record = flat(read("tunnel_fan"))
     drawn = replace(
         record,
-        gear=replace(record.gear, tip_relief_um=0.0),
-        modification=FlankModification(profile_slope_um=-12.0),
+        gear=replace(record.gear, tip_relief_um=0.0, modification=FlankModification(profile_slope_um=-12.0)),
     )
     whole = looked_at(drawn)
     assert measured_traces(whole, "trial gear 1", TraceKind.PROFILE, Flank.LEFT) is None

@@ -51,10 +51,15 @@ def made(kind, slopes, teeth=(1, 6, 11, 15), flank=Flank.LEFT, **given):
     )
 
 
-def bare(record=LIFT, **given):
+def bare(record=LIFT, modification=None, **given):
     """The record with these traces alone, and nothing taken off them."""
-    gear = replace(record.gear, tip_relief_um=0.0)
-    return replace(record, **{"profile": (), "helix": (), "modification": None, "gear": gear, **given})
+    gear = replace(record.gear, tip_relief_um=0.0, modification=modification)
+    return replace(record, **{"profile": (), "helix": (), "gear": gear, **given})
+
+
+def modified(drawn):
+    """The ship lift with another modification."""
+    return replace(LIFT, gear=replace(LIFT.gear, modification=drawn))
 
 
 def findings_of(whole, key):
@@ -118,7 +123,7 @@ def test_an_exclusion_takes_its_points_out_and_is_counted():
 
 
 def test_the_range_follows_the_drawing_and_the_edition():
-    record = replace(LIFT, modification=FlankModification(control_diameter_mm=186.0))
+    record = modified(FlankModification(control_diameter_mm=186.0))
     spans = [read_all_traces(one, WHOLE.chain)[0].span for one in (LIFT, record)]
     assert spans[0].control_diameter_mm == pytest.approx(183.8305, abs=1e-4)
     assert spans[1].control_diameter_mm == 186.0
@@ -131,7 +136,7 @@ def test_the_range_follows_the_drawing_and_the_edition():
 def test_what_is_drawn_is_taken_off_and_what_is_not_is_told():
     read = WHOLE.traces[0]
     assert read.outline is not None and read.design.design_um.min() == pytest.approx(-58.3, abs=0.3)
-    without = review(replace(LIFT, modification=None), with_settled=False).traces[0]
+    without = review(modified(None), with_settled=False).traces[0]
     assert without.worst(Flank.LEFT, "form")[0] > 25
     (said,) = [one.text for one in without.evaluation.notices if "relief" in one.text]
     assert said.startswith("The tip relief of 60 µm drawn is not taken off") and "not given" in said
@@ -199,7 +204,7 @@ def test_a_gear_held_askew_shows_once_a_turn():
 
 
 def test_a_control_diameter_off_the_flank_stops_in_words_and_nothing_breaks():
-    record = replace(LIFT, modification=FlankModification(control_diameter_mm=300.0))
+    record = modified(FlankModification(control_diameter_mm=300.0))
     whole = review(record, with_settled=False)
     assert any("does not lie between the base diameter" in one.text for one in whole.notices)
     assert whole.inspected.answers["accuracy.profile.left"] == "open"
@@ -264,13 +269,13 @@ def test_traces_that_keep_their_limits_do_not_show_more_than_was_seen():
     cut = np.where(good.place_mm > 50.0, np.nan, good.deviation_um)
     assert answer(replace(good, deviation_um=cut), good) == "open"
     straight = made(TraceKind.PROFILE, [1.0, 2.0, 1.0, 2.0])
-    nowhere = replace(LIFT, modification=replace(LIFT.modification, tip_relief_start_mm=None))
+    nowhere = modified(replace(LIFT.gear.modification, tip_relief_start_mm=None))
     assert answer(straight, record=nowhere) == "open"
     assert answer(made(TraceKind.PROFILE, [60.0], teeth=(1,))) == "contradicted"
 
 
 def test_a_control_diameter_above_the_active_profile_is_told():
-    high = replace(LIFT, modification=replace(LIFT.modification, control_diameter_mm=190.0))
+    high = modified(replace(LIFT.gear.modification, control_diameter_mm=190.0))
     keys = {one.key for one in review(high, with_settled=False).traces[0].evaluation.notices}
     assert "traces.profile.control" in keys
     keys = {one.key for one in WHOLE.traces[0].evaluation.notices}
