@@ -84,7 +84,8 @@ class Sheet(traitlets.HasTraits):
         if shown.settled:
             return shown
         last = self._solved
-        return replace(shown, settled=last.settled, predicted=last.predicted, balance=last.balance)
+        slower = {name: getattr(last, name) for name in ("settled", "predicted", "balance", "contact")}
+        return replace(shown, **slower)
 
     @property
     def changes(self) -> tuple[Change, ...]:

@@ -139,6 +139,11 @@ def _of_accuracy(shown: Review, _: Review) -> Iterator[Named]:
             yield Named(title=f"Cumulative pitch, {of}", drawing=total, column=column)
 
 
+def _of_contact(shown: Review, record: Review) -> Iterator[Named]:
+    """The flank under load stands on a sheet of its own."""
+    yield from ()
+
+
 def _of_inspection(shown: Review, record: Review) -> Iterator[Named]:
     """What is inspected stands on a sheet of its own; nothing of it is a curve."""
     yield from ()
@@ -147,6 +152,7 @@ def _of_inspection(shown: Review, record: Review) -> Iterator[Named]:
 _STATIONS: Mapping[str, Callable[[Review, Review], Iterator[Named]]] = {
     "geometry": _of_geometry,
     "stress": _of_stress,
+    "contact": _of_contact,
     "case depth": _of_case_depth,
     "accuracy": _of_accuracy,
     "inspection": _of_inspection,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -254,7 +255,7 @@ def at_torques(found: ContactOf, torques_Nm: Number) -> LoadedContact:
     )
 
 
-def _reserves(record: Record, found: ContactOf, nominal: LoadedContact) -> dict[str, Reserve]:
+def _reserves(record: Record, found: ContactOf, nominal: LoadedContact) -> dict[str, Any]:
     """The torque factors at which what is agreed turns, from one loaded contact of all of them."""
     agreed = record.required
     asked = {} if agreed is None else _margins(record, nominal)

@@ -14,6 +14,7 @@ from gearcheck.accuracy.pitch import PitchDeviations
 from gearcheck.accuracy.ranges import HelixRange
 from gearcheck.accuracy.transmission import TransmissionError, geometric_transmission_error
 from gearcheck.basics.numbers import Array, array, plain
+from gearcheck.gear.inputs import Hand
 from gearcheck.gear.path import contact_path
 from gearcheck.inspection.scopes import piece
 from gearcheck.review.criterion import needed_depth
@@ -116,15 +117,15 @@ def measured_errors(whole: Review) -> tuple[MeasuredError, ...]:
     return tuple(_errors(whole)) if not whole.record.gear.tooth.internal else ()
 
 
-def _holding(whole: Review) -> Iterator[tuple[PitchEvidence, PitchDeviations]]:
-    """The measured pitch that is not stale."""
+def holding_pitch(whole: Review) -> Iterator[tuple[PitchEvidence, PitchDeviations]]:
+    """Yield the measured pitch that is not stale, with its evaluation."""
     for item, pitch in zip(whole.record.pitch, whole.pitch, strict=True):
         if not why_stale(whole.record, item.head):
             yield item, pitch
 
 
 def _errors(whole: Review) -> Iterator[MeasuredError]:
-    for item, pitch in _holding(whole):
+    for item, pitch in holding_pitch(whole):
         for mesh, given in zip(whole.chain.meshes, whole.record.meshes, strict=True):
             for flank in sorted(Flank, key=lambda one: one != given.loaded_flank):
                 error, other = _error(whole, item, pitch, mesh, flank)
@@ -158,7 +159,7 @@ def _error(
 
     def found(hand: float) -> TransmissionError:
         return geometric_transmission_error(
-            index_um=_index(pitch, flank),
+            index_um=index_um(pitch, flank),
             flank=flank,
             measuring_pressure_angle_deg=pitch.transverse_pressure_angle_deg,
             base_diameter_mm=mesh.gear.geometry.base_diameter_mm,
@@ -170,13 +171,15 @@ def _error(
             helix=helix,
         )
 
-    as_right_hand = found(1.0)
-    if lean == 0.0 or helix is None or as_right_hand.peak_to_peak_um is None:
-        return as_right_hand, None
-    return as_right_hand, found(-1.0).peak_to_peak_um
+    hand = whole.record.hand
+    error = found(-1.0 if hand is Hand.LEFT else 1.0)
+    if hand is not None or lean == 0.0 or helix is None or error.peak_to_peak_um is None:
+        return error, None
+    return error, found(-1.0).peak_to_peak_um
 
 
-def _index(pitch: PitchDeviations, flank: Flank) -> Array:
+def index_um(pitch: PitchDeviations, flank: Flank) -> Array:
+    """Return the index deviations of one flank side."""
     return array(pitch.left_index_um if flank is Flank.LEFT else pitch.right_index_um)
 
 
@@ -291,7 +294,9 @@ def measured_corrections(whole: Review) -> tuple[MeasuredCorrection, ...]:
     """
     if whole.record.gear.tooth.internal:
         return ()
-    return tuple(_correction(whole, item, pitch, flank) for item, pitch in _holding(whole) for flank in Flank)
+    return tuple(
+        _correction(whole, item, pitch, flank) for item, pitch in holding_pitch(whole) for flank in Flank
+    )
 
 
 def _correction(
@@ -299,7 +304,7 @@ def _correction(
 ) -> MeasuredCorrection:
     part, mesh = item.head.applies_to, whole.chain.meshes[0]
     stock = correction_stock(
-        index_um=_index(pitch, flank),
+        index_um=index_um(pitch, flank),
         flank=flank,
         measuring_pressure_angle_deg=pitch.transverse_pressure_angle_deg,
         base_diameter_mm=mesh.gear.geometry.base_diameter_mm,

@@ -19,6 +19,7 @@ from gearcheck.review.worst_step import steps_in_words, worst_step
 ASKS = {
     "geometry": "The active flank must end where clean involute still stands, whatever the grinding stock.",
     "stress": "Flank and root must keep the agreed safety for the required life.",
+    "contact": "The loaded gear must turn as evenly as agreed, and its contact must stay on the flank.",
     "case depth": (
         "The case must be deep enough for the shear below the flank, not too deep for the tooth, "
         "and still there after grinding."
@@ -153,6 +154,23 @@ def _thousandth(number: float | None) -> float | None:
     return None if number is None else number / 1000
 
 
+def _contact(state: Sheet) -> Iterator[str]:
+    waits = ' class="gc-settling"' if settling(state) else ""
+    for one in state.drawn.contact:
+        found = one.nominal
+        if found is None or one.reason:
+            yield f"Against {text(one.mesh)}: {text(one.reason)}."
+            continue
+        yield (
+            f"<span{waits}>Under the nominal torque against {text(one.mesh)} the transmission error goes to "
+            f"and fro by {value(found.peak_to_peak_um, 1, 'µm')}; the contact reaches from "
+            f"{value(found.pattern_from_mm, 1)} to {value(found.pattern_to_mm, 1, 'mm')} of "
+            f"{value(found.face_width_mm, 1, 'mm')} of the face, with at most "
+            f"{value(found.largest_pressure_MPa, 0, 'MPa')} and {marked('K_Hβ')}{NO_BREAK}={NO_BREAK}"
+            f"{value(found.face_load_factor, 2)}.</span>"
+        )
+
+
 def _case_depth(state: Sheet) -> Iterator[str]:
     methods, case = state.shown.record.methods, state.shown.record.gear.case
     rule = "" if methods is None else f" by {text(methods.case_depth)}"
@@ -261,6 +279,7 @@ def _sides(left: float | None, right: float | None) -> str:
 _SAID: Mapping[str, Callable[[Sheet], Iterator[str]]] = {
     "geometry": _geometry,
     "stress": _stress,
+    "contact": _contact,
     "case depth": _case_depth,
     "accuracy": _accuracy,
     "inspection": _inspection,
