@@ -37,6 +37,7 @@ _SPELLINGS = {
 # A bare 1/min would count radians in pint, a speed of a gear counts revolutions.
 _PINT_NAMES = {
     "°": "degree",
+    "deg": "degree",
     "in": "inch",
     "um": "µm",
     "Nm": "N*m",
@@ -116,4 +117,6 @@ def _converted(value: float, given_unit: str, unit: str) -> float:
     if given_unit == unit:  # also units that no conversion knows: HV, mm A
         return value
     source, target = (_PINT_NAMES.get(name, name).replace("·", "*") for name in (given_unit, unit))
+    if source == target:  # the same unit in other words: a gear file without foreign units loads no registry
+        return value
     return float(_registry().Quantity(value, source).to(target).magnitude)

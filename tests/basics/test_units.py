@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gearcheck.basics import units
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.units import quantity
 
@@ -130,3 +131,11 @@ def test_a_bare_number_is_told_what_it_lacks():
     assert fault.field == "gear.face_width"
     assert fault.given == "32"
     assert '"32 mm" or "1.26 in"' in fault.needed
+
+
+def test_the_same_unit_in_other_words_loads_no_registry(monkeypatch):
+    monkeypatch.setattr(units, "_registry", None)
+    given = [("20 deg", "°"), ("20 degree", "°"), ("5 rpm", "1/min"), ("7 Nm", "N·m"), ("3 um", "µm")]
+    assert [quantity(text, unit, "x") for text, unit in given] == [20.0, 20.0, 5.0, 7.0, 3.0]
+    with pytest.raises(TypeError):
+        quantity("1 in", "mm", "x")
