@@ -20,6 +20,10 @@ _FOLDER = tempfile.mkdtemp(prefix="gearcheck_tests_")
 atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
 os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
 
+# a machine may ask Python to keep no compiled modules: each kernel and command that a test starts, over a
+# hundred of them, would compile the whole package once more
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 # how long an example takes is no property: a busy machine would fail what holds
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
@@ -27,9 +31,32 @@ settings.load_profile("untimed")
 
 def pytest_collection_modifyitems(items):
     # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow;
-    # the check of the types is the longest single test, the other process goes on beside it. One file stays
-    # in one process, with its fixtures and the kernel of a notebook
-    items.sort(key=lambda item: (item.path.name != "test_house.py", "browser" in item.path.parts))
+    # what is longest begins first, so that the other process goes on beside it
+    items.sort(key=_turn)
+
+
+TOGETHER = ("tests/report/",)
+"""Folders in which what takes long is made once, for all of their files."""
+
+
+def _turn(item):
+    """What goes first: the one long test, then the one long folder, last of all the browser."""
+    first = ("tests/test_house.py", *TOGETHER)
+    early = [place for place, start in enumerate(first) if item.nodeid.startswith(start)]
+    return (*early, len(first))[0], "browser" in item.path.parts
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """One file stays in one process, and one folder whose files share what takes long to make."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class Scheduling(LoadFileScheduling):
+        def _split_scope(self, nodeid):
+            file = super()._split_scope(nodeid)
+            return next((folder for folder in TOGETHER if file.startswith(folder)), file)
+
+    return Scheduling(config, log) if config.getvalue("dist") == "loadfile" else None
 
 
 def pytest_configure(config):

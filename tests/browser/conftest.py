@@ -103,6 +103,8 @@ def desk_for(tmp_path_factory) -> Iterator[Callable[[Path], Desk]]:
         return opened[file][0]
 
     yield start
+    for desk, _ in opened.values():
+        desk.process.terminate()  # all at once: each waits some seconds for its kernels
     for _, manager in opened.values():
         manager.__exit__(None, None, None)
 
