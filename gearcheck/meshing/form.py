@@ -19,7 +19,8 @@ class FlankForm:
     Parameters
     ----------
     from_roll_mm, to_roll_mm : float or array
-        Roll lengths between which profile slope, crowning and bias are given: lowest point and tip.
+        Roll lengths between which profile slope, crowning and bias are given: lowest point and tip, the
+        longer and the shorter one of an internal gear.
     tip_relief_um, tip_relief_start_mm : float or array
         Amount at the tip, and the roll length where it starts; taken off.
     root_relief_um, root_relief_end_mm : float or array
@@ -114,14 +115,17 @@ def standing_out_um(form: FlankForm, roll: Array, face: Array, width: float) -> 
     >>> standing_out_um(form, np.array([5.0, 12.5]), np.array([0.0, 0.0]), 30.0)
     array([  0., -10.])
     """
+    # the tip of an internal gear has the shortest roll: there places are counted backwards
+    low, high = array(form.from_roll_mm), array(form.to_roll_mm)
+    way = -1.0 if bool((high < low).any()) else 1.0
     profile = design_trace(
-        place_mm=roll,
-        from_mm=form.from_roll_mm,
-        to_mm=form.to_roll_mm,
+        place_mm=way * roll,
+        from_mm=way * low,
+        to_mm=way * high,
         low_relief_um=form.root_relief_um,
-        low_relief_end_mm=form.root_relief_end_mm,
+        low_relief_end_mm=_along(way, form.root_relief_end_mm),
         high_relief_um=form.tip_relief_um,
-        high_relief_start_mm=form.tip_relief_start_mm,
+        high_relief_start_mm=_along(way, form.tip_relief_start_mm),
         relief_form=form.relief_form,
         crowning_um=form.profile_crowning_um,
         slope_um=form.profile_slope_um,
@@ -139,9 +143,13 @@ def standing_out_um(form: FlankForm, roll: Array, face: Array, width: float) -> 
         crowning_um=form.helix_crowning_um,
         slope_um=form.helix_slope_um,
     )
-    low, high = array(form.from_roll_mm)[..., None], array(form.to_roll_mm)[..., None]
-    bias = array(form.bias_um)[..., None] * ((roll - low) / (high - low) - 0.5) * (face / width - 0.5)
+    share = (roll - low[..., None]) / (high - low)[..., None]
+    bias = array(form.bias_um)[..., None] * (share - 0.5) * (face / width - 0.5)
     return array(array(profile.design_um) + array(helix.design_um) + bias)
+
+
+def _along(way: float, roll: Number) -> Number:
+    return None if roll is None else way * array(roll)
 
 
 def opened_um(lean: Misalignment, face: Array, width: float, working_angle_deg: float) -> Array:
