@@ -90,6 +90,8 @@ _HOMES = {
     "helix_range": "gearcheck.accuracy.ranges",
     "design_trace": "gearcheck.gear.design",
     "gear_compliance": "gearcheck.meshing.compliance",
+    "mesh_bed": "gearcheck.meshing.mesh_bed",
+    "loaded_contact": "gearcheck.meshing.loaded",
     "damage_sum": "gearcheck.duty.damage",
     "equivalent_torque": "gearcheck.duty.equivalent",
     "lubricant_at": "gearcheck.materials.lubricant",

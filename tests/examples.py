@@ -45,7 +45,9 @@ from gearcheck.materials.composition import steel_composition
 from gearcheck.materials.hardenability import jominy_band
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality, Steel, Treatment
+from gearcheck.meshing.form import FlankForm
 from gearcheck.meshing.inputs import Body
+from gearcheck.meshing.mesh_bed import mesh_bed
 from gearcheck.stress.agma_inputs import Enclosure
 from gearcheck.stress.agma_load import load_distribution
 from gearcheck.stress.flank_static import flank_static_safety
@@ -114,10 +116,18 @@ def of_its_backlash(pair: Any) -> Any:
 
 
 def of_loaded_teeth(pair: Any) -> Iterator[Any]:
-    """What the teeth give way."""
-    yield gearcheck.gear_compliance(
-        gear=pair.pinion, pair=pair, body=Body(bore_diameter_mm=40.0), face_width_mm=32.0, waves=4
-    )
+    """What the teeth give way, and their loaded contact."""
+    gives = [
+        gearcheck.gear_compliance(gear=gear, pair=pair, body=body, face_width_mm=32.0, waves=4)
+        for gear, body in ((pair.pinion, Body(bore_diameter_mm=40.0)), (pair.wheel, Body()))
+    ]
+    yield gives[0]
+    bed = mesh_bed(pair=pair, pinion=gives[0], wheel=gives[1], positions=12, slices=5)
+    flanks = {
+        name: FlankForm(from_roll_mm=gear.start_radius_mm, to_roll_mm=gear.tip_radius_mm)
+        for name, gear in (("pinion", pair.pinion), ("wheel", pair.wheel))
+    }
+    yield gearcheck.loaded_contact(bed=bed, torque_Nm=200.0, **flanks)
 
 
 def of_a_pair(pair: Any) -> Iterator[Any]:

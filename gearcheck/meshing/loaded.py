@@ -11,6 +11,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
+from gearcheck.meshing.contact_field import ContactField, contact_field, field_values
 from gearcheck.meshing.form import (
     FlankForm,
     Misalignment,
@@ -19,7 +20,6 @@ from gearcheck.meshing.form import (
     standing_out_um,
 )
 from gearcheck.meshing.mesh_bed import MeshBed
-from gearcheck.meshing.root_arm import root_arms_mm
 from gearcheck.meshing.unilateral import Pressed, pressed
 
 ORDERS = 5
@@ -49,27 +49,6 @@ LOADED = Method(
         "Each slice is a line contact of its own; they are coupled below the contact, not in it.",
     ),
 )
-
-
-@dataclass(frozen=True)
-class ContactField:
-    """Each contact of each position, as in `MeshBed`; leading axes are samples.
-
-    Parameters
-    ----------
-    bed : MeshBed
-        The places.
-    force_N : ndarray
-        Normal force, shape (..., positions, contacts).
-    line_load_N_mm, half_width_mm, pressure_MPa : ndarray
-        Along the contact line; the pressure is that of a line contact, at a corner too.
-    """
-
-    bed: MeshBed
-    force_N: Array
-    line_load_N_mm: Array
-    half_width_mm: Array
-    pressure_MPa: Array
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -172,11 +151,25 @@ def loaded_contact(
     Source: elastic contact without tension, solved exactly; Hertz for each slice.
     Valid for: T_1 of 0 or more.
     Departures: slices are coupled below the contact, not in it; corner contact acts along the line of action.
-    Checked: LTC-RIGID, LTC-BALANCE, LTC-HERTZ, LTC-SYMMETRY, LTC-RELIEF.
+    Checked: LTC-RIGID, LTC-BALANCE, LTC-HERTZ.
 
     Examples
     --------
-    See the guide of the package.
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.meshing.compliance import gear_compliance
+    >>> from gearcheck.meshing.inputs import Body
+    >>> from gearcheck.meshing.mesh_bed import mesh_bed
+    >>> gear = dict(teeth=30, profile_shift=0.0, tip_diameter_mm=128, face_width_mm=32, rack_dedendum=1.25,
+    ...             rack_root_radius=0.38, protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...                      centre_distance_mm=120, pinion=Tooth(**gear), wheel=Tooth(**gear))
+    >>> gives = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=32)
+    >>> bed = mesh_bed(pair=pair, pinion=gives, wheel=gives, positions=16, slices=5)
+    >>> flank = FlankForm(from_roll_mm=pair.pinion.start_radius_mm, to_roll_mm=pair.pinion.tip_radius_mm)
+    >>> found = loaded_contact(bed=bed, torque_Nm=300, pinion=flank, wheel=flank)
+    >>> print(f"{found.peak_to_peak_um:.1f} µm, {found.largest_pressure_MPa:.0f} MPa")
+    3.8 µm, 766 MPa
     """
     _check(bed, pinion, wheel)
     torque = array(torque_Nm)
@@ -190,12 +183,36 @@ def loaded_contact(
 
 
 def normal_force_N(bed: MeshBed, torque_Nm: Array) -> Array:  # noqa: N802 - carries its unit
-    """Return the force normal to the flanks for a torque of the pinion."""
+    """Return the force normal to the flanks.
+
+    2000·T_1/(d_b1·cos β_b)
+
+    Parameters
+    ----------
+    bed : MeshBed
+        For the pair.
+    torque_Nm : ndarray
+        T_1, of the pinion, N·m.
+
+    Returns
+    -------
+    ndarray
+        F_bn in N, of the shape of the torque.
+    """
     return array(2000.0 * torque_Nm / (float(bed.pair.pinion_base_diameter_mm) * bed.lean))
 
 
 def separation_mm(bed: MeshBed, pinion: FlankForm, wheel: FlankForm, lean: Misalignment) -> Array:
     """Return the separation of the undeflected flanks at each contact, normal to the flank.
+
+    Parameters
+    ----------
+    bed : MeshBed
+        Its contacts.
+    pinion, wheel : FlankForm
+        What is drawn off both flanks.
+    lean : Misalignment
+        Of the axes.
 
     Returns
     -------
@@ -287,76 +304,6 @@ def _told(bed: MeshBed, torque: Array, force: Array, separation: Array, found: P
     }
     loaded = field_values(field, force)
     return LoadedContact(**values, **loaded, field=field, notices=_said(bed, torque, found, loaded))
-
-
-def contact_field(bed: MeshBed, force_N: Array) -> ContactField:
-    """Return line load, half-width and pressure of each contact."""
-    load = force_N / bed.bed.length_mm
-    modulus, radius = bed.bed.local.contact_modulus_MPa, bed.bed.local.radius_mm
-    return ContactField(
-        bed=bed,
-        force_N=force_N,
-        line_load_N_mm=load,
-        half_width_mm=np.sqrt(4.0 * load * radius / (np.pi * modulus)),
-        pressure_MPa=np.sqrt(load * modulus / (np.pi * radius)),
-    )
-
-
-def field_values(field: ContactField, force: Array) -> dict[str, Array]:
-    """Return what one looks at first: pressure, load along the face, shares, pattern."""
-    bed, forces = field.bed, field.force_N
-    whole = np.where(force > 0, force, np.nan)
-    flat = field.pressure_MPa.reshape((*force.shape, -1))
-    at = flat.argmax(axis=-1)
-    slices = bed.face_mm.size
-    of_slice = np.zeros((*force.shape, slices))
-    for one in range(slices):
-        of_slice[..., one] = forces.sum(axis=(-2, -1), where=bed.face_slice == one)
-    of_slice /= bed.position_mm.size * bed.width_mm / slices
-    share, roots = _shares(field, whole)
-    corner = forces.sum(axis=-1, where=bed.at_corner).max(axis=-1) / whole
-    largest = np.where(force > 0, of_slice.max(axis=-1), np.nan)
-    low, high = _pattern(of_slice > 0, bed)
-    low, high = (np.where(force > 0, end, np.nan) for end in (low, high))
-    return {
-        "largest_pressure_MPa": np.where(force > 0, flat.max(axis=-1), np.nan),
-        "pressure_place_mm": np.where(force > 0, bed.place_mm.ravel()[at], np.nan),
-        "pressure_face_mm": np.where(force > 0, bed.face_of.ravel()[at], np.nan),
-        "face_load_N_mm": of_slice,
-        "face_load_factor": largest / of_slice.mean(axis=-1),
-        "largest_share": share,
-        "pinion_root_share": roots[0],
-        "wheel_root_share": roots[1],
-        "corner_share": corner,
-        "face_end_share": np.maximum(of_slice[..., 0], of_slice[..., -1]) / largest,
-        "pattern_from_mm": low,
-        "pattern_to_mm": high,
-        "pattern_margin_mm": np.minimum(low, bed.width_mm - high),
-    }
-
-
-def _shares(field: ContactField, whole: Array) -> tuple[Array, tuple[Array, Array]]:
-    """The largest share of one pair, and the largest root moment of both gears."""
-    bed = field.bed
-    pairs = np.unique(bed.tooth_pair)
-    arms = root_arms_mm(bed)
-    share, roots = np.zeros(whole.shape), (np.zeros(whole.shape), np.zeros(whole.shape))
-    for one in pairs:
-        mine = (bed.tooth_pair == one) & bed.bed.usable
-        load = field.force_N.sum(axis=-1, where=mine)
-        np.maximum(share, load.max(axis=-1) / whole, out=share)
-        for found, (arm, longest) in zip(roots, arms, strict=True):
-            moment = (field.force_N * arm).sum(axis=-1, where=mine) / longest
-            np.maximum(found, moment.max(axis=-1) / whole, out=found)
-    return share, roots
-
-
-def _pattern(loaded: np.typing.NDArray[np.bool_], bed: MeshBed) -> tuple[Array, Array]:
-    """From where to where on the face slices carry load."""
-    width = bed.width_mm / bed.face_mm.size
-    first = loaded.argmax(axis=-1)
-    last = loaded.shape[-1] - loaded[..., ::-1].argmax(axis=-1)
-    return width * first, width * last
 
 
 def _said(bed: MeshBed, torque: Array, found: Pressed, loaded: dict[str, Array]) -> tuple[Notice, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,10 +11,10 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, array
 from gearcheck.gear.pair import PairGeometry
 from gearcheck.meshing.approach import LocalApproach
+from gearcheck.meshing.compliance import GearCompliance
 from gearcheck.meshing.corner import rolls, touch
+from gearcheck.meshing.given_way import add_given_way, along_face
 from gearcheck.meshing.unilateral import Bed
-
-GearCompliance = Any  # until it is there
 
 BEYOND = 0.25
 """So many pitches before and after the path of contact deflected teeth can still touch with a corner."""
@@ -95,7 +94,7 @@ def mesh_bed(
     modulus_MPa: float = 206000.0,
     poisson: float = 0.3,
 ) -> MeshBed:
-    """Return the elastic bed of a mesh.
+    """Return the elastic bed of a mesh: every place where its tooth pairs can touch, and how they give way.
 
     Parameters
     ----------
@@ -119,12 +118,30 @@ def mesh_bed(
     ------
     InputError
         Too few positions or slices, or a pair that stops.
+
+    Notes
+    -----
+    Source: elastic teeth by their compliance, a line contact on each slice; see `loaded_contact`.
+    Valid for: pairs that can work.
+    Departures: of contact off the path no more than a quarter of a pitch is looked at.
+    Checked: BED-RADIUS.
+
+    Examples
+    --------
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.meshing.compliance import gear_compliance
+    >>> from gearcheck.meshing.inputs import Body
+    >>> gear = dict(teeth=30, profile_shift=0.0, tip_diameter_mm=128, face_width_mm=32, rack_dedendum=1.25,
+    ...             rack_root_radius=0.38, protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...                      centre_distance_mm=120, pinion=Tooth(**gear), wheel=Tooth(**gear))
+    >>> gives = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=32)
+    >>> bed = mesh_bed(pair=pair, pinion=gives, wheel=gives, positions=16, slices=5)
+    >>> bed.place_mm.shape  # two tooth pairs of five slices, a third one at a corner
+    (16, 15)
     """
-    faults = Faults()
-    faults.need(positions >= 4, "positions", positions, "4 positions of a mesh cycle or more")
-    faults.need(slices >= 1, "slices", slices, "1 slice or more")
-    faults.need(not pair.stops, "pair", "; ".join(one.text for one in pair.stops), "a pair that can work")
-    faults.check()
+    _check(pair, positions, slices)
     width, pitch = float(pair.common_face_width_mm), float(pair.base_pitch_mm)
     face = (np.arange(slices) + 0.5) * width / slices
     position = np.arange(positions) * pitch / positions
@@ -134,7 +151,7 @@ def mesh_bed(
     flexibility, depths = np.zeros((positions, pairs.size * slices, pairs.size * slices)), []
     for gear, radius, ahead in ((pinion, met.pinion_radius, 1), (wheel, met.wheel_radius, -1)):
         weights = gear.weights(radius)
-        add_given_way(flexibility, _along(gear, pair, face), weights, np.asarray(near.any(axis=-1)), ahead)
+        add_given_way(flexibility, along_face(gear, pair, face), weights, near, ahead)
         depths.append((weights @ array(gear.depth_mm)).reshape(positions, -1))
     chosen, usable = _chosen(near.reshape(positions, -1))
     rows = np.arange(positions)[:, None]
@@ -164,6 +181,14 @@ def mesh_bed(
     )
 
 
+def _check(pair: PairGeometry, positions: int, slices: int) -> None:
+    faults = Faults()
+    faults.need(positions >= 4, "positions", positions, "4 positions of a mesh cycle or more")
+    faults.need(slices >= 1, "slices", slices, "1 slice or more")
+    faults.need(not pair.stops, "pair", "; ".join(one.text for one in pair.stops), "a pair that can work")
+    faults.check()
+
+
 def _places(
     pair: PairGeometry, position: Array, face: Array, *, right_lean: bool
 ) -> tuple[NDArray[np.intp], Array]:
@@ -191,66 +216,3 @@ def _reduced(pair: PairGeometry, place: Array) -> Array:
     least = 1e-3 * float(pair.base_pitch_mm)
     both = np.maximum(first, least) * np.maximum(second, least)
     return array(both / ((first + second if pair.side > 0 else second - first) * lean))
-
-
-def _along(gear: GearCompliance, pair: PairGeometry, face: Array) -> Array:
-    """What a force at one slice moves another, by step of teeth and heights.
-
-    The waves of the tooth are those of its own face width, which the common one lies in the middle of.
-
-    Returns
-    -------
-    ndarray
-        mm/N, shape (steps, slices, heights, heights, slices): loaded slice, its height, moved height, slice.
-    """
-    wave = array(gear.wave_per_mm)
-    length, lean = np.pi / wave[1], np.cos(np.radians(float(pair.helix_angle_deg)))
-    width = float(pair.common_face_width_mm)
-    along = (face - width / 2.0) / lean + length / 2.0
-    half = (face[1] - face[0] if face.size > 1 else width) / lean / 2.0
-    # a force is spread over its slice
-    shape = np.cos(wave[:, None] * along) * np.sinc(wave * half / np.pi)[:, None]
-    weight = np.where(wave > 0.0, 2.0, 1.0)[:, None] / length
-    waves = (weight * shape)[:, :, None] * shape[:, None, :]
-    return array(np.einsum("dmab,mst->dsabt", array(gear.compliance), waves, optimize=True))
-
-
-def add_given_way(
-    flexibility: Array, gear_along: Array, weights: Array, near: NDArray[np.bool_], ahead: int
-) -> None:
-    """Add what one gear gives way at each contact for a force at each other one.
-
-    Parameters
-    ----------
-    flexibility : ndarray
-        Added to, mm/N, shape (positions, pairs · slices, pairs · slices).
-    gear_along : ndarray
-        By `_along`.
-    weights : ndarray
-        Of the heights at each contact, shape (positions, pairs, slices, heights).
-    near : ndarray of bool
-        Whether a pair can touch at a position, shape (positions, pairs).
-    ahead : int
-        1 where the next tooth pair is on the side that the loaded flank faces, -1 where it is behind.
-    """
-    positions, pairs, slices, _ = weights.shape
-    blocks = flexibility.reshape(positions, pairs, slices, pairs, slices)
-    far = gear_along.shape[0] - 1
-    for loaded in range(pairs):
-        for moved in range(pairs):
-            step = (moved - loaded) * ahead
-            both = np.flatnonzero(near[:, loaded] & near[:, moved])
-            if step < 0 or not both.size:
-                continue
-            found = _block(gear_along[min(step, far)], weights[both, loaded], weights[both, moved])
-            blocks[both, loaded, :, moved, :] += found
-            if moved != loaded:  # the way back is the same
-                blocks[both, moved, :, loaded, :] += found.transpose(0, 2, 1)
-
-
-def _block(along: Array, loaded: Array, moved: Array) -> Array:
-    """Shape (positions, loaded slices, moved slices)."""
-    slices, heights, *_ = along.shape
-    part = np.matmul(loaded.transpose(1, 0, 2), along.reshape(slices, heights, -1))
-    part = part.reshape(slices, len(loaded), heights, slices)
-    return array(np.einsum("xpby,pyb->pxy", part, moved, optimize=True))

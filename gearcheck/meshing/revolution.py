@@ -14,8 +14,9 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
+from gearcheck.meshing.contact_field import contact_field
 from gearcheck.meshing.form import FlankForm, Misalignment, ToothDeviations
-from gearcheck.meshing.loaded import ORDERS, contact_field, normal_force_N, separation_mm, under_load
+from gearcheck.meshing.loaded import ORDERS, normal_force_N, separation_mm, under_load
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.meshing.tooth_by_tooth import in_mesh, need_teeth, stood_out_um
 

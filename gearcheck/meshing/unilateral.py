@@ -176,7 +176,7 @@ def _wanted(
         worst = np.where(pulling, -forces / force[:, None], 0.0)
         pulled = pulling & (worst == worst.max(axis=-1, keepdims=True))
         deepest = overlapping & (gap == gap.min(axis=-1, where=overlapping, initial=0.0)[:, None])
-        overlapping = deepest & ~pulling.any(axis=-1)[:, None]
+        overlapping = deepest & ~pulling.any(axis=-1, keepdims=True)
         pulling = pulled
     wanted: NDArray[np.bool_] = (active & ~pulling) | overlapping
     return wanted

@@ -5,10 +5,10 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
-from gearcheck.meshing.compliance import gear_compliance
 
 from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.pair import PairGeometry, pair_geometry
+from gearcheck.meshing.compliance import gear_compliance
 from gearcheck.meshing.form import FlankForm
 from gearcheck.meshing.inputs import Body
 from gearcheck.meshing.mesh_bed import MeshBed, mesh_bed

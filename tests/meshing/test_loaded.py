@@ -271,3 +271,19 @@ def test_a_relief_without_its_start_is_refused():
     form = FlankForm(from_roll_mm=5.0, to_roll_mm=20.0, tip_relief_um=10.0)
     with pytest.raises(InputError, match="high_relief_start_mm"):
         loaded_contact(bed=bed, torque_Nm=10.0, pinion=form, wheel=form)
+
+
+def test_the_radius_at_the_pitch_point_is_that_of_both_flanks():
+    check = cases("loaded", "gearcheck.meshing.mesh_bed:mesh_bed")[0]
+    found = {}
+    for name, helix in (("spur_mm", 0.0), ("helical_mm", check.inputs["helix_deg"])):
+        bed = bed_of(positions=512, slices=1, helix_deg=helix)
+        pinion = bed.pair.pinion
+        rolled = (
+            pinion.working_pitch_diameter_mm / 2 * np.sin(np.radians(bed.pair.working_pressure_angle_deg))
+        )
+        place = bed.place_mm.ravel()
+        order = np.argsort(place)
+        radius = bed.bed.local.radius_mm.ravel()
+        found[name] = np.interp(rolled - pinion.start_radius_mm, place[order], radius[order])
+    holds(check, **found)

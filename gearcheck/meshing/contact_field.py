@@ -1,0 +1,129 @@
+"""What one looks at in a loaded contact: pressure, load along the face, shares of the pairs, pattern."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gearcheck.basics.numbers import Array
+from gearcheck.meshing.mesh_bed import MeshBed
+from gearcheck.meshing.root_arm import root_arms_mm
+
+
+@dataclass(frozen=True)
+class ContactField:
+    """Each contact of each position, as in `MeshBed`; leading axes are samples.
+
+    Parameters
+    ----------
+    bed : MeshBed
+        The places.
+    force_N : ndarray
+        Normal force, shape (..., positions, contacts).
+    line_load_N_mm, half_width_mm, pressure_MPa : ndarray
+        Along the contact line; the pressure is that of a line contact, at a corner too.
+    """
+
+    bed: MeshBed
+    force_N: Array
+    line_load_N_mm: Array
+    half_width_mm: Array
+    pressure_MPa: Array
+
+
+def contact_field(bed: MeshBed, force_N: Array) -> ContactField:
+    """Return line load, half-width and pressure of each contact.
+
+    Parameters
+    ----------
+    bed : MeshBed
+        Its contacts.
+    force_N : ndarray
+        Normal force, shape (..., positions, contacts).
+
+    Returns
+    -------
+    ContactField
+        Of the same shape.
+    """
+    load = force_N / bed.bed.length_mm
+    modulus, radius = bed.bed.local.contact_modulus_MPa, bed.bed.local.radius_mm
+    return ContactField(
+        bed=bed,
+        force_N=force_N,
+        line_load_N_mm=load,
+        half_width_mm=np.sqrt(4.0 * load * radius / (np.pi * modulus)),
+        pressure_MPa=np.sqrt(load * modulus / (np.pi * radius)),
+    )
+
+
+def field_values(field: ContactField, force: Array) -> dict[str, Array]:
+    """Return what one looks at first: pressure, load along the face, shares, pattern.
+
+    Parameters
+    ----------
+    field : ContactField
+        Of shape (..., positions, contacts).
+    force : ndarray
+        F_bn in N, shape (...); 0 without load.
+
+    Returns
+    -------
+    dict of str to ndarray
+        By the fields of `LoadedContact`.
+    """
+    bed, forces = field.bed, field.force_N
+    whole = np.where(force > 0, force, np.nan)
+    flat = field.pressure_MPa.reshape((*force.shape, -1))
+    at = flat.argmax(axis=-1)
+    slices = bed.face_mm.size
+    of_slice = np.zeros((*force.shape, slices))
+    for one in range(slices):
+        of_slice[..., one] = forces.sum(axis=(-2, -1), where=bed.face_slice == one)
+    of_slice /= bed.position_mm.size * bed.width_mm / slices
+    share, roots = _shares(field, whole)
+    corner = forces.sum(axis=-1, where=bed.at_corner).max(axis=-1) / whole
+    largest = np.where(force > 0, of_slice.max(axis=-1), np.nan)
+    low, high = _pattern(of_slice > 0, bed)
+    low, high = (np.where(force > 0, end, np.nan) for end in (low, high))
+    return {
+        "largest_pressure_MPa": np.where(force > 0, flat.max(axis=-1), np.nan),
+        "pressure_place_mm": np.where(force > 0, bed.place_mm.ravel()[at], np.nan),
+        "pressure_face_mm": np.where(force > 0, bed.face_of.ravel()[at], np.nan),
+        "face_load_N_mm": of_slice,
+        "face_load_factor": largest / of_slice.mean(axis=-1),
+        "largest_share": share,
+        "pinion_root_share": roots[0],
+        "wheel_root_share": roots[1],
+        "corner_share": corner,
+        "face_end_share": np.maximum(of_slice[..., 0], of_slice[..., -1]) / largest,
+        "pattern_from_mm": low,
+        "pattern_to_mm": high,
+        "pattern_margin_mm": np.minimum(low, bed.width_mm - high),
+    }
+
+
+def _shares(field: ContactField, whole: Array) -> tuple[Array, tuple[Array, Array]]:
+    """The largest share of one pair, and the largest root moment of both gears."""
+    bed = field.bed
+    pairs = np.unique(bed.tooth_pair)
+    arms = root_arms_mm(bed)
+    share, roots = np.zeros(whole.shape), (np.zeros(whole.shape), np.zeros(whole.shape))
+    for one in pairs:
+        mine = (bed.tooth_pair == one) & bed.bed.usable
+        load = field.force_N.sum(axis=-1, where=mine)
+        np.maximum(share, load.max(axis=-1) / whole, out=share)
+        for found, (arm, longest) in zip(roots, arms, strict=True):
+            moment = (field.force_N * arm).sum(axis=-1, where=mine) / longest
+            np.maximum(found, moment.max(axis=-1) / whole, out=found)
+    return share, roots
+
+
+def _pattern(loaded: NDArray[np.bool_], bed: MeshBed) -> tuple[Array, Array]:
+    """From where to where on the face slices carry load."""
+    width = bed.width_mm / bed.face_mm.size
+    first = loaded.argmax(axis=-1)
+    last = loaded.shape[-1] - loaded[..., ::-1].argmax(axis=-1)
+    return width * first, width * last
