@@ -14,6 +14,7 @@ from tests.checks import cases, holds
 from tests.meshing.pairs import bed_of, compliances, form_of, forms_of, pair_of
 
 CHECKS = {check.id: check for check in cases("loaded", "gearcheck.meshing.loaded:loaded_contact")}
+BED = cases("loaded", "gearcheck.meshing.mesh_bed:mesh_bed")
 KINDS = {
     "spur": {},
     "helical": {"helix_deg": 15.0},
@@ -274,7 +275,7 @@ def test_a_relief_without_its_start_is_refused():
 
 
 def test_the_radius_at_the_pitch_point_is_that_of_both_flanks():
-    check = cases("loaded", "gearcheck.meshing.mesh_bed:mesh_bed")[0]
+    check = BED[0]
     found = {}
     for name, helix in (("spur_mm", 0.0), ("helical_mm", check.inputs["helix_deg"])):
         bed = bed_of(positions=512, slices=1, helix_deg=helix)
