@@ -1,0 +1,313 @@
+"""Tip relief and crowning weighed: how evenly the mesh turns against how hard its flanks press."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import minimize
+from scipy.stats import qmc
+
+from gearcheck.basics.errors import Faults
+from gearcheck.basics.methods import Level, Method, Notice, Status
+from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.results import Result, term
+from gearcheck.meshing.candidates import OUTCOMES, ReliefLimits, Trial
+from gearcheck.meshing.form import FlankForm, Misalignment
+from gearcheck.meshing.mesh_bed import MeshBed
+
+ADVISOR = Method(
+    key="relief_front",
+    title="Modifications that nothing else beats in both error and pressure",
+    source="points spread evenly by Sobol's sequence, then optimised for several weights of both aims",
+    edition="",
+    clause="set of points of which none is beaten in both aims by another",
+    status=Status.COMMON_PRACTICE,
+    implements=(
+        "amount and start of tip relief, crowning of helix and profile, of both gears",
+        "peak to peak error, the worst of all torques and misalignments",
+        "contact pressure, the worst of all misalignments at the highest torque",
+    ),
+    leaves_out=(
+        "what a modification costs to make, how closely it is kept, noise, and scuffing",
+        "points between those that were tried: a set of points, not a proof that none is better",
+    ),
+    departures=("Pressure at a tip corner counts as that of a line contact: its share of the load is told.",),
+)
+SPREAD, BATCH, EACH = 64, 16, 28
+"""Points spread at first, so many at once; and tried for each weight."""
+CLOSE = 0.02
+"""Points that differ by less in both aims are told once."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FrontSoFar(Result):
+    """What no point that was tried beats in both aims, from the evenest mesh to the least pressure.
+
+    Arrays have one entry a point of the front; those named "every" one a point tried, the drawn flanks first.
+    """
+
+    method: ClassVar[Method] = ADVISOR
+    of: Number = term("Points to be tried, at most", "N_p")
+    done: Number = term("Points tried", "N_d", "", words="so far")
+    drawn_peak_to_peak_um: Number = term("Peak to peak as drawn", "TE_pp0", "µm", words="worst of all loads")
+    drawn_pressure_MPa: Number = term(
+        "Largest contact pressure as drawn", "p_00", "MPa", words="worst at the highest torque"
+    )
+    pinion_tip_relief_um: Number = term("Tip relief, pinion", "C_αa1", "µm", words="tried")
+    pinion_tip_relief_start_mm: Number = term("Roll where it starts, pinion", "ρ_Ca1", "mm", words="tried")
+    wheel_tip_relief_um: Number = term("Tip relief, wheel", "C_αa2", "µm", words="tried")
+    wheel_tip_relief_start_mm: Number = term("Roll where it starts, wheel", "ρ_Ca2", "mm", words="tried")
+    pinion_helix_crowning_um: Number = term("Helix crowning, pinion", "C_β1", "µm", words="tried")
+    wheel_helix_crowning_um: Number = term("Helix crowning, wheel", "C_β2", "µm", words="tried")
+    pinion_profile_crowning_um: Number = term("Profile crowning, pinion", "C_α1", "µm", words="tried")
+    wheel_profile_crowning_um: Number = term("Profile crowning, wheel", "C_α2", "µm", words="tried")
+    peak_to_peak_um: Number = term(
+        "Peak to peak error", "TE_pp", "µm", words="worst of all torques and misalignments"
+    )
+    largest_pressure_MPa: Number = term(
+        "Largest contact pressure", "p_0max", "MPa", words="worst misalignment, highest torque"
+    )
+    face_load_factor: Number = term(
+        "Equivalent face load factor", "K_Hβ", "", words="worst misalignment, highest torque"
+    )
+    pinion_root_share: Number = term(
+        "Largest root moment, pinion", "m_1", "", words="share of the whole load at the tip"
+    )
+    wheel_root_share: Number = term(
+        "Largest root moment, wheel", "m_2", "", words="share of the whole load at the tip"
+    )
+    corner_share: Number = term(
+        "Largest share on tip corners", "X_k", "", words="load off the path of contact over the whole"
+    )
+    every_peak_to_peak_um: Number = term(
+        "Peak to peak of every point tried", "TE_ppi", "µm", words="worst of all loads"
+    )
+    every_pressure_MPa: Number = term(
+        "Largest pressure of every point tried", "p_0i", "MPa", words="worst at the highest torque"
+    )
+
+
+def relief_front(
+    *,
+    bed: MeshBed,
+    pinion: FlankForm,
+    wheel: FlankForm,
+    torques_Nm: Number,
+    limits: ReliefLimits,
+    generator: np.random.Generator,
+    misalignments: Misalignment | None = None,
+    rounds: int = 8,
+) -> Iterator[FrontSoFar]:
+    """Yield the modifications that nothing tried beats in both error and pressure, round by round.
+
+    min (max TE_pp, max p_0): a point stays where no other is at most as high in both and lower in one
+
+    Parameters
+    ----------
+    bed : MeshBed
+        Few positions and slices are enough, such as 16 and 11.
+    pinion, wheel : FlankForm
+        As drawn, without samples: the first point tried.
+    torques_Nm : float or array
+        T_1 over 0, N·m, shape (torques,).
+    limits : ReliefLimits
+        Of what may move.
+    generator : Generator
+        Of the random shift of the spread points.
+    misalignments : Misalignment, optional
+        Of the axes, numbers of shape (cases,).
+    rounds : int
+        Weights of both aims for which the front is refined.
+
+    Yields
+    ------
+    FrontSoFar
+        After each batch and round; whoever waits may stop after any of them.
+
+    Raises
+    ------
+    InputError
+        No torque, nothing that moves, limits off the flank, a relief without its start.
+
+    Notes
+    -----
+    Source: Sobol's sequence and derivative-free optimisation of scipy; contact as of `loaded_contact`.
+    Valid for: T_1 over 0.
+    Departures: the front is that of the points tried.
+    Checked: FRONT-RELIEF.
+
+    Examples
+    --------
+    See the guide of the package.
+    """
+    faults = Faults()
+    faults.need(rounds >= 0, "rounds", rounds, "0 rounds or more")
+    faults.check()
+    trial = Trial(bed, pinion, wheel, np.atleast_1d(array(torques_Nm)), _cases(misalignments), limits)
+    trial.check()
+    low, high = trial.spans.T
+    pool = _Pool(trial, of=1 + SPREAD + rounds * EACH)
+    pool.add(trial.drawn[None])
+    sequence = qmc.Sobol(low.size, scramble=True, seed=generator).random(SPREAD)
+    for first in range(0, SPREAD, BATCH):
+        pool.add(low + (high - low) * sequence[first : first + BATCH])
+        yield pool.front()
+    for weight in _from_the_middle(rounds):
+        _refine(pool, weight, low, high)
+        yield pool.front()
+
+
+def _cases(lean: Misalignment | None) -> Misalignment:
+    lean = lean or Misalignment()
+    in_plane, out_of_plane = np.broadcast_arrays(
+        np.atleast_1d(array(lean.in_plane_um)), np.atleast_1d(array(lean.out_of_plane_um))
+    )
+    return Misalignment(in_plane_um=in_plane, out_of_plane_um=out_of_plane)
+
+
+def _from_the_middle(rounds: int) -> Array:
+    """Weights of the error between 0 and 1, the balanced ones first: who stops early has those."""
+    weights = (np.arange(rounds) + 0.5) / max(rounds, 1)
+    return array(weights[np.argsort(np.abs(weights - 0.5), kind="stable")])
+
+
+class _Pool:
+    """All points that were tried."""
+
+    def __init__(self, trial: Trial, of: int) -> None:
+        self.trial, self.of = trial, of
+        self.points = np.empty((0, len(trial.moved)))
+        self.outcomes = np.empty((0, len(OUTCOMES)))
+
+    def add(self, points: Array) -> Array:
+        found = self.trial.outcomes(points)
+        self.points = np.concatenate([self.points, points])
+        self.outcomes = np.concatenate([self.outcomes, found])
+        return found
+
+    @property
+    def aims(self) -> Array:
+        """Error and pressure; what was not solved is never best."""
+        return np.where(np.isnan(self.outcomes[:, :2]), np.inf, self.outcomes[:, :2])
+
+    def front(self) -> FrontSoFar:
+        best = thinned(self.aims, unbeaten(self.aims))
+        peak, pressure = self.outcomes[:, 0], self.outcomes[:, 1]
+        said: tuple[Notice, ...] = ()
+        unsolved = int(np.isnan(peak).sum())
+        if unsolved:
+            text = f"{unsolved} of {peak.size} points were not solved: they are left out."
+            said = (Notice(Level.CAUTION, f"{ADVISOR.key}.unsolved", text),)
+        return FrontSoFar(
+            of=self.of,
+            done=len(peak),
+            drawn_peak_to_peak_um=peak[0],
+            drawn_pressure_MPa=pressure[0],
+            **self.trial.inputs(self.points[best]),
+            **dict(zip(OUTCOMES, self.outcomes[best].T, strict=True)),
+            every_peak_to_peak_um=peak,
+            every_pressure_MPa=pressure,
+            notices=said,
+        )
+
+
+def unbeaten(aims: Array) -> NDArray[np.intp]:
+    """Return which points no other beats: at most as high in every aim, and lower in one.
+
+    Parameters
+    ----------
+    aims : ndarray
+        Shape (points, aims); infinite where there is no value.
+
+    Returns
+    -------
+    ndarray of int
+        Places of the points; of equal ones the first.
+
+    Examples
+    --------
+    >>> unbeaten(np.array([[1.0, 5.0], [2.0, 2.0], [2.0, 3.0], [5.0, 1.0], [2.0, 2.0]])).tolist()
+    [0, 1, 3]
+    """
+    _, first = np.unique(aims, axis=0, return_index=True)
+    kept = np.sort(first)
+    mine = aims[kept]
+    as_low = (mine[:, None] <= mine).all(axis=-1)
+    lower = (mine[:, None] < mine).any(axis=-1)
+    beaten = (as_low & lower).any(axis=0) | ~np.isfinite(mine).all(axis=-1)
+    return kept[~beaten]
+
+
+def thinned(aims: Array, front: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return a front without points that are nearly those beside them.
+
+    Parameters
+    ----------
+    aims : ndarray
+        Of all points, shape (points, 2).
+    front : ndarray of int
+        By `unbeaten`.
+
+    Returns
+    -------
+    ndarray of int
+        From the lowest first aim to the lowest second one; both ends stay, and so does point 0.
+
+    Examples
+    --------
+    >>> aims = np.array([[9.0, 9.0], [1.0, 5.0], [1.001, 4.99], [3.0, 2.0]])
+    >>> thinned(aims, unbeaten(aims)).tolist()
+    [1, 3]
+    """
+    order = front[np.argsort(aims[front, 0], kind="stable")]
+    kept: list[int] = []
+    for one in order.tolist():
+        ends = one in (0, order[-1])
+        near = kept and (np.abs(aims[one] / aims[kept[-1]] - 1.0) < CLOSE).all()
+        if near and ends and kept[-1] not in (0, order[0]):
+            kept.pop()
+        if ends or not near:
+            kept.append(one)
+    return np.array(kept, dtype=np.intp)
+
+
+def _refine(pool: _Pool, weight: float, low: Array, high: Array) -> None:
+    """Try some points for one weight of both aims, from the best so far."""
+    aims = pool.aims
+    front = aims[unbeaten(aims)]
+    if not len(front):
+        return
+    ideal = front.min(axis=0)
+    scale = np.maximum(np.ptp(front, axis=0), 1e-3 * ideal)
+    score = _score(ideal, scale, np.array([weight, 1.0 - weight]))
+    start = pool.points[int(np.argmin(score(aims)))]
+    moving = high > low
+    wide = np.where(moving, high - low, 1.0)
+
+    def tried(share: Array) -> float:
+        point = low + wide * np.where(moving, np.clip(share, 0.0, 1.0), 0.0)
+        found = pool.add(point[None])[:, :2]
+        return float(score(np.where(np.isnan(found), 1e9, found))[0])
+
+    begun = array(np.clip((start - low) / wide, 0.0, 1.0))
+    minimize(
+        tried,
+        begun,
+        method="COBYLA",
+        bounds=[(0.0, 1.0)] * low.size,
+        options={"maxiter": EACH, "rhobeg": 0.12, "tol": 1e-3},
+    )
+
+
+def _score(ideal: Array, scale: Array, weight: Array) -> Callable[[Array], Array]:
+    """The larger of both weighted aims, and a little of their sum so that neither is given away."""
+
+    def score(aims: Array) -> Array:
+        over = weight * (aims - ideal) / scale
+        return array(over.max(axis=-1) + 0.05 * over.sum(axis=-1))
+
+    return score
