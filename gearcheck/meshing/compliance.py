@@ -43,7 +43,7 @@ COMPLIANCE = Method(
         "angles go with the number of teeth, the tooth is narrower by cos β at the reference circle.",
         "Cosine series along the tooth: each end of the face is a mirror. It is free of shear, but its axial "
         "strain is held as in plane strain.",
-        "Teeth beyond the three in detail are left out, the ring ends at the root circle there.",
+        "For the teeth beyond the three in detail the ring ends 0.2 modules above its root circle.",
         "The gear is held at its bore, without bore at 0.6 of the root diameter, a rim without web at its "
         "inside; an internal gear at the outside of its rim, without rim at 1.3 of the root diameter.",
         "The web has the stiffness of the full width times its share of the width.",

@@ -16,6 +16,8 @@ EDGE, OF_LAYER = 0.8, 0.4
 """Depth below the root circle down to which the columns become even: in modules, and at most of the layer."""
 FIRST = 0.6
 """Height in modules of the first row below that; in pitches the width of the first column without teeth."""
+STANDING = 0.2
+"""Height in modules that stands for the teeth left out: so the ring moves as one with all its teeth."""
 SOFTEST = 2.2
 """Largest power by which the columns without teeth become wider."""
 
@@ -196,13 +198,19 @@ def _ring(section: Section, foot: Array, radii: Array, counts: Counts) -> Array:
     to_middle = np.linspace(-1.0, 1.0, 2 * counts.smooth + 1)[:-1]
     grown = np.sign(to_middle) * (1 - (1 - np.abs(to_middle)) ** np.clip(power, 1.0, SOFTEST))
     smooth = np.pi + half * grown
-    outer = section.root_radius_mm * _around(smooth)
-    top = np.concatenate([edge, outer])
+    top = np.concatenate([edge, _without_teeth(section, len(smooth))[:, None] * _around(smooth)])
     round_ = _around(np.concatenate([even, smooth]))
     last = 2 * counts.edge
     share = np.linspace(0.0, 1.0, last + 1)[:, None, None]
     above = top + share * (radii[last] * round_ - top)
     return np.concatenate([above, radii[last + 1 :, None, None] * round_])
+
+
+def _without_teeth(section: Section, count: int) -> Array:
+    """Return the radii of the ring's edge away from the teeth: from the root circle up within a column."""
+    from_end = np.minimum(np.arange(count), count - np.arange(count))
+    height = section.side * STANDING * section.module_mm
+    return section.root_radius_mm + height * np.minimum(from_end / 2, 1.0)
 
 
 def _around(angle: Array) -> Array:
