@@ -184,7 +184,7 @@ def gear_compliance(
     (3, 22, 8, 8)
     >>> at = found.weights(60.0)
     >>> round(float(1e6 * at @ found.compliance[0, 0] @ at), 1)
-    24.4
+    24.3
     """
     _check(gear, pair, body, face_width_mm, heights, waves)
     length = float(face_width_mm) / np.cos(np.radians(float(array(pair.helix_angle_deg))))
