@@ -79,8 +79,15 @@ class MeshBed:
 
     @property
     def rolls_mm(self) -> tuple[Array, Array]:
-        """Roll lengths of pinion and wheel at each contact, at a corner those of the flank drawn on."""
-        return rolls(self.pair, self.place_mm)
+        """Roll lengths of pinion and wheel at each contact, at a corner that of the tip and of what it meets."""
+        first, second = (
+            np.sqrt(np.maximum(radius**2 - (float(base) / 2.0) ** 2, 0.0))
+            for radius, base in (
+                (self.pinion_radius_mm, self.pair.pinion_base_diameter_mm),
+                (self.wheel_radius_mm, self.pair.wheel_base_diameter_mm),
+            )
+        )
+        return first, second
 
 
 def mesh_bed(

@@ -7,7 +7,8 @@ import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
-from gearcheck.meshing.form import FlankForm, Misalignment
+from gearcheck.meshing.corner import line_mm, rolls
+from gearcheck.meshing.form import FlankForm, Misalignment, standing_out_um
 from gearcheck.meshing.loaded import loaded_contact, separation_mm
 from gearcheck.meshing.mesh_bed import mesh_bed
 from tests.checks import cases, holds
@@ -153,6 +154,27 @@ def test_neighbouring_teeth_take_part_of_the_difference():
         loaded_contact(bed=bed, torque_Nm=300.0, **forms_of(bed)).peak_to_peak_um for bed in (usual, apart)
     )
     assert 1.1 < uncoupled / coupled < 1.4
+
+
+def test_a_relieved_corner_is_as_far_away_as_points_of_its_flank_say():
+    """Points of a pinion's flank with its relief, turned until one of them meets the wheel's."""
+    bed = bed_of()
+    pair = bed.pair
+    form = form_of(pair.pinion, tip_relief_um=30.0, profile_crowning_um=10.0)
+    open_um = 1000.0 * separation_mm(bed, form, form_of(pair.wheel), Misalignment())
+    first, second = rolls(pair, bed.place_mm)
+    base = pair.pinion_base_diameter_mm / 2, pair.wheel_base_diameter_mm / 2
+    turn = np.linspace(0, form.to_roll_mm / base[0], 20001)
+    off_mm = -standing_out_um(form, turn * base[0], 0 * turn + 16.0, 32.0) / 1000
+    past = (bed.place_mm > pair.path_length_mm) & bed.bed.usable & (bed.face_slice == 5)
+    assert past.sum() > 5
+    for at in zip(*np.nonzero(past), strict=True):
+        angle = first[at] / base[0] - turn + np.arctan(turn) - off_mm / base[0]
+        radius = base[0] * np.hypot(1, turn)
+        out, along = base[0] + base[1] - radius * np.cos(angle), line_mm(pair) - radius * np.sin(angle)
+        rolled = np.sqrt(np.maximum(out**2 + along**2 - base[1] ** 2, 0)) / base[1]
+        gap = np.arctan2(along, out) - second[at] / base[1] + rolled - np.arctan(rolled)
+        assert open_um[at] == pytest.approx(1000 * base[1] * gap.min(), rel=0.03)
 
 
 def test_corners_smooth_the_error_of_a_plain_pair(monkeypatch):
