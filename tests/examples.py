@@ -45,8 +45,10 @@ from gearcheck.materials.composition import steel_composition
 from gearcheck.materials.hardenability import jominy_band
 from gearcheck.materials.hardness import HRC_from_HV, HV_from_HRC
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Quality, Steel, Treatment
-from gearcheck.meshing.form import FlankForm
+from gearcheck.meshing.candidates import ReliefLimits
+from gearcheck.meshing.form import FlankForm, ToothDeviations
 from gearcheck.meshing.inputs import Body
+from gearcheck.meshing.made import GearScatter, ManufacturingScatter
 from gearcheck.meshing.mesh_bed import mesh_bed
 from gearcheck.stress.agma_inputs import Enclosure
 from gearcheck.stress.agma_load import load_distribution
@@ -128,6 +130,20 @@ def of_loaded_teeth(pair: Any) -> Iterator[Any]:
         for name, gear in (("pinion", pair.pinion), ("wheel", pair.wheel))
     }
     yield gearcheck.loaded_contact(bed=bed, torque_Nm=200.0, **flanks)
+    yield from of_many_cycles({"bed": bed, **flanks})
+
+
+def of_many_cycles(mesh: Any) -> Iterator[Any]:
+    """A revolution, gears drawn at random, modifications weighed."""
+    index = np.sin(np.arange(int(mesh["bed"].pair.pinion.teeth)))
+    yield gearcheck.loaded_revolution(
+        **mesh, torque_Nm=[100.0, 200.0], pinion_teeth=ToothDeviations(index_um=index)
+    )
+    random = {"generator": np.random.default_rng(1)}
+    scatter = ManufacturingScatter(pinion=GearScatter(index_um=2.0))
+    yield from gearcheck.scattered_contact(**mesh, torque_Nm=200.0, scatter=scatter, gears=3, **random)
+    limits = ReliefLimits(pinion_helix_crowning_um=(0.0, 10.0))
+    yield next(gearcheck.relief_front(**mesh, torques_Nm=200.0, limits=limits, **random))
 
 
 def of_a_pair(pair: Any) -> Iterator[Any]:

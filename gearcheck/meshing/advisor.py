@@ -142,7 +142,23 @@ def relief_front(
 
     Examples
     --------
-    See the guide of the package.
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.meshing.compliance import gear_compliance
+    >>> from gearcheck.meshing.inputs import Body
+    >>> from gearcheck.meshing.mesh_bed import mesh_bed
+    >>> gear = dict(teeth=30, profile_shift=0.0, tip_diameter_mm=128, face_width_mm=32, rack_dedendum=1.25,
+    ...             rack_root_radius=0.38, protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...                      centre_distance_mm=120, pinion=Tooth(**gear), wheel=Tooth(**gear))
+    >>> gives = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=32, waves=4)
+    >>> bed = mesh_bed(pair=pair, pinion=gives, wheel=gives, positions=8, slices=3)
+    >>> flank = FlankForm(from_roll_mm=pair.pinion.start_radius_mm, to_roll_mm=pair.pinion.tip_radius_mm)
+    >>> limits = ReliefLimits(pinion_helix_crowning_um=(0, 8))
+    >>> every = relief_front(bed=bed, pinion=flank, wheel=flank, torques_Nm=[150, 300], limits=limits,
+    ...     generator=np.random.default_rng(1), rounds=0)
+    >>> [f"{found.done:.0f} of {found.of:.0f}" for found in every]
+    ['17 of 65', '33 of 65', '49 of 65', '65 of 65']
     """
     faults = Faults()
     faults.need(rounds >= 0, "rounds", rounds, "0 rounds or more")

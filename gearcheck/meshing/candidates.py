@@ -161,8 +161,10 @@ class Trial:
             low, high = getattr(self.limits, key)
             member, _, name = key.partition("_")
             form = self.pinion if member == "pinion" else self.wheel
-            ends = (form.from_roll_mm, form.to_roll_mm) if name.endswith("start_mm") else (0.0, np.inf)
-            inside = float(ends[0]) <= low <= high and (high < ends[1])
+            inside = 0.0 <= low <= high
+            if name.endswith("start_mm"):
+                root, tip = float(form.from_roll_mm), float(form.to_roll_mm)
+                inside = min(root, tip) <= low <= high <= max(root, tip) and tip not in (low, high)
             faults.need(inside, f"limits.{key}", (low, high), "least and largest value, on the flank")
         for member, form, gear in zip(
             ("pinion", "wheel"), (self.pinion, self.wheel), (self.bed.pair.pinion, self.bed.pair.wheel),

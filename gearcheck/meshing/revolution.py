@@ -5,41 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import lcm
-from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from gearcheck.basics.errors import Faults
-from gearcheck.basics.methods import Level, Method, Notice, Range, Status
+from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, Number, array, taken
-from gearcheck.basics.results import Result, term
 from gearcheck.meshing.contact_field import contact_field
 from gearcheck.meshing.form import FlankForm, Misalignment, ToothDeviations
 from gearcheck.meshing.loaded import ORDERS, normal_force_N, separation_mm, under_load
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.meshing.tooth_by_tooth import in_mesh, need_teeth, stood_out_um
+from gearcheck.meshing.turned import REVOLUTION, LoadedRevolution
 
-REVOLUTION = Method(
-    key="loaded_revolution",
-    title="Static transmission error over a revolution, tooth by tooth",
-    source="slices along the lines of contact on elastic teeth, contact without tension",
-    edition="",
-    clause="deviations of each tooth added to the flank drawn",
-    status=Status.COMMON_PRACTICE,
-    valid=(Range("torque_Nm", "T_1", 0, np.inf, "N·m", Level.STOP),),
-    implements=(
-        "index, profile and helix deviations of every tooth of one gear or of both",
-        "mesh orders, their sidebands, and every order per revolution of both gears",
-    ),
-    leaves_out=(
-        "friction, speed, oil film, temperature; bending and torsion of the shafts, other than misalignment",
-    ),
-    departures=(
-        "All teeth give way alike: the deviations are small against the tooth.",
-        "A profile trace keeps its last value beyond its ends.",
-    ),
-)
 SIDES = (-2, -1, 1, 2)
 """Sidebands that are told, in revolutions beside a mesh order."""
 _AT_ONCE = 1_000_000
@@ -73,79 +52,6 @@ class CyclesPart:
     pair: NDArray[np.intp]
     corner_share: Array
     unsolved: int
-
-
-@dataclass(frozen=True, kw_only=True)
-class LoadedRevolution(Result):
-    """Mesh cycles one after another. Samples come first; places of the curve, cycles, orders stand last.
-
-    The error is positive where the driven gear runs ahead. Teeth count in the order in which they come into
-    mesh, from 1.
-    """
-
-    method: ClassVar[Method] = REVOLUTION
-    torque_Nm: Number = term("Torque of the pinion", "T_1", "N·m")
-    pinion_teeth: Number = term("Teeth of the pinion", "z_1")
-    wheel_teeth: Number = term("Teeth of the wheel", "z_2")
-    pinion_base_diameter_mm: Number = term("Base diameter, pinion", "d_b1", "mm", digits=6)
-    wheel_base_diameter_mm: Number = term("Base diameter, wheel", "d_b2", "mm", digits=6)
-    base_pitch_mm: Number = term("Transverse base pitch", "p_et", "mm", "π·d_b1/z_1")
-    cycles: Number = term("Mesh cycles", "N")
-    pinion_turns: Number = term("Revolutions of the pinion", "n_1", "", "N/z_1")
-    wheel_turns: Number = term("Revolutions of the wheel", "n_2", "", "N/z_2")
-    position_mm: Number = term("Rolled along the line of action", "s", "mm")
-    error_um: Number = term(
-        "Transmission error on the transverse line of action",
-        "TE",
-        "µm",
-        words="less the approach of both gears",
-    )
-    mean_um: Number = term("Its mean", "TE_m", "µm", words="mean of TE")
-    peak_to_peak_um: Number = term("Its peak to peak", "TE_pp", "µm", words="largest less smallest TE")
-    pinion_arcsec: Number = term("Peak to peak at the pinion", "φ_pp1", "″", "3600·180/π·TE_pp/(500·d_b1)")
-    wheel_arcsec: Number = term("Peak to peak at the wheel", "φ_pp2", "″", "3600·180/π·TE_pp/(500·d_b2)")
-    mesh_error_um: Number = term(
-        "Part at mesh frequency, over one pitch", "TE_z", "µm", words="mean of TE over all cycles"
-    )
-    mesh_peak_to_peak_um: Number = term(
-        "Peak to peak at mesh frequency", "TE_zpp", "µm", words="largest less smallest TE_z"
-    )
-    orders_um: Number = term("Amplitudes of the mesh orders", "TE_k", "µm", words="harmonics 1 to 5 of TE_z")
-    spectrum_um: Number = term("Amplitudes of all orders", "A", "µm", words="harmonics of TE from 1 on")
-    pinion_order: Number = term(
-        "Their order per revolution of the pinion", "o_1", "", words="harmonic over n_1"
-    )
-    wheel_order: Number = term(
-        "Their order per revolution of the wheel", "o_2", "", words="harmonic over n_2"
-    )
-    pinion_turn_um: Number = term(
-        "Amplitude once a revolution of the pinion", "A_1", "µm", words="A where o_1 is 1"
-    )
-    wheel_turn_um: Number = term(
-        "Amplitude once a revolution of the wheel", "A_2", "µm", words="A where o_2 is 1"
-    )
-    pinion_sidebands_um: Number = term(
-        "Sidebands of the mesh orders, pinion",
-        "A_k1",
-        "µm",
-        words="A where o_1 is k·z_1 - 2, -1, +1, +2",
-    )
-    wheel_sidebands_um: Number = term(
-        "Sidebands of the mesh orders, wheel", "A_k2", "µm", words="A where o_2 is k·z_2 - 2, -1, +1, +2"
-    )
-    cycle_pressure_MPa: Number = term(
-        "Largest contact pressure of each cycle", "p_0c", "MPa", words="over positions and flanks"
-    )
-    largest_pressure_MPa: Number = term("Largest contact pressure", "p_0max", "MPa", words="largest p_0c")
-    pressure_pinion_tooth: Number = term(
-        "Tooth of the pinion that has it", "i_1", "", words="as they come into mesh, from 1"
-    )
-    pressure_wheel_tooth: Number = term(
-        "Tooth of the wheel that has it", "i_2", "", words="as they come into mesh, from 1"
-    )
-    corner_share: Number = term(
-        "Largest share on tip corners", "X_k", "", words="load off the path of contact over the whole"
-    )
 
 
 def loaded_revolution(
@@ -199,7 +105,22 @@ def loaded_revolution(
 
     Examples
     --------
-    See the guide of the package.
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.meshing.compliance import gear_compliance
+    >>> from gearcheck.meshing.inputs import Body
+    >>> from gearcheck.meshing.mesh_bed import mesh_bed
+    >>> gear = dict(teeth=30, profile_shift=0.0, tip_diameter_mm=128, face_width_mm=32, rack_dedendum=1.25,
+    ...             rack_root_radius=0.38, protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...                      centre_distance_mm=120, pinion=Tooth(**gear), wheel=Tooth(**gear))
+    >>> gives = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=32, waves=4)
+    >>> bed = mesh_bed(pair=pair, pinion=gives, wheel=gives, positions=8, slices=3)
+    >>> flank = FlankForm(from_roll_mm=pair.pinion.start_radius_mm, to_roll_mm=pair.pinion.tip_radius_mm)
+    >>> offset = ToothDeviations(index_um=5 * np.cos(2 * np.pi * np.arange(30) / 30))
+    >>> found = loaded_revolution(bed=bed, torque_Nm=300, pinion=flank, wheel=flank, pinion_teeth=offset)
+    >>> print(f"{found.pinion_turn_um:.1f} µm once a turn")
+    5.0 µm once a turn
     """
     parts = loaded_cycles(
         bed=bed,

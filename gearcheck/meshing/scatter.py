@@ -121,11 +121,26 @@ def scattered_contact(
     Source: Monte Carlo; contact as of `loaded_revolution`.
     Valid for: T_1 over 0; deviations small against the tooth.
     Departures: contacts solved to a hundred-millionth of the load.
-    Checked: SCATTER-REVOLUTION, SCATTER-NONE.
+    Checked: SCATTER-REVOLUTION, SCATTER-LEAST-SQUARES, SCATTER-NONE.
 
     Examples
     --------
-    See the guide of the package.
+    >>> from gearcheck.gear.inputs import Tooth
+    >>> from gearcheck.gear.pair import pair_geometry
+    >>> from gearcheck.meshing.compliance import gear_compliance
+    >>> from gearcheck.meshing.inputs import Body
+    >>> from gearcheck.meshing.mesh_bed import mesh_bed
+    >>> gear = dict(teeth=30, profile_shift=0.0, tip_diameter_mm=128, face_width_mm=32, rack_dedendum=1.25,
+    ...             rack_root_radius=0.38, protuberance_mm=0.0, stock_min_mm=0.0, stock_max_mm=0.0)
+    >>> pair = pair_geometry(normal_module_mm=4, pressure_angle_deg=20, helix_angle_deg=0,
+    ...                      centre_distance_mm=120, pinion=Tooth(**gear), wheel=Tooth(**gear))
+    >>> gives = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=32, waves=4)
+    >>> bed = mesh_bed(pair=pair, pinion=gives, wheel=gives, positions=8, slices=3)
+    >>> flank = FlankForm(from_roll_mm=pair.pinion.start_radius_mm, to_roll_mm=pair.pinion.tip_radius_mm)
+    >>> every = scattered_contact(bed=bed, torque_Nm=300, pinion=flank, wheel=flank, gears=8, at_once=4,
+    ...     scatter=ManufacturingScatter(pinion=GearScatter(index_um=2)), generator=np.random.default_rng(1))
+    >>> [f"{found.done:.0f} of {found.of:.0f}" for found in every]
+    ['4 of 8', '8 of 8']
     """
     _check(torque_Nm, scatter, gears, at_once)
     drawn = separation_mm(bed, pinion, wheel, misalignment or Misalignment())

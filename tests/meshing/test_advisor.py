@@ -1,4 +1,4 @@
-"""The front of modifications: nothing beaten, the drawn flank in it or beaten, relief by the rule of thumb."""
+"""The front of modifications: nothing beaten, drawn flanks in it or beaten, the rule of thumb of relief."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -45,7 +45,7 @@ def test_relief_takes_most_of_the_error_away_and_is_near_the_deflection():
     )
 
 
-@pytest.mark.parametrize("kind", ["spur", "helical"])
+@pytest.mark.parametrize("kind", ["spur", "helical", "internal"])
 def test_no_point_beats_another_and_the_drawn_flank_is_there_or_beaten(kind):
     every = fronts(kind, rounds=2)
     for found in every:
