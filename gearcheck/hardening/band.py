@@ -11,10 +11,13 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Method, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
+from gearcheck.hardening.below import Below
 from gearcheck.hardening.criteria import Criterion
 from gearcheck.hardening.fatigue_depth import loaded_flank, solved_depth
 from gearcheck.hardening.required import required_case_depth
 from gearcheck.hardening.residual import ResidualStress
+
+_AT_ONCE = 50  # samples
 
 BAND = Method(
     key="case.band",
@@ -203,8 +206,15 @@ def _depths(along: dict[str, Number], steel: dict[str, Number], **more: Number) 
     """The solved depth of every sample by every criterion, shape (criteria, samples)."""
     below = loaded_flank(**along, **steel, **more)
     found = [required_case_depth(**along, **steel).depth_mm]
-    found += [solved_depth(name, below).depth_mm for name in Criterion if name is not Criterion.YIELDING]
+    found += [_solved(name, below) for name in Criterion if name is not Criterion.YIELDING]
     return np.stack([np.atleast_1d(array(depth)) for depth in found])
+
+
+def _solved(criterion: Criterion, below: Below) -> Array:
+    """The solved depth of every sample, some at a time: more exposures at once fall out of the cache."""
+    starts = range(0, len(below.core), _AT_ONCE)
+    some = (below.some(slice(start, start + _AT_ONCE)) for start in starts)
+    return np.concatenate([np.atleast_1d(array(solved_depth(criterion, one).depth_mm)) for one in some])
 
 
 def _quantiles(depth: Array, shares: Array) -> Array:

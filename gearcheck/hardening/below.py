@@ -116,6 +116,22 @@ class Below:
         )
         return replace(self, half_width=self.half_width * grown, pressure=self.pressure * grown, known=stress)
 
+    def some(self, samples: slice) -> Below:
+        """Return the flank of some of the samples, which differ in steel and safety and share the contact.
+
+        Parameters
+        ----------
+        samples : slice
+            Which of them.
+
+        Returns
+        -------
+        Below
+            Nothing of the field is worked out again.
+        """
+        parts = ("surface", "core", "safety", "inclusion", "half_thickness")
+        return replace(self, known=self.stress, **{name: getattr(self, name)[samples] for name in parts})
+
     @cached_property
     def width(self) -> Array:
         """Half-width of the widest contact in mm: what depths and cases are measured by."""
