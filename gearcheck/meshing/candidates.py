@@ -9,8 +9,9 @@ import numpy as np
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, array
+from gearcheck.meshing.contact_field import contact_field, field_values
 from gearcheck.meshing.form import FlankForm, Misalignment, need_tooth_left
-from gearcheck.meshing.loaded import contact_field, field_values, normal_force_N, separation_mm, under_load
+from gearcheck.meshing.loaded import normal_force_N, separation_mm, under_load
 from gearcheck.meshing.mesh_bed import MeshBed
 
 Span = tuple[float, float] | None

@@ -2,56 +2,115 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
-from math import lcm
+from typing import ClassVar
 
 import numpy as np
-from numpy.typing import NDArray
 
-from gearcheck.basics.errors import Faults
-from gearcheck.basics.methods import Level, Notice
+from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array, taken
-from gearcheck.meshing.contact_field import contact_field
+from gearcheck.basics.results import Result, term
+from gearcheck.meshing.cycles import CyclesPart, loaded_cycles, whole_period
 from gearcheck.meshing.form import FlankForm, Misalignment, ToothDeviations
-from gearcheck.meshing.loaded import ORDERS, normal_force_N, separation_mm, under_load
+from gearcheck.meshing.loaded import ORDERS
 from gearcheck.meshing.mesh_bed import MeshBed
-from gearcheck.meshing.tooth_by_tooth import in_mesh, need_teeth, stood_out_um
-from gearcheck.meshing.turned import REVOLUTION, LoadedRevolution
 
+REVOLUTION = Method(
+    key="loaded_revolution",
+    title="Static transmission error over a revolution, tooth by tooth",
+    source="slices along the lines of contact on elastic teeth, contact without tension",
+    edition="",
+    clause="deviations of each tooth added to the flank drawn",
+    status=Status.COMMON_PRACTICE,
+    valid=(Range("torque_Nm", "T_1", 0, np.inf, "N·m", Level.STOP),),
+    implements=(
+        "index, profile and helix deviations of every tooth of one gear or of both",
+        "mesh orders, their sidebands, and every order per revolution of both gears",
+    ),
+    leaves_out=(
+        "friction, speed, oil film, temperature; bending and torsion of the shafts, other than misalignment",
+    ),
+    departures=(
+        "All teeth give way alike: the deviations are small against the tooth.",
+        "A profile trace keeps its last value beyond its ends.",
+    ),
+)
 SIDES = (-2, -1, 1, 2)
 """Sidebands that are told, in revolutions beside a mesh order."""
-_AT_ONCE = 1_000_000
-"""So many contacts are worked on together: what stays in memory is a few times as many numbers."""
 
 
-@dataclass(frozen=True)
-class CyclesPart:
-    """Some mesh cycles of a revolution.
+@dataclass(frozen=True, kw_only=True)
+class LoadedRevolution(Result):
+    """Mesh cycles one after another. Samples come first; places of the curve, cycles, orders stand last.
 
-    Parameters
-    ----------
-    done, of : int
-        Cycles worked out up to here, and of how many.
-    error_um : ndarray
-        Transmission error on the transverse line of action, shape (..., cycles, positions).
-    pressure_MPa : ndarray
-        Largest contact pressure of each cycle, shape (..., cycles).
-    pair : ndarray of int
-        The pair of teeth that has it, as they come into mesh, from 0, shape (..., cycles).
-    corner_share : ndarray
-        Largest share of the load on tip corners, shape (..., cycles).
-    unsolved : int
-        Positions whose contact did not come to an end.
+    The error is positive where the driven gear runs ahead. Teeth count in the order in which they come into
+    mesh, from 1.
     """
 
-    done: int
-    of: int
-    error_um: Array
-    pressure_MPa: Array
-    pair: NDArray[np.intp]
-    corner_share: Array
-    unsolved: int
+    method: ClassVar[Method] = REVOLUTION
+    torque_Nm: Number = term("Torque of the pinion", "T_1", "N·m")
+    pinion_teeth: Number = term("Teeth of the pinion", "z_1")
+    wheel_teeth: Number = term("Teeth of the wheel", "z_2")
+    pinion_base_diameter_mm: Number = term("Base diameter, pinion", "d_b1", "mm", digits=6)
+    wheel_base_diameter_mm: Number = term("Base diameter, wheel", "d_b2", "mm", digits=6)
+    base_pitch_mm: Number = term("Transverse base pitch", "p_et", "mm", "π·d_b1/z_1")
+    cycles: Number = term("Mesh cycles", "N")
+    pinion_turns: Number = term("Revolutions of the pinion", "n_1", "", "N/z_1")
+    wheel_turns: Number = term("Revolutions of the wheel", "n_2", "", "N/z_2")
+    position_mm: Number = term("Rolled along the line of action", "s", "mm")
+    error_um: Number = term(
+        "Transmission error on the transverse line of action",
+        "TE",
+        "µm",
+        words="less the approach of both gears",
+    )
+    mean_um: Number = term("Its mean", "TE_m", "µm", words="mean of TE")
+    peak_to_peak_um: Number = term("Its peak to peak", "TE_pp", "µm", words="largest less smallest TE")
+    pinion_arcsec: Number = term("Peak to peak at the pinion", "φ_pp1", "″", "3600·180/π·TE_pp/(500·d_b1)")
+    wheel_arcsec: Number = term("Peak to peak at the wheel", "φ_pp2", "″", "3600·180/π·TE_pp/(500·d_b2)")
+    mesh_error_um: Number = term(
+        "Part at mesh frequency, over one pitch", "TE_z", "µm", words="mean of TE over all cycles"
+    )
+    mesh_peak_to_peak_um: Number = term(
+        "Peak to peak at mesh frequency", "TE_zpp", "µm", words="largest less smallest TE_z"
+    )
+    orders_um: Number = term("Amplitudes of the mesh orders", "TE_k", "µm", words="harmonics 1 to 5 of TE_z")
+    spectrum_um: Number = term("Amplitudes of all orders", "A", "µm", words="harmonics of TE from 1 on")
+    pinion_order: Number = term(
+        "Their order per revolution of the pinion", "o_1", "", words="harmonic over n_1"
+    )
+    wheel_order: Number = term(
+        "Their order per revolution of the wheel", "o_2", "", words="harmonic over n_2"
+    )
+    pinion_turn_um: Number = term(
+        "Amplitude once a revolution of the pinion", "A_1", "µm", words="A where o_1 is 1"
+    )
+    wheel_turn_um: Number = term(
+        "Amplitude once a revolution of the wheel", "A_2", "µm", words="A where o_2 is 1"
+    )
+    pinion_sidebands_um: Number = term(
+        "Sidebands of the mesh orders, pinion",
+        "A_k1",
+        "µm",
+        words="A where o_1 is k·z_1 - 2, -1, +1, +2",
+    )
+    wheel_sidebands_um: Number = term(
+        "Sidebands of the mesh orders, wheel", "A_k2", "µm", words="A where o_2 is k·z_2 - 2, -1, +1, +2"
+    )
+    cycle_pressure_MPa: Number = term(
+        "Largest contact pressure of each cycle", "p_0c", "MPa", words="over positions and flanks"
+    )
+    largest_pressure_MPa: Number = term("Largest contact pressure", "p_0max", "MPa", words="largest p_0c")
+    pressure_pinion_tooth: Number = term(
+        "Tooth of the pinion that has it", "i_1", "", words="as they come into mesh, from 1"
+    )
+    pressure_wheel_tooth: Number = term(
+        "Tooth of the wheel that has it", "i_2", "", words="as they come into mesh, from 1"
+    )
+    corner_share: Number = term(
+        "Largest share on tip corners", "X_k", "", words="load off the path of contact over the whole"
+    )
 
 
 def loaded_revolution(
@@ -134,128 +193,6 @@ def loaded_revolution(
     )
     period = whole_period(bed, pinion_teeth, wheel_teeth)
     return revolution_of(bed=bed, torque_Nm=torque_Nm, parts=parts, period=period)
-
-
-def loaded_cycles(
-    *,
-    bed: MeshBed,
-    torque_Nm: Number,
-    pinion: FlankForm,
-    wheel: FlankForm,
-    misalignment: Misalignment | None = None,
-    pinion_teeth: ToothDeviations | None = None,
-    wheel_teeth: ToothDeviations | None = None,
-    cycles: int | None = None,
-) -> Iterator[CyclesPart]:
-    """Yield the mesh cycles of `loaded_revolution` part by part.
-
-    Parameters
-    ----------
-    bed, torque_Nm, pinion, wheel, misalignment, pinion_teeth, wheel_teeth, cycles : as there
-        Of `loaded_revolution`.
-
-    Yields
-    ------
-    CyclesPart
-        For `revolution_of`; whoever waits can show how much is done, and stop.
-    """
-    _check(bed, pinion_teeth, wheel_teeth, cycles)
-    teeth = int(bed.pair.pinion.teeth), int(bed.pair.wheel.teeth)
-    whole = cycles or max(whole_period(bed, pinion_teeth, wheel_teeth), teeth[0])
-    drawn = separation_mm(bed, pinion, wheel, misalignment or Misalignment())
-    torque, drawn = _together(array(torque_Nm), drawn)
-    force = normal_force_N(bed, torque)
-    known = np.where(force > 0, force, np.nan)
-    start = under_load(bed, drawn, known).force_N[..., None, :, :]
-    members = [
-        (given, form, roll, count)
-        for given, form, roll, count in zip(
-            (pinion_teeth, wheel_teeth), (pinion, wheel), bed.rolls_mm, teeth, strict=True
-        )
-        if given is not None
-    ]
-    size = max(_AT_ONCE // max(drawn.size, 1), 1)
-    for first in range(0, whole, size):
-        cycle = np.arange(first, min(first + size, whole))
-        separation = drawn[..., None, :, :]
-        for given, form, roll, count in members:
-            out = stood_out_um(bed, given, form, roll, in_mesh(bed, count, cycle))
-            separation = separation - out / 1000.0 * bed.lean
-        yield _part(bed, force, separation, start, cycle, whole)
-
-
-def whole_period(
-    bed: MeshBed, pinion_teeth: ToothDeviations | None, wheel_teeth: ToothDeviations | None
-) -> int:
-    """Return after how many mesh cycles everything comes back.
-
-    Parameters
-    ----------
-    bed : MeshBed
-        With the numbers of teeth.
-    pinion_teeth, wheel_teeth : ToothDeviations or None
-        Of the gears that deviate.
-
-    Returns
-    -------
-    int
-        1, z_1, z_2, or their least common multiple.
-    """
-    given = (
-        (pinion_teeth, int(bed.pair.pinion.teeth)),
-        (wheel_teeth, int(bed.pair.wheel.teeth)),
-    )
-    return lcm(*(count for deviations, count in given if deviations is not None))
-
-
-def _together(torque: Array, separation: Array) -> tuple[Array, Array]:
-    samples = np.broadcast_shapes(torque.shape, separation.shape[:-2])
-    return (
-        np.broadcast_to(torque, samples),
-        np.broadcast_to(separation, (*samples, *separation.shape[-2:])),
-    )
-
-
-def _check(
-    bed: MeshBed,
-    pinion_teeth: ToothDeviations | None,
-    wheel_teeth: ToothDeviations | None,
-    cycles: int | None,
-) -> None:
-    faults = Faults()
-    need_teeth(faults, "pinion_teeth", pinion_teeth, int(bed.pair.pinion.teeth))
-    need_teeth(faults, "wheel_teeth", wheel_teeth, int(bed.pair.wheel.teeth))
-    faults.need(cycles is None or cycles >= 1, "cycles", cycles, "1 mesh cycle or more")
-    faults.check()
-
-
-def _part(
-    bed: MeshBed, force: Array, separation: Array, start: Array, cycle: NDArray[np.intp], of: int
-) -> CyclesPart:
-    """Solve some cycles, each from the state without deviations."""
-    samples = np.broadcast_shapes((*force.shape, cycle.size), separation.shape[:-2])
-    shape = (*samples, *separation.shape[-2:])
-    separation = np.broadcast_to(separation, shape)
-    force = np.broadcast_to(force[..., None], samples)
-    found = under_load(bed, separation, np.where(force > 0, force, np.nan), np.broadcast_to(start, shape))
-    rigid = separation.min(axis=-1, where=bed.bed.usable, initial=np.inf)
-    approach = np.where((force == 0)[..., None], rigid, found.approach_mm)
-    approach = np.where(found.solved, approach, np.nan)
-    flat = contact_field(bed, found.force_N).pressure_MPa.reshape((*samples, -1))
-    at = flat.argmax(axis=-1)
-    corner = found.force_N.sum(axis=-1, where=bed.at_corner).max(axis=-1)
-    loaded = force > 0
-    with np.errstate(invalid="ignore", divide="ignore"):
-        corner = np.where(loaded, corner / force, np.nan)
-    return CyclesPart(
-        done=int(cycle[-1]) + 1,
-        of=of,
-        error_um=-1000.0 * approach / bed.lean,
-        pressure_MPa=np.where(loaded, taken(flat, at), np.nan),
-        pair=np.asarray(cycle - bed.tooth_pair.ravel()[at]),
-        corner_share=corner,
-        unsolved=int((~found.solved).sum()),
-    )
 
 
 def revolution_of(

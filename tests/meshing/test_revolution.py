@@ -6,11 +6,12 @@ import pytest
 from gearcheck.accuracy.inputs import Flank, ToothTraces
 from gearcheck.accuracy.transmission import geometric_transmission_error
 from gearcheck.basics.errors import InputError
-from gearcheck.meshing import revolution
+from gearcheck.meshing import cycles
 from gearcheck.meshing.corner import rolls
+from gearcheck.meshing.cycles import loaded_cycles, whole_period
 from gearcheck.meshing.form import Misalignment, ToothDeviations
 from gearcheck.meshing.loaded import loaded_contact, normal_force_N, separation_mm, under_load
-from gearcheck.meshing.revolution import SIDES, loaded_cycles, loaded_revolution, revolution_of, whole_period
+from gearcheck.meshing.revolution import SIDES, loaded_revolution, revolution_of
 from tests.checks import cases, holds
 from tests.meshing.meshes import bed_of, ends_of, form_of, forms_of, pull_of_pairs, without_corners
 
@@ -262,7 +263,7 @@ def test_part_by_part_it_is_the_same_and_may_be_stopped(monkeypatch):
     given = scattered(bed, "pinion", np.random.default_rng(4), 2.0)
     load = {"bed": bed, "torque_Nm": 300.0, **forms_of(bed, 12.0), "pinion_teeth": given}
     whole = loaded_revolution(**load)
-    monkeypatch.setattr(revolution, "_AT_ONCE", 3 * bed.place_mm.size)
+    monkeypatch.setattr(cycles, "_AT_ONCE", 3 * bed.place_mm.size)
     parts = list(loaded_cycles(**load))
     assert [part.done for part in parts] == [3, 6, 9, 12, 15, 18, 20]
     assert {part.of for part in parts} == {20}
