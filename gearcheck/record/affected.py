@@ -73,6 +73,23 @@ _GROUND: tuple[Place, ...] = (
     *(("gear", "case", f"{flank}_stock_{end}_mm") for flank in ("left", "right") for end in ("min", "max")),
 )
 
+# with which mate, and how both axes lie; what follows the number of the mesh
+_MATED: tuple[Place, ...] = (
+    ("hand",),
+    *(
+        ("meshes", *place)
+        for place in (
+            ("centre_distance_mm",),
+            ("loaded_flank",),
+            ("contact",),
+            ("mate", "tooth"),
+            ("mate", "tip_relief_um"),
+            ("mate", "modification"),
+        )
+    ),
+)
+_TORQUE: tuple[Place, ...] = tuple(("meshes", name) for name in ("torque_Nm", "mates", "mesh_load_factor"))
+
 _PARTS: Mapping[str, tuple[Place, ...]] = {
     "teeth": _TEETH,
     "steel": _STEEL,
@@ -81,7 +98,10 @@ _PARTS: Mapping[str, tuple[Place, ...]] = {
     "masked": _MASKED,
     "modified": _MODIFIED,
     "measure": _MEASURE,
+    "mated": _MATED,
+    "torque": _TORQUE,
 }
+_OF_THE_GEAR = tuple(name for name in _PARTS if name not in ("mated", "torque"))
 _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "teeth": (),  # the teeth that are meant are inputs, not operations; so is the place of a mask
     "steel": ("material",),
@@ -90,6 +110,8 @@ _PROPERTIES: Mapping[str, tuple[str, ...]] = {
     "masked": (),
     "modified": ("dimension",),
     "measure": (),
+    "mated": (),
+    "torque": (),
 }
 """What operations can change in each part of how a gear is made."""
 _LOOKS_AT = {
@@ -199,10 +221,11 @@ def _parts(kind: str, characteristic: str) -> tuple[str, ...]:
     if kind != "result":
         return RESTS_ON[kind]
     rule = rule_of(characteristic)
-    return tuple(_PARTS) if rule is None else rule.rests
+    return _OF_THE_GEAR if rule is None else rule.rests
 
 
 def _rests(place: Place, parts: tuple[str, ...]) -> bool:
+    place = ("meshes", *place[2:]) if place[0] == "meshes" else place
     return any(place[: len(start)] == start for part in parts for start in _PARTS[part])
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from typing import Any
 
-from gearcheck.accuracy.inputs import Group
+from gearcheck.accuracy.inputs import FlankModification, Group
 from gearcheck.basics.digits import decimals_text
 from gearcheck.basics.numbers import array
 from gearcheck.basics.tables import table
@@ -15,8 +15,9 @@ from gearcheck.inspection.plan import Characteristic, InspectionPlan
 from gearcheck.requirements.types import Requirement
 from gearcheck.review.changes import CHANGES, changed
 from gearcheck.review.findings import window_text
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.judge import judged
+from gearcheck.review.modification import LEAVES
 from gearcheck.review.remedies import costs_of
 from gearcheck.review.results import Review
 
@@ -112,11 +113,27 @@ def _given(record: Record, name: str) -> Iterator[str]:
     if name == "steel" and gear.steel is not None:
         yield f"{gear.steel.grade}, material quality {gear.steel.quality} of ISO 6336-5"
     if name == "relief" and gear.finish is not None:
-        yield f"Tip relief {decimals_text(float(gear.tip_relief_um), 0, 'µm')}"
+        yield f"Tip relief {decimals_text(float(gear.tip_relief_um), 0, 'µm')}{_from_diameter(gear)}"
+    if name == "modification" and gear.modification is not None:
+        yield from _modified(gear.modification)
     if name == "accuracy" and gear.accuracy is not None:
         own = {group: getattr(gear.accuracy, f"{group}_class") for group in Group}
         said = "".join(f", {group} class {float(one):g}" for group, one in own.items() if one is not None)
         yield f"Class {float(gear.accuracy.tolerance_class):g} of {gear.accuracy.edition}{said}"
+
+
+def _from_diameter(gear: GearData) -> str:
+    start = None if gear.modification is None else gear.modification.tip_relief_start_mm
+    return "" if start is None else f" from diameter {decimals_text(float(start), 3, 'mm')} on"
+
+
+def _modified(drawn: FlankModification) -> Iterator[str]:
+    """Each modification drawn beside the tip relief."""
+    for name, label, unit, digits, _ in LEAVES:
+        given = getattr(drawn, name)
+        if name != "tip_relief_start_mm" and given is not None:
+            said = decimals_text(float(given), digits, unit) if unit else str(given)
+            yield f"{label[0].upper()}{label[1:]}: {said}"
 
 
 def _by_change(key: str, more: float) -> Callable[[Record], Record | None]:

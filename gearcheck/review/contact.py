@@ -131,7 +131,7 @@ def _mesh_contact(record: Record, chain: Chain, place: int) -> MeshContact:
     if isinstance(found, str):
         return MeshContact(mesh=name, nominal=None, reason=found)
     loaded = at_torques(found, found.torque_Nm)
-    told = replace(loaded, notices=(*found.notices, *loaded.notices))
+    told = replace(loaded, notices=(*found.notices, *loaded.notices, *_of_slices(found.bed)))
     if stopped := stop_words(told):
         return MeshContact(mesh=name, nominal=told, reason=stopped, of=found)
     return MeshContact(mesh=name, nominal=told, of=found, **_reserves(record, found, told))
@@ -205,6 +205,12 @@ def right_lean(record: Record, mesh: MeshChain, flank: Flank) -> bool:
     """
     with_roll = (flank is Flank.RIGHT) is (record.hand is not Hand.LEFT)
     return with_roll is (mesh.gear.member is Member.PINION or mesh.pair.side < 0)
+
+
+def _of_slices(bed: MeshBed) -> tuple[Notice, ...]:
+    slices = bed.face_mm.size
+    text = f"The pattern is told by {slices} slices of the face, {bed.width_mm / slices:.1f} mm each."
+    return (Notice(Level.NOTE, "contact.slices", text),)
 
 
 def _of_hand(record: Record) -> Iterator[Notice]:

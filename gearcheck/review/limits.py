@@ -64,6 +64,7 @@ def limits_of(record: Record, chain: Chain) -> dict[str, Limit]:
             found["hardenability"] = Limit(least=least, words=_DRAWN)
     if chain.drawn is not None and record.gear.accuracy is not None:
         found |= _tolerances(chain.drawn, record.gear.accuracy)
+    found |= _agreed(record)
     for item in ITEMS:
         if (drawn := accepted(record, item)) is not None:
             most = None if drawn.is_rank else _first(drawn.value)
@@ -119,6 +120,16 @@ def _sizes(record: Record) -> Iterator[tuple[str, Limit]]:
             "root.roughness",
             Limit(most=_first(finish.root_roughness_um), words="as the root stress takes it"),
         )
+
+
+def _agreed(record: Record) -> Mapping[str, Limit]:
+    """What is seen of the loaded contact is held against what was agreed."""
+    required, found = record.required, {}
+    if required is not None and required.transmission_error_um is not None:
+        found["contact.error"] = Limit(most=required.transmission_error_um, words="as agreed")
+    if required is not None and required.pattern_margin_mm is not None:
+        found["contact.pattern"] = Limit(least=required.pattern_margin_mm, words="as agreed")
+    return found
 
 
 def _tooth_size(chain: Chain) -> Mapping[str, Limit]:

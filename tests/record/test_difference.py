@@ -232,6 +232,12 @@ PARTS = {
         ),
     ],
     "measure": [("gear", "size", name) for name in ("measure", "span_teeth", "body_diameter_mm")],
+    "mated": [
+        ("hand",),
+        *(("meshes", name) for name in ("centre_distance_mm", "loaded_flank", "contact")),
+        *(("meshes", "mate", name) for name in ("tooth", "tip_relief_um", "modification")),
+    ],
+    "torque": [("meshes", name) for name in ("torque_Nm", "mates", "mesh_load_factor")],
 }
 """What each part is made of, written down here once more."""
 
