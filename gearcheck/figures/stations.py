@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from gearcheck.figures.contact_map import flank_pressure, pressure_map_drawing
 from gearcheck.figures.depth import depth_curves, depth_drawing
 from gearcheck.figures.depths import depth_lines, drawn_depth
 from gearcheck.figures.drawing import Drawing
@@ -14,6 +15,7 @@ from gearcheck.figures.path import along_path, pressure_drawing, sliding_drawing
 from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
 from gearcheck.figures.stress import life_drawing, life_lines
 from gearcheck.figures.tooth import tooth_drawing, tooth_of
+from gearcheck.figures.turning import cycle_drawing
 from gearcheck.review.bins import damage_by_bin
 from gearcheck.review.results import MeshChain, Review
 from gearcheck.stress.life import Damage
@@ -140,8 +142,20 @@ def _of_accuracy(shown: Review, _: Review) -> Iterator[Named]:
 
 
 def _of_contact(shown: Review, record: Review) -> Iterator[Named]:
-    """The flank under load stands on a sheet of its own."""
-    yield from ()
+    """What is required of the loaded contact; the rest of it stands on a sheet of its own."""
+    before = {one.mesh: one.nominal for one in record.contact} if shown is not record else {}
+    for one in shown.contact:
+        now, was = None if one.reason else one.nominal, before.get(one.mesh)
+        yield Named(
+            title=f"Contact pressure on the flank under the nominal torque, the gear with {one.mesh}",
+            drawing=None
+            if now is None
+            else pressure_map_drawing(flank_pressure(now), None if was is None else flank_pressure(was)),
+        )
+        yield Named(
+            title=f"Transmission error over a mesh cycle under the nominal torque, the gear with {one.mesh}",
+            drawing=None if now is None else cycle_drawing(now, was),
+        )
 
 
 def _of_inspection(shown: Review, record: Review) -> Iterator[Named]:
