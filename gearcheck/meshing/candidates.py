@@ -19,12 +19,12 @@ Span = tuple[float, float] | None
 
 @dataclass(frozen=True, kw_only=True)
 class ReliefLimits:
-    """Between which limits the modifications of both gears may lie; None leaves one as drawn.
+    """Between which limits, in either order, modifications may lie; None leaves one as drawn.
 
     Parameters
     ----------
     pinion_tip_relief_um, wheel_tip_relief_um : tuple of float or None
-        Least and largest amount at the tip.
+        Amount at the tip.
     pinion_tip_relief_start_mm, wheel_tip_relief_start_mm : tuple of float or None
         Roll lengths where it starts, on the flank.
     pinion_helix_crowning_um, wheel_helix_crowning_um : tuple of float or None
@@ -86,8 +86,8 @@ class Trial:
 
     @property
     def spans(self) -> Array:
-        """Their limits, shape (moved, 2)."""
-        return array([getattr(self.limits, key) for key in self.moved])
+        """Their limits, the lower one first, shape (moved, 2)."""
+        return np.sort(array([getattr(self.limits, key) for key in self.moved]), axis=-1)
 
     @property
     def drawn(self) -> Array:
@@ -159,14 +159,14 @@ class Trial:
         faults.need(torque.ndim == 1 and bool((torque > 0).all()), "torques_Nm", torque, "torques over 0 N·m")
         faults.need(bool(self.moved), "limits", "nothing moves", "limits of one modification or more")
         for key in self.moved:
-            low, high = getattr(self.limits, key)
+            low, high = sorted(getattr(self.limits, key))
             member, _, name = key.partition("_")
             form = self.pinion if member == "pinion" else self.wheel
             inside = 0.0 <= low <= high
             if name.endswith("start_mm"):
                 root, tip = float(form.from_roll_mm), float(form.to_roll_mm)
                 inside = min(root, tip) <= low <= high <= max(root, tip) and tip not in (low, high)
-            faults.need(inside, f"limits.{key}", (low, high), "least and largest value, on the flank")
+            faults.need(inside, f"limits.{key}", (low, high), "two limits from 0 on, of a start on the flank")
         for member, form, gear in zip(
             ("pinion", "wheel"), (self.pinion, self.wheel), (self.bed.pair.pinion, self.bed.pair.wheel),
             strict=True,
@@ -177,50 +177,9 @@ class Trial:
     def _check_relief(self, faults: Faults, member: str, form: FlankForm, tip_thickness: float) -> None:
         amount, start = (getattr(self.limits, f"{member}_tip_relief_{end}") for end in ("um", "start_mm"))
         if amount is not None:
-            need_tooth_left(faults, f"limits.{member}", replace(form, tip_relief_um=amount[1]), tip_thickness)
+            need_tooth_left(
+                faults, f"limits.{member}", replace(form, tip_relief_um=max(amount)), tip_thickness
+            )
             known = start is not None or form.tip_relief_start_mm is not None
             name = f"limits.{member}_tip_relief_start_mm"
             faults.need(known, name, None, "where the relief may start, roll lengths in mm")
-
-
-def usual_limits(*, bed: MeshBed, pinion: FlankForm, wheel: FlankForm, torque_Nm: float) -> ReliefLimits:
-    """Return limits that hold what is usual at a torque: relief of both tips, crowning of the pinion's helix.
-
-    Amounts go up to twice the mean deflection, crowning up to the deflection itself; a relief starts between
-    the pitch point and a tenth of the way before the tip.
-
-    Parameters
-    ----------
-    bed : MeshBed
-        Of both gears.
-    pinion, wheel : FlankForm
-        As drawn.
-    torque_Nm : float
-        T_1, N·m.
-
-    Returns
-    -------
-    ReliefLimits
-        Amounts in whole µm.
-    """
-    plain = [
-        FlankForm(from_roll_mm=form.from_roll_mm, to_roll_mm=form.to_roll_mm) for form in (pinion, wheel)
-    ]
-    separation = separation_mm(bed, plain[0], plain[1], Misalignment())
-    found = under_load(bed, separation, normal_force_N(bed, array(torque_Nm)))
-    deflection = float(np.ceil(1000.0 * found.approach_mm.mean() / bed.lean))
-    pair = bed.pair
-    starts = []
-    for form, gear in zip((pinion, wheel), (pair.pinion, pair.wheel), strict=True):
-        low, high = float(form.from_roll_mm), float(form.to_roll_mm)
-        working = np.tan(np.radians(float(pair.working_pressure_angle_deg)))
-        middle = float(gear.base_diameter_mm) / 2.0 * float(working)
-        middle = middle if min(low, high) < middle < max(low, high) else (low + high) / 2.0
-        starts.append(tuple(sorted((middle, middle + 0.9 * (high - middle)))))
-    return ReliefLimits(
-        pinion_tip_relief_um=(0.0, 2.0 * deflection),
-        pinion_tip_relief_start_mm=(starts[0][0], starts[0][1]),
-        wheel_tip_relief_um=(0.0, 2.0 * deflection),
-        wheel_tip_relief_start_mm=(starts[1][0], starts[1][1]),
-        pinion_helix_crowning_um=(0.0, deflection),
-    )

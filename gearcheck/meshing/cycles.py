@@ -17,7 +17,7 @@ from gearcheck.meshing.loaded import normal_force_N, separation_mm, under_load
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.meshing.tooth_by_tooth import in_mesh, need_teeth, stood_out_um
 
-_AT_ONCE = 1_000_000
+_AT_ONCE = 300_000
 """So many contacts are worked on together: what stays in memory is a few times as many numbers."""
 
 
