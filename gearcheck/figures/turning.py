@@ -54,29 +54,31 @@ def over_torque(found: LoadedContact, nominal_Nm: float) -> OverTorque:
     )
 
 
-def cycle_drawing(now: LoadedContact, record: LoadedContact | None = None) -> Drawing:
+def cycle_drawing(now: LoadedContact, record: LoadedContact | None = None, sample: int = 0) -> Drawing:
     """Draw the transmission error over one mesh cycle, its mean taken off.
 
     Parameters
     ----------
     now : LoadedContact
-        One sample, as drafted.
+        As drafted.
     record : LoadedContact, optional
         Of the record, where a draft is under way.
+    sample : int
+        Which of their samples.
 
     Returns
     -------
     Drawing
-        As wide as its column; both bars of the peak to peak stand at its left.
+        As wide as its column; two lines bound the peak to peak.
     """
-    drawn, ghost = _cycle(now), _cycle(record)
-    peak = float(array(now.peak_to_peak_um).ravel()[0])
+    drawn, ghost = _cycle(now, sample), _cycle(record, sample)
+    peak = float(array(now.peak_to_peak_um).ravel()[sample])
     both = pd.concat([drawn, ghost], ignore_index=True)["error"]
     room = 0.25 * max(float(both.max() - both.min()), _LEAST_UM)
     high, low = float(drawn["error"].max()), float(drawn["error"].min())
     was = ""
     if record is not None:
-        was = f"record {float(array(record.peak_to_peak_um).ravel()[0]):.2f} µm"
+        was = f"record {float(array(record.peak_to_peak_um).ravel()[sample]):.2f} µm"
     pitch = float(array(now.base_pitch_mm))
     return Drawing(
         layout=_cycle_layout(),
@@ -101,11 +103,11 @@ def cycle_drawing(now: LoadedContact, record: LoadedContact | None = None) -> Dr
     )
 
 
-def _cycle(found: LoadedContact | None) -> pd.DataFrame:
+def _cycle(found: LoadedContact | None, sample: int) -> pd.DataFrame:
     """One cycle without its mean, closed by its first point."""
     if found is None:
         return joined([], ("at", "error"))
-    error = array(found.error_um).reshape(-1, array(found.position_mm).size)[0]
+    error = array(found.error_um).reshape(-1, array(found.position_mm).size)[sample]
     at = np.append(array(found.position_mm), float(array(found.base_pitch_mm)))
     return frame({"at": at.round(4), "error": np.append(error, error[0]) - error.mean()})
 
@@ -128,9 +130,15 @@ def _cycle_layout() -> dict[str, Any]:
     )
 
 
-def orders_drawing(now: LoadedContact, record: LoadedContact | None = None) -> Drawing:
-    """Draw the amplitudes of the mesh orders as bars, each with its number; the record as ticks."""
-    amplitudes, was = _orders(now), _orders(record)
+def orders_drawing(now: LoadedContact, record: LoadedContact | None = None, sample: int = 0) -> Drawing:
+    """Draw the amplitudes of the mesh orders as bars with their numbers; parameters as of `cycle_drawing`.
+
+    Returns
+    -------
+    Drawing
+        As wide as its column, the record as a line across each bar.
+    """
+    amplitudes, was = _orders(now, sample), _orders(record, sample)
     most = max(float(pd.concat([amplitudes, was])["um"].max()), _LEAST_UM)
     named = amplitudes.assign(label=[f"{one:.2f}" for one in amplitudes["um"]], tone=tones.INK)
     each = ", ".join(named["label"])
@@ -146,11 +154,11 @@ def orders_drawing(now: LoadedContact, record: LoadedContact | None = None) -> D
     )
 
 
-def _orders(found: LoadedContact | None) -> pd.DataFrame:
+def _orders(found: LoadedContact | None, sample: int) -> pd.DataFrame:
     if found is None:
         return joined([], ("order", "um"))
     amplitudes = array(found.orders_um)
-    amplitudes = amplitudes.reshape(-1, amplitudes.shape[-1])[0]
+    amplitudes = amplitudes.reshape(-1, amplitudes.shape[-1])[sample]
     return frame({"order": np.arange(1, amplitudes.size + 1), "um": amplitudes})
 
 
@@ -231,7 +239,7 @@ def _over(found: OverTorque | None) -> pd.DataFrame:
 @cache
 def _torque_layout() -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
-    x = alt.X("at:Q", title="torque of the pinion, N·m", scale=exact, axis=alt.Axis(grid=False))
+    x = alt.X("at:Q", title="torque of the pinion, N·m", scale=exact, axis=alt.Axis(grid=False, format="d"))
     side = alt.Axis(grid=False, tickCount=5, minExtent=_AXIS_PX, maxExtent=_AXIS_PX)
     y = alt.Y("um:Q", title="TE, µm", scale=exact, axis=side)
     dash = broken("what", _ALL, _FIRST)

@@ -37,7 +37,7 @@ def test_without_a_loop_it_runs_to_its_end():
     assert 'data-act="start">Make 5 gears<' in run.widget.html
     run.start()
     assert shown == [[0, 1, 2, 3, 4]]
-    assert "Done: 5 of 5 gears." in run.widget.html
+    assert "Done: 5 gears." in run.widget.html
     assert "Make 5 gears, anew" in run.widget.html
 
 

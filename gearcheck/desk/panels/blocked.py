@@ -17,6 +17,7 @@ from gearcheck.review.whole import outcome
 SHEETS = (
     ("review.ipynb", "Review"),
     ("stress.ipynb", "Stress"),
+    ("contact.ipynb", "Contact"),
     ("case_depth.ipynb", "Case depth"),
     ("heat_treat.ipynb", "Heat treatment"),
     ("accuracy.ipynb", "Accuracy"),

@@ -63,7 +63,7 @@ class Running:
         self._parts: Iterator[Part] | None = None
         self._last: Part | None = None
         self._began = self._shown = 0.0
-        self._stopped = False
+        self._stopped = self._came_to_end = False
         self._failure: Exception | None = None
         self._task: asyncio.Task[None] | None = None
         self._advance = guarded(self._take, say)
@@ -78,13 +78,14 @@ class Running:
         """Begin anew; to the end at once where no event loop runs. While it runs, nothing."""
         if self.at_work:
             return
-        self._parts, self._last, self._stopped, self._failure = self._begin(), None, False, None
+        self._parts, self._last, self._failure = self._begin(), None, None
+        self._stopped = self._came_to_end = False
         self._began, self._shown = time.monotonic(), 0.0
         loop = running_loop()
         if loop is None:
             for part in self._parts:
                 self._last = part
-            self._parts = None
+            self._parts, self._came_to_end = None, True
             self._take()
         else:
             self._task = loop.create_task(self._run(self._parts))
@@ -100,6 +101,7 @@ class Running:
             while not self._stopped and self._heard() < PATIENCE_S:
                 part = await asyncio.to_thread(next, parts, None)
                 if part is None:
+                    self._came_to_end = True
                     break
                 self._last = part
                 if time.monotonic() - self._shown > _EVERY_S:
@@ -134,7 +136,9 @@ class Running:
     def _ended(self, last: Part | None) -> str:
         if last is None:
             return ""
-        how = "Failed" if self._failure else "Done" if last.done >= last.of else "Stopped"
+        if self._came_to_end:
+            return f"Done: {last.done} {text(self._counted)}."
+        how = "Failed" if self._failure else "Stopped"
         return f"{how}: {last.done} of {last.of} {text(self._counted)}."
 
     def _told(self, last: Part | None) -> str:
