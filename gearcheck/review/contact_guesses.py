@@ -53,8 +53,8 @@ def _misplaced(record: Record) -> Answer | None:
         Tried(
             words="the other orders",
             values=None,
-            said=f"{np.median(low):.3f} µm more up to half the mesh order, {np.median(high):.3f} µm more beyond, "
-            "at the median",
+            said=f"at the median {np.median(low):.3f} µm more up to half the mesh order, "
+            f"{np.median(high):.3f} µm more beyond",
         ),
     )
     word = ("It raises the mesh order most.", "It fills the low orders.", "It adds alike to all orders.")[
