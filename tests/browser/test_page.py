@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import expect
 
 from . import trial
-from .conftest import running
+from .conftest import running, visiting
 
 
 @pytest.fixture(scope="module")
@@ -26,6 +26,13 @@ def desk(tmp_path_factory):
     path = os.pathsep.join(filter(None, [str(folder), os.environ.get("PYTHONPATH")]))
     with running(command, folder / "desk.log", PYTHONPATH=path) as desk:
         yield desk
+
+
+@pytest.fixture(scope="module")
+def shown(desk, browser):
+    """One page for the tests that leave it as others need it."""
+    with visiting(browser) as visit:
+        yield visit(desk.sheet("review.ipynb"))
 
 
 def slider(page):
@@ -69,8 +76,8 @@ def test_the_draft_lives_in_the_address(desk, visit):
     expect(page.locator(".gc-live .gc-outcome")).to_have_text("torque 1.11")
 
 
-def test_a_chart_changes_in_place_and_follows_its_column(desk, visit):
-    page = visit(desk.sheet("review.ipynb"))
+def test_a_chart_changes_in_place_and_follows_its_column(shown):
+    page = shown
     drawing = page.locator(".gc-chart-now svg")
     expect(drawing).to_contain_text("factor 1.00")
     assert Path(page.locator("#file").inner_text()).is_absolute()  # the gear file reached the kernel
@@ -100,26 +107,11 @@ def test_a_chart_changes_in_place_and_follows_its_column(desk, visit):
         f"document.querySelector('.gc-chart-now svg').getBoundingClientRect().width < {wide - 50}"
     )
     assert page.locator(".gc-chart-now").get_attribute("aria-label") == "a straight line"
+    page.set_viewport_size({"width": 1280, "height": 900})
 
 
-def test_trouble_in_a_handler_is_seen_in_plain_text(desk, visit):
-    page = visit(desk.sheet("review.ipynb"))
-    bar = page.locator(".gc-sheet").get_by_role("alert")
-    expect(bar).to_have_count(0)
-    page.get_by_role("button", name="Fault").click()
-    expect(bar).to_contain_text("RuntimeError (the <b>cause</b>)")
-    page.get_by_role("button", name="Entry").click()
-    expect(bar).to_contain_text("name: missing; needed: right")
-    expect(bar).to_contain_text("teeth: given 2; needed: 5 or more")
-    page.get_by_label("Name").fill("right")
-    page.get_by_label("Name").press("Tab")
-    page.get_by_role("button", name="Entry").click()
-    expect(bar).not_to_contain_text("teeth")
-    expect(bar).to_contain_text("RuntimeError")
-
-
-def test_keys_jump_to_trouble_and_clear_the_wall(desk, visit):
-    page = visit(desk.sheet("review.ipynb"))
+def test_keys_jump_to_trouble_and_clear_the_wall(shown):
+    page = shown
     expect(slider(page)).to_be_visible()
     for key, place in (("n", "one"), ("n", "two"), ("n", "one"), ("Shift+N", "two")):
         page.keyboard.press(key)
@@ -133,6 +125,8 @@ def test_keys_jump_to_trouble_and_clear_the_wall(desk, visit):
     page.keyboard.type("pn")
     expect(slider(page)).to_be_visible()
     assert page.get_by_label("Name").input_value() == "pn"
+    page.get_by_label("Name").fill("")
+    page.get_by_label("Name").press("Tab")
 
 
 def test_a_lost_kernel_is_noticed_within_five_seconds(desk, visit):
@@ -175,8 +169,8 @@ def test_a_kernel_that_is_slow_to_answer_is_not_called_lost(desk, visit):
     expect(bar).to_be_hidden(timeout=8000)
 
 
-def test_one_column_on_a_narrow_page_and_no_sideways_scroll(desk, visit):
-    page = visit(desk.sheet("review.ipynb"))
+def test_one_column_on_a_narrow_page_and_no_sideways_scroll(shown):
+    page = shown
     expect(page.locator(".gc-chart-now svg")).to_be_visible()
     for width in (1920, 1280, 640):
         page.set_viewport_size({"width": width, "height": 900})
@@ -196,15 +190,32 @@ def test_one_column_on_a_narrow_page_and_no_sideways_scroll(desk, visit):
         else:
             assert margin["x"] >= main["x"] + main["width"] - 1
             assert margin["width"] < main["width"] / 2
+    page.set_viewport_size({"width": 1280, "height": 900})
 
 
-def test_every_control_has_a_name_and_a_visible_focus(desk, visit):
-    page = visit(desk.sheet("review.ipynb"))
+def test_every_control_has_a_name_and_a_visible_focus(shown):
+    page = shown
     page.get_by_role("slider", name="Torque factor").focus()
     page.keyboard.press("ArrowRight")
     expect(page.get_by_role("slider", name="Torque factor")).to_be_focused()
     assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
     assert page.locator(".widget-slider [title='null']").count() == 0
+
+
+def test_trouble_in_a_handler_is_seen_in_plain_text(shown):
+    page = shown
+    bar = page.locator(".gc-sheet").get_by_role("alert")
+    expect(bar).to_have_count(0)
+    page.get_by_role("button", name="Fault").click()
+    expect(bar).to_contain_text("RuntimeError (the <b>cause</b>)")
+    page.get_by_role("button", name="Entry").click()
+    expect(bar).to_contain_text("name: missing; needed: right")
+    expect(bar).to_contain_text("teeth: given 2; needed: 5 or more")
+    page.get_by_label("Name").fill("right")
+    page.get_by_label("Name").press("Tab")
+    page.get_by_role("button", name="Entry").click()
+    expect(bar).not_to_contain_text("teeth")
+    expect(bar).to_contain_text("RuntimeError")
 
 
 def test_leaving_a_page_ends_its_kernel(desk, visit):

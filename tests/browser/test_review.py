@@ -63,7 +63,7 @@ def page(desk, visit):
 
 @pytest.fixture(scope="module")
 def shown(desk, browser):
-    """One page for the tests that look around and move no number."""
+    """One page for the tests that look around, or put back what they move."""
     with visiting(browser) as visit:
         yield visit(desk.sheet(SHEET))
 
@@ -74,6 +74,11 @@ def slider(page, label):
 
 def rung(page, title):
     return page.locator(".gc-ladder .gc-row", has_text=title).first
+
+
+def put_back(page):
+    page.get_by_role("button", name="drop the draft").click()
+    expect(page.locator(".gc-foot")).to_have_count(0)
 
 
 def moved(page, label, key, presses):
@@ -116,7 +121,8 @@ def test_the_outcome_the_ladder_and_what_is_in_trouble_stand_first(shown, cold):
     assert shown.locator(".jp-MarkdownCell:visible").count() == 0
 
 
-def test_a_slider_moves_every_margin_and_the_record_stays_as_a_ghost(page, cold):
+def test_a_slider_moves_every_margin_and_the_record_stays_as_a_ghost(shown, cold):
+    page = shown
     before, after = cold(), cold(torque=14_200.0)
     root = rung(page, "Root stress, the gear against drum")
     expect(root.locator(".gc-value")).to_have_text(reserve(before, ROOT))
@@ -131,8 +137,7 @@ def test_a_slider_moves_every_margin_and_the_record_stays_as_a_ghost(page, cold)
     expect(drawn).to_contain_text(point(after))
     expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(after))
     expect(page.locator(".gc-settling")).to_have_count(0)
-    page.get_by_role("button", name="drop the draft").click()
-    expect(page.locator(".gc-foot")).to_have_count(0)
+    put_back(page)
     expect(root.locator(".gc-value")).to_have_text(reserve(before, ROOT))
     expect(page.locator(".gc-ghost")).to_have_count(0)
     expect(page.locator(".widget-slider", has_text="Torque").locator(".widget-readout")).to_have_text("15200")
@@ -167,7 +172,8 @@ def test_a_draft_survives_reload_links_and_the_way_back(page):
     expect(page.locator(".widget-slider", has_text="Torque").locator(".widget-readout")).to_have_text("14600")
 
 
-def test_a_working_opens_in_place_and_stays_open_while_numbers_move(page):
+def test_a_working_opens_in_place_and_stays_open_while_numbers_move(shown):
+    page = shown
     sheet = page.locator("details[data-fold='work:Load factors, the gear with drum']")
     # of the stations that are open the stress station alone has tens of them
     stress = page.locator("details[data-fold='workings']").filter(
@@ -179,9 +185,11 @@ def test_a_working_opens_in_place_and_stays_open_while_numbers_move(page):
     expect(line).to_contain_text("2000·T1/d1 = 2000·15\u202f200/191.9")
     moved(page, "Torque", "ArrowLeft", 1)
     expect(line).to_contain_text("2000·15\u202f000/191.9")
+    put_back(page)
 
 
-def test_what_would_fix_it_can_be_tried(page, gear, cold):
+def test_what_would_fix_it_can_be_tried(shown, gear, cold):
+    page = shown
     torque = next(one for one in remedies(read_gear_file(gear), ROOT) if one.change.key == "torque").after
     expect(page.locator(".gc-settling")).to_have_count(0)  # what comes later redraws the fold
     fold = page.locator(f"details[data-fold='fix:{ROOT}']")
@@ -190,6 +198,7 @@ def test_what_would_fix_it_can_be_tried(page, gear, cold):
     fold.locator("li", has_text="Torque").get_by_role("button", name="try it").click()
     expect(page.locator(".gc-live .gc-outcome")).to_have_text(outcome(cold(torque=torque)))
     expect(page.locator(".gc-foot")).to_contain_text(f"torque 15200 to {torque:.0f} N·m")
+    put_back(page)
 
 
 def test_a_rung_leads_to_the_place_where_it_is_read_in_full(shown):
