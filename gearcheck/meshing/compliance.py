@@ -187,6 +187,7 @@ def gear_compliance(
     24.3
     """
     _check(gear, pair, body, face_width_mm, heights, waves)
+    _need_steel(modulus_MPa, poisson)
     length = float(face_width_mm) / np.cos(np.radians(float(array(pair.helix_angle_deg))))
     module, base = float(array(pair.normal_module_mm)), float(array(gear.base_diameter_mm)) / 2.0
     count = waves or max(2, int(np.ceil(SHORTEST * length / (np.pi * module))) + 1)
@@ -232,10 +233,17 @@ def _check(
     axes = np.broadcast_shapes(*(array(part).shape for part in _whole(gear, pair, body, face_width)))
     faults.need(axes == (), "gear", f"samples of shape {axes}", "one gear at a time, no samples")
     faults.check()
-    faults.need(bool(array(face_width) > 0.0), "face_width_mm", face_width, "a face width over 0 mm")
+    faults.need(bool(0.0 < array(face_width) < np.inf), "face_width_mm", face_width, "a face width over 0 mm")
     faults.need(heights >= 3, "heights", heights, "3 places along the flank or more")
     faults.need(waves is None or waves >= 2, "waves", waves, "2 wave numbers or more, or none")
     need_body(faults, gear, body, float(face_width))
+    faults.check()
+
+
+def _need_steel(modulus: float, poisson: float) -> None:
+    faults = Faults()
+    faults.need(bool(0.0 < modulus < np.inf), "modulus_MPa", modulus, "a modulus over 0 MPa")
+    faults.need(bool(0.0 <= poisson < 0.5), "poisson", poisson, "from 0 to below 0.5")
     faults.check()
 
 

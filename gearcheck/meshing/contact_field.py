@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearcheck.basics.numbers import Array
-from gearcheck.meshing.mesh_bed import MeshBed
+from gearcheck.meshing.mesh_bed import BEYOND, MeshBed
 from gearcheck.meshing.root_arm import root_arms_mm
 
 
@@ -75,7 +75,8 @@ def field_values(field: ContactField, force: Array) -> dict[str, Array]:
         By the fields of `LoadedContact`.
     """
     bed, forces = field.bed, field.force_N
-    whole = np.where(force > 0, force, np.nan)
+    loaded = (force > 0) & ~np.isnan(forces).any(axis=(-2, -1))
+    whole = np.where(loaded, force, np.nan)
     flat = field.pressure_MPa.reshape((*force.shape, -1))
     at = flat.argmax(axis=-1)
     slices = bed.face_mm.size
@@ -85,13 +86,13 @@ def field_values(field: ContactField, force: Array) -> dict[str, Array]:
     of_slice /= bed.position_mm.size * bed.width_mm / slices
     share, roots = _shares(field, whole)
     corner = forces.sum(axis=-1, where=bed.at_corner).max(axis=-1) / whole
-    largest = np.where(force > 0, of_slice.max(axis=-1), np.nan)
+    largest = np.where(loaded, of_slice.max(axis=-1), np.nan)
     low, high = _pattern(of_slice > 0, bed)
-    low, high = (np.where(force > 0, end, np.nan) for end in (low, high))
+    low, high = (np.where(loaded, end, np.nan) for end in (low, high))
     return {
-        "largest_pressure_MPa": np.where(force > 0, flat.max(axis=-1), np.nan),
-        "pressure_place_mm": np.where(force > 0, bed.place_mm.ravel()[at], np.nan),
-        "pressure_face_mm": np.where(force > 0, bed.face_of.ravel()[at], np.nan),
+        "largest_pressure_MPa": np.where(loaded, flat.max(axis=-1), np.nan),
+        "pressure_place_mm": np.where(loaded, bed.place_mm.ravel()[at], np.nan),
+        "pressure_face_mm": np.where(loaded, bed.face_of.ravel()[at], np.nan),
         "face_load_N_mm": of_slice,
         "face_load_factor": largest / of_slice.mean(axis=-1),
         "largest_share": share,
@@ -103,6 +104,27 @@ def field_values(field: ContactField, force: Array) -> dict[str, Array]:
         "pattern_to_mm": high,
         "pattern_margin_mm": np.minimum(low, bed.width_mm - high),
     }
+
+
+def far_off(bed: MeshBed, force_N: Array) -> bool:
+    """Say whether contacts as far off the path as any that are looked at carry load.
+
+    Parameters
+    ----------
+    bed : MeshBed
+        Its contacts.
+    force_N : ndarray
+        Shape (..., positions, contacts).
+
+    Returns
+    -------
+    bool
+        Then those beyond would carry too.
+    """
+    pitch, length = float(bed.pair.base_pitch_mm), float(bed.pair.path_length_mm)
+    off = np.maximum(-bed.place_mm, bed.place_mm - length)
+    last = off > BEYOND * pitch - pitch / bed.position_mm.size
+    return bool((force_N > 0.0)[..., last & bed.at_corner & bed.bed.usable].any())
 
 
 def _shares(field: ContactField, whole: Array) -> tuple[Array, tuple[Array, Array]]:

@@ -11,7 +11,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.meshing.contact_field import ContactField, contact_field, field_values
+from gearcheck.meshing.contact_field import ContactField, contact_field, far_off, field_values
 from gearcheck.meshing.form import (
     FlankForm,
     Misalignment,
@@ -229,7 +229,7 @@ def separation_mm(bed: MeshBed, pinion: FlankForm, wheel: FlankForm, lean: Misal
 
 
 def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | None = None) -> Pressed:
-    """Solve every position of every sample; what has no force has no solution.
+    """Solve every position of every sample; what has no force, or a separation not known, has no solution.
 
     Parameters
     ----------
@@ -250,7 +250,7 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
     positions, contacts = separation.shape[-2:]
     samples = separation.shape[:-2]
     force = np.broadcast_to(force_N[..., None], (*samples, positions)).ravel()
-    known = np.flatnonzero(force > 0)
+    known = np.flatnonzero((force > 0) & np.isfinite(force) & np.isfinite(separation).all(axis=-1).ravel())
     place = np.broadcast_to(np.arange(positions), (*samples, positions)).ravel()
     forces, approach = np.zeros((force.size, contacts)), np.full(force.size, np.nan)
     solved, rounds = np.ones(force.size, dtype=np.bool_), 0
@@ -283,7 +283,9 @@ def _told(bed: MeshBed, torque: Array, force: Array, separation: Array, found: P
     approach = np.where(found.solved, approach, np.nan)
     error = -1000.0 * approach / bed.lean
     size = error.shape[-1]
-    field = contact_field(bed, found.force_N)
+    # no force, not none: where nothing was found, or the load is none that can be
+    known = (force == 0)[..., None] | (found.solved & ~np.isnan(found.approach_mm))
+    field = contact_field(bed, np.where(known[..., None], found.force_N, np.nan))
     base = float(bed.pair.pinion_base_diameter_mm), float(bed.pair.wheel_base_diameter_mm)
     peak = np.ptp(error, axis=-1)
     values = {
@@ -303,10 +305,12 @@ def _told(bed: MeshBed, torque: Array, force: Array, separation: Array, found: P
         "orders_um": 2.0 * np.abs(np.fft.rfft(error)[..., 1 : min(ORDERS, size // 2 - 1) + 1]) / size,
     }
     loaded = field_values(field, force)
-    return LoadedContact(**values, **loaded, field=field, notices=_said(bed, torque, found, loaded))
+    return LoadedContact(**values, **loaded, field=field, notices=_said(bed, torque, found, field, loaded))
 
 
-def _said(bed: MeshBed, torque: Array, found: Pressed, loaded: dict[str, Array]) -> tuple[Notice, ...]:
+def _said(
+    bed: MeshBed, torque: Array, found: Pressed, field: ContactField, loaded: dict[str, Array]
+) -> tuple[Notice, ...]:
     said = [*LOADED.outside(torque_Nm=torque)]
     if (torque == 0).any():
         text = (
@@ -323,6 +327,12 @@ def _said(bed: MeshBed, torque: Array, found: Pressed, loaded: dict[str, Array])
             "the pressure there is higher than that of a line contact."
         )
         said.append(Notice(Level.CAUTION, f"{LOADED.key}.corner", text))
+    if far_off(bed, field.force_N):
+        text = (
+            "Tip corners carry load a quarter of a pitch off the path of contact. No more is looked at: "
+            "what lies beyond would carry too, and the teeth give way less than this."
+        )
+        said.append(Notice(Level.CAUTION, f"{LOADED.key}.beyond", text))
     lone = np.nan_to_num(loaded["face_load_factor"]).max(initial=0.0) > 0.999 * bed.face_mm.size
     if lone and bed.face_mm.size > 1:
         text = (

@@ -79,7 +79,7 @@ class MeshBed:
 
     @property
     def rolls_mm(self) -> tuple[Array, Array]:
-        """Roll lengths of pinion and wheel at each contact, at a corner that of the tip and of what it meets."""
+        """Roll lengths of pinion and wheel at each contact, at a corner those of tip and mate there."""
         first, second = (
             np.sqrt(np.maximum(radius**2 - (float(base) / 2.0) ** 2, 0.0))
             for radius, base in (
@@ -124,7 +124,7 @@ def mesh_bed(
     Raises
     ------
     InputError
-        Too few positions or slices, or a pair that stops.
+        Too few positions or slices, a pair that stops, or a gear narrower than the common face width.
 
     Notes
     -----
@@ -149,6 +149,7 @@ def mesh_bed(
     (16, 15)
     """
     _check(pair, positions, slices)
+    _need_faces(pair, pinion, wheel)
     width, pitch = float(pair.common_face_width_mm), float(pair.base_pitch_mm)
     face = (np.arange(slices) + 0.5) * width / slices
     position = np.arange(positions) * pitch / positions
@@ -193,6 +194,17 @@ def _check(pair: PairGeometry, positions: int, slices: int) -> None:
     faults.need(positions >= 4, "positions", positions, "4 positions of a mesh cycle or more")
     faults.need(slices >= 1, "slices", slices, "1 slice or more")
     faults.need(not pair.stops, "pair", "; ".join(one.text for one in pair.stops), "a pair that can work")
+    faults.check()
+
+
+def _need_faces(pair: PairGeometry, pinion: GearCompliance, wheel: GearCompliance) -> None:
+    faults = Faults()
+    lean = np.cos(np.radians(float(pair.helix_angle_deg)))
+    common = float(pair.common_face_width_mm)
+    for name, gear in (("pinion", pinion), ("wheel", wheel)):
+        width = float(array(gear.tooth_length_mm)) * lean
+        needed = f"the compliance of a gear over {common:.6g} mm of face or more"
+        faults.need(width >= common * (1.0 - 1e-9), name, f"{width:.6g} mm", needed)
     faults.check()
 
 

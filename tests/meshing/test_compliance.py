@@ -201,6 +201,10 @@ def test_an_internal_gear():
     [
         ({"face_width_mm": 0.0}, "face_width_mm"),
         ({"face_width_mm": np.array([30.0, 40.0])}, "gear"),
+        ({"face_width_mm": np.inf}, "face_width_mm"),
+        ({"modulus_MPa": np.nan}, "modulus_MPa"),
+        ({"modulus_MPa": -1.0}, "modulus_MPa"),
+        ({"poisson": 0.5}, "poisson"),
         ({"heights": 2}, "heights"),
         ({"waves": 1}, "waves"),
         ({"lowest_radius_mm": 30.0}, "lowest_radius_mm"),

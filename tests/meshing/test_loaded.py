@@ -7,8 +7,10 @@ import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
+from gearcheck.meshing.compliance import gear_compliance
 from gearcheck.meshing.corner import line_mm, rolls
 from gearcheck.meshing.form import FlankForm, Misalignment, standing_out_um
+from gearcheck.meshing.inputs import Body
 from gearcheck.meshing.loaded import loaded_contact, separation_mm
 from gearcheck.meshing.mesh_bed import mesh_bed
 from tests.checks import cases, holds
@@ -310,3 +312,63 @@ def test_the_radius_at_the_pitch_point_is_that_of_both_flanks():
         radius = bed.bed.local.radius_mm.ravel()
         found[name] = np.interp(rolled - pinion.start_radius_mm, place[order], radius[order])
     holds(check, **found)
+
+
+@pytest.mark.parametrize("unknown", ["lean", "relief", "torque"])
+def test_what_is_not_known_has_no_value_and_leaves_the_others_alone(unknown):
+    bed = bed_of()
+    given = {"lean": 5.0, "relief": 10.0, "torque": 100.0}
+
+    def found(**values):
+        forms = forms_of(bed, tip_relief_um=values["relief"])
+        lean = Misalignment(out_of_plane_um=values["lean"])
+        return loaded_contact(bed=bed, torque_Nm=values["torque"], misalignment=lean, **forms)
+
+    alone = found(**given)
+    both = found(**given | {unknown: np.array([np.nan, given[unknown]])})
+    for name in (
+        "mean_um",
+        "peak_to_peak_um",
+        "largest_pressure_MPa",
+        "face_load_factor",
+        "largest_share",
+        "corner_share",
+        "pinion_root_share",
+        "pattern_to_mm",
+        "face_load_N_mm",
+    ):
+        value = getattr(both, name)
+        assert np.isnan(value[0]).all(), name
+        np.testing.assert_allclose(value[1], getattr(alone, name), rtol=1e-9)
+
+
+def test_what_is_not_solved_has_no_value(monkeypatch):
+    bed = bed_of()
+    monkeypatch.setattr("gearcheck.meshing.unilateral._ROUNDS", 1)
+    found = loaded_contact(bed=bed, torque_Nm=300.0, **forms_of(bed, helix_crowning_um=10.0))
+    assert [notice.key for notice in found.stops] == ["loaded_contact.unsolved"]
+    for name in (
+        "peak_to_peak_um",
+        "largest_pressure_MPa",
+        "face_load_factor",
+        "corner_share",
+        "pattern_to_mm",
+    ):
+        assert getattr(found, name) is None, name
+
+
+def test_load_at_the_end_of_what_is_looked_at_is_said():
+    bed = bed_of()
+    usual, crushed = (
+        loaded_contact(bed=bed, torque_Nm=torque, **forms_of(bed)) for torque in (300.0, 60000.0)
+    )
+    said = [[notice.key for notice in one.notices] for one in (usual, crushed)]
+    assert "loaded_contact.beyond" not in said[0]
+    assert "loaded_contact.beyond" in said[1]
+
+
+def test_a_gear_narrower_than_the_mesh_is_refused():
+    pair = pair_of()
+    narrow = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=20.0, waves=2)
+    with pytest.raises(InputError, match=r"pinion: given 20 mm; needed: .* 32 mm"):
+        mesh_bed(pair=pair, pinion=narrow, wheel=compliances(pair)[1])
