@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from gearcheck.basics.numbers import Number
-from gearcheck.review import moves
+from gearcheck.review import contact_moves, moves
 from gearcheck.review.change import Change
 from gearcheck.review.inputs import Record
 from gearcheck.review.process_changes import PROCESS_CHANGES
+
+CONTACT = "contact."
+"""How the keys of the requirements of the loaded contact begin."""
 
 CHANGES = (
     Change(
@@ -168,7 +171,50 @@ CHANGES = (
         write=moves.write_relief,
         goes_with="the mates are relieved by as much more",
         traded=False,
-        mends=False,
+        mends_alone=CONTACT,
+    ),
+    Change(
+        key="relief_start",
+        label="Diameter where the tip relief of the gear starts",
+        symbol="d_Ca",
+        unit="mm",
+        digits=2,
+        step=-0.5,
+        reach=(4, 3),
+        read=contact_moves.read_relief_start,
+        write=contact_moves.write_relief_start,
+        goes_with="the relief of the mates becomes longer or shorter by the same roll",
+        traded=False,
+        mends_alone=CONTACT,
+    ),
+    Change(
+        key="crowning",
+        label="Helix crowning of the gear",
+        symbol="C_β",
+        unit="µm",
+        digits=1,
+        step=2,
+        reach=(20, 30),
+        least=0,
+        read=contact_moves.read_crowning,
+        write=contact_moves.write_crowning,
+        goes_with="the mates keep theirs",
+        traded=False,
+        mends_alone=CONTACT,
+    ),
+    Change(
+        key="misalignment",
+        label="Deviation of the axes out of their plane",
+        symbol="f_Σβ",
+        unit="µm",
+        digits=1,
+        step=5,
+        reach=(40, 40),
+        read=contact_moves.read_out_of_plane,
+        write=contact_moves.write_out_of_plane,
+        goes_with="all meshes move by as much",
+        traded=False,
+        mends_alone=CONTACT,
     ),
     Change(
         key="hardness",

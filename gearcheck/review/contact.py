@@ -105,7 +105,7 @@ def is_wanted(record: Record) -> bool:
     return asked or (methods is not None and methods.contact_pressure is ContactPressure.LOADED_CONTACT)
 
 
-def mesh_contacts(record: Record, chain: Chain) -> tuple[MeshContact, ...]:
+def mesh_contacts(record: Record, chain: Chain, *, with_reserves: bool = True) -> tuple[MeshContact, ...]:
     """Work out the loaded contact of every mesh at its nominal torque, with its torque reserves.
 
     Parameters
@@ -113,7 +113,9 @@ def mesh_contacts(record: Record, chain: Chain) -> tuple[MeshContact, ...]:
     record : Record
         Without samples.
     chain : Chain
-        Its closed forms.
+        Its closed forms, or those of a record with the same teeth.
+    with_reserves : bool
+        Whether the torque reserves are found too.
 
     Returns
     -------
@@ -122,10 +124,11 @@ def mesh_contacts(record: Record, chain: Chain) -> tuple[MeshContact, ...]:
     """
     if not is_wanted(record):
         return ()
-    return tuple(_mesh_contact(record, chain, place) for place in range(len(chain.meshes)))
+    places = range(len(chain.meshes))
+    return tuple(_mesh_contact(record, chain, place, with_reserves=with_reserves) for place in places)
 
 
-def _mesh_contact(record: Record, chain: Chain, place: int) -> MeshContact:
+def _mesh_contact(record: Record, chain: Chain, place: int, *, with_reserves: bool) -> MeshContact:
     name = chain.meshes[place].name
     found = contact_of(record, chain, place)
     if isinstance(found, str):
@@ -134,7 +137,8 @@ def _mesh_contact(record: Record, chain: Chain, place: int) -> MeshContact:
     told = replace(loaded, notices=(*found.notices, *loaded.notices, *_of_slices(found.bed)))
     if stopped := stop_words(told):
         return MeshContact(mesh=name, nominal=told, reason=stopped, of=found)
-    return MeshContact(mesh=name, nominal=told, of=found, **_reserves(record, found, told))
+    reserves = _reserves(record, found, told) if with_reserves else {}
+    return MeshContact(mesh=name, nominal=told, of=found, **reserves)
 
 
 def contact_of(
@@ -147,7 +151,7 @@ def contact_of(
     record : Record
         Without samples.
     chain : Chain
-        Its closed forms.
+        Its closed forms, or those of a record with the same teeth.
     place : int
         Which mesh.
     positions, slices : int
@@ -164,9 +168,12 @@ def contact_of(
     if np.ndim(mesh.pair.path_length_mm):
         return "the loaded contact is worked out for one gear at a time"
     forms, notices = {}, list(_of_hand(record))
-    for whose, section, member in (("the gear", "gear", mesh.gear), (mesh.name, "mesh.mate", mesh.mate)):
+    for whose, section, data, member in (
+        ("the gear", "gear", record.gear, mesh.gear),
+        (mesh.name, "mesh.mate", given.mate, mesh.mate),
+    ):
         width = float(mesh.pair.common_face_width_mm)
-        form, said = flank_form(member.data, member.geometry, given.loaded_flank, width, whose)
+        form, said = flank_form(data, member.geometry, given.loaded_flank, width, whose)
         if off := too_much_off(form, member.geometry, section):
             return off
         forms[member.member] = form
@@ -220,13 +227,9 @@ def _of_hand(record: Record) -> Iterator[Notice]:
 
 
 def _bed_of(record: Record, mesh: MeshChain, flank: Flank, positions: int, slices: int) -> MeshBed:
-    compliances = (
-        _compliance(
-            mesh.pair, one.geometry, body_of(one.data, one.geometry), float(one.data.tooth.face_width_mm)
-        )
-        for one in (of_member(mesh, Member.PINION), of_member(mesh, Member.WHEEL))
-    )
-    return _bed(mesh.pair, *compliances, positions, slices, right_lean(record, mesh, flank))
+    sides = (of_member(mesh, Member.PINION), of_member(mesh, Member.WHEEL))
+    behind = tuple((body_of(one.data, one.geometry), float(one.data.tooth.face_width_mm)) for one in sides)
+    return _bed(mesh.pair, behind, positions, slices, right_lean(record, mesh, flank))
 
 
 def _soft(pair: PairGeometry, gear: GearGeometry, body: Body, width: float) -> GearCompliance:
@@ -234,13 +237,11 @@ def _soft(pair: PairGeometry, gear: GearGeometry, body: Body, width: float) -> G
 
 
 def _pressed(
-    pair: PairGeometry,
-    pinion: GearCompliance,
-    wheel: GearCompliance,
-    positions: int,
-    slices: int,
-    lean: bool,
+    pair: PairGeometry, behind: tuple[tuple[Body, float], ...], positions: int, slices: int, lean: bool
 ) -> MeshBed:
+    pinion, wheel = (
+        _compliance(pair, gear, *given) for gear, given in zip((pair.pinion, pair.wheel), behind, strict=True)
+    )
     return mesh_bed(
         pair=pair, pinion=pinion, wheel=wheel, positions=positions, slices=slices, right_lean=lean
     )

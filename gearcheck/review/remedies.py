@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,15 +12,30 @@ from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Requirement
 from gearcheck.review.chain import calculate
 from gearcheck.review.change import Change
-from gearcheck.review.changes import changed, mending_changes
+from gearcheck.review.changes import CONTACT, changed, mending_changes
+from gearcheck.review.contact import mesh_contacts
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines
 from gearcheck.review.stations.contact import LATER
+from gearcheck.review.stations.contact import lines as contact_lines
 
-_POINTS = 121
-_CUTS = 33
-_ROUNDS = 5
+
+@dataclass(frozen=True, kw_only=True)
+class _Search:
+    """How many values are looked at over the reach, and how often how many between the last two."""
+
+    points: int = 121
+    cuts: int = 33
+    rounds: int = 5
+
+
+_BROADCAST, _ONE_BY_ONE = _Search(), _Search(points=25, cuts=7, rounds=3)
+
+
+def _search(key: str) -> _Search:
+    """The loaded contact of each value is worked out on its own."""
+    return _ONE_BY_ONE if key.startswith(CONTACT) else _BROADCAST
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,16 +93,33 @@ def _meets(
     record: Record, key: str, change: Change, values: Array
 ) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
     """Say for each value of one input whether the requirement is met; a stop does not meet it."""
+    if key.startswith(CONTACT):
+        return _meets_in_contact(record, key, change, values)
     moved = changed(record, {change.key: values})
     line = next(line for line in lines(moved, calculate(moved)) if line.key == key)
     return np.broadcast_to(reaches(line.capacity, line.demand), values.shape)
+
+
+def _meets_in_contact(
+    record: Record, key: str, change: Change, values: Array
+) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    """The same on the loaded contact; none of its changes moves the teeth."""
+    chain = calculate(record)
+
+    def meets(value: float) -> bool:
+        moved = changed(record, {change.key: value})
+        found = replace(chain, contact=mesh_contacts(moved, chain, with_reserves=False))
+        line = next(line for line in contact_lines(moved, found) if line.key == key)
+        return not line.reason and bool(reaches(line.capacity, line.demand))
+
+    return np.array([meets(float(value)) for value in values], dtype=np.bool_)
 
 
 def _nearest(
     record: Record, key: str, change: Change, before: float, reach: tuple[float, float]
 ) -> float | None:
     low, high = reach
-    count = round(high - low) + 1 if change.whole else _POINTS
+    count = round(high - low) + 1 if change.whole else _search(key).points
     values = np.linspace(low, high, count)
     good = _meets(record, key, change, values)
     if not good.any():
@@ -100,8 +132,9 @@ def _nearest(
 def _refined(record: Record, key: str, change: Change, before: float, good: float, step: float) -> float:
     """Narrow down towards the record's value, then round to a value that is shown and still meets."""
     bad = good - np.sign(good - before) * min(step, abs(good - before))
-    for _ in range(_ROUNDS):
-        trial = np.linspace(bad, good, _CUTS)
+    search = _search(key)
+    for _ in range(search.rounds):
+        trial = np.linspace(bad, good, search.cuts)
         # the last is good: the good ones without a gap up to it begin behind the last bad one
         last_bad = np.flatnonzero(~_meets(record, key, change, trial))[-1:]
         start = int(last_bad[0]) if last_bad.size else 0

@@ -18,6 +18,9 @@ PLACES = {
     "face_width": "stress",
     "profile_shift": "geometry",
     "class": "accuracy",
+    "relief_start": "contact",
+    "crowning": "contact",
+    "misalignment": "contact",
     "case_depth": "case depth",
     "stock": "case depth",
 }

@@ -11,6 +11,7 @@ from gearcheck.basics.numbers import Array
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
+from gearcheck.review.changes import CONTACT
 from gearcheck.review.trade import Trade
 
 _SHOWN = 0.005  # what is smaller is not seen in two decimals, or in whole per cent
@@ -42,6 +43,8 @@ def trades_html(state: Sheet) -> str:
     shares = _table("Change of the share used, % of tolerance or limit", trades, used, titles, _points)
     others = len(trades.reserves) + len(trades.shares) - len(moved) - len(used)
     same = "<p>No step moves any of the other margins.</p>" if others else ""
+    if any(item.key.startswith(CONTACT) for item in state.shown.requirements):
+        same += "<p>What a step does to the loaded contact is not in it: that is slower work.</p>"
     return f'<div class="gc-trades{waits}">{reserves}{shares}{same}</div>'
 
 
