@@ -188,7 +188,7 @@ CHANGES = (
         mends_alone=CONTACT,
     ),
     Change(
-        key="crowning",
+        key="helix_crowning",
         label="Helix crowning of the gear",
         symbol="C_β",
         unit="µm",

@@ -257,7 +257,7 @@ def test_each_input_has_its_slider_at_one_station_and_moves_the_draft():
     found = {name: sliders(sheet, name, quiet) for name in NAMES}
     placed = {change.key for change in sheet.changes} & {*PLACES}
     assert sum(len(some) for some in found.values()) == len(placed) == len(TRADED)
-    assert {key for key in PLACES if key not in placed} == {"relief_start", "crowning", "misalignment"}
+    assert {key for key in PLACES if key not in placed} == {"relief_start", "helix_crowning", "misalignment"}
     torque = found["stress"][0]
     assert "record 1290" in torque.description
     torque.value = 1400.0

@@ -19,7 +19,7 @@ PLACES = {
     "profile_shift": "geometry",
     "class": "accuracy",
     "relief_start": "contact",
-    "crowning": "contact",
+    "helix_crowning": "contact",
     "misalignment": "contact",
     "case_depth": "case depth",
     "stock": "case depth",
