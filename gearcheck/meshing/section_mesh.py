@@ -18,6 +18,8 @@ FIRST = 0.6
 """Height in modules of the first row below that; in pitches the width of the first column without teeth."""
 STANDING = 0.2
 """Height in modules that stands for the teeth left out: so the ring moves as one with all its teeth."""
+DEEPER = 0.7
+"""Rows of a layer for each doubling of its depth over that of the first row."""
 SOFTEST = 2.2
 """Largest power by which the columns without teeth become wider."""
 
@@ -35,7 +37,7 @@ class Counts:
     root : int
         Along the rest of the fillet and half the root land.
     edge, layer : int
-        Rows from the root to the even columns, and in each layer of the body below.
+        Rows from the root to the even columns, and in each layer of the body below; a deep layer has more.
     smooth : int
         Columns of the ring without teeth, even.
     """
@@ -176,12 +178,13 @@ def _rows(section: Section, layers: tuple[Layer, ...], counts: Counts) -> tuple[
     depth = min(EDGE * section.module_mm, OF_LAYER * thickness)
     start = section.root_radius_mm - section.side * depth
     ends = [start, *(layer.end_mm for layer in layers)]
-    radii = [np.linspace(section.root_radius_mm, start, 2 * counts.edge + 1)]
+    radii, rows = [np.linspace(section.root_radius_mm, start, 2 * counts.edge + 1)], []
     for one, two in pairwise(ends):
-        first = FIRST * section.module_mm / abs(two - one)
-        power = max(1.0, -np.log(first) / np.log(counts.layer))
-        radii.append(one + (two - one) * np.linspace(0.0, 1.0, 2 * counts.layer + 1)[1:] ** power)
-    rows = [counts.edge + counts.layer, *([counts.layer] * (len(layers) - 1))]
+        first = abs(two - one) / (FIRST * section.module_mm)
+        rows.append(max(counts.layer, round(DEEPER * float(np.log2(max(first, 1.0))))))
+        power = max(1.0, np.log(first) / np.log(rows[-1]))
+        radii.append(one + (two - one) * np.linspace(0.0, 1.0, 2 * rows[-1] + 1)[1:] ** power)
+    rows[0] += counts.edge
     return np.concatenate(radii), np.repeat([layer.share for layer in layers], rows)
 
 
