@@ -59,14 +59,23 @@ def test_stiffness_of_a_pair_against_the_standard(check):
     holds(check, stiffness=1e-3 / total)
 
 
-@pytest.mark.parametrize("pair", [spur(), helical(), internal(15)], ids=["spur", "helical", "internal"])
-def test_a_mesh_twice_as_fine_and_more_finds_the_same(pair):
-    gear = pair.wheel
-    coarse, fine = (found(pair, gear, waves=4, counts=counts) for counts in (Counts(), FINE))
-    largest = fine.compliance.max()
-    assert np.abs(coarse.compliance - fine.compliance).max() < 0.012 * largest
+LARGE = closed_pair(module=4, helix=0, teeth=(30, 240), shifts=(0.4, 0.1))
+BODIES = {
+    "spur": (spur(), Body()),
+    "helical": (helical(), Body()),
+    "internal": (internal(15), Body()),
+    "large with a small bore": (LARGE, Body(bore_diameter_mm=190.0)),
+    "thin rim on a web": (spur(), Body(bore_diameter_mm=60.0, rim_thickness_mm=6.0, web_thickness_mm=8.0)),
+}
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_a_mesh_twice_as_fine_and_more_finds_the_same(name):
+    pair, body = BODIES[name]
+    coarse, fine = (found(pair, pair.wheel, body=body, waves=4, counts=counts) for counts in (Counts(), FINE))
+    assert np.abs(coarse.compliance - fine.compliance).max() < 0.015 * fine.compliance.max()
     own = [np.diagonal(one.compliance[0, 0]) for one in (coarse, fine)]
-    np.testing.assert_allclose(own[0], own[1], rtol=0.02)
+    np.testing.assert_allclose(own[0], own[1], rtol=0.03)
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""How a load at one place of the face moves the others: a stub of a tooth on a block in three dimensions (scikit-fem).
+"""How a load at one place of the face moves the others: a stub of a tooth on a block, by solids (scikit-fem).
 
 The tooth is a rectangle 2 by 2.2 modules on a block; its ends are free, where the cosine series has mirrors.
 """
