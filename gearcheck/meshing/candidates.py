@@ -140,7 +140,8 @@ class Trial:
         found = under_load(self.bed, separation, force)
         error = np.where(found.solved, found.approach_mm, np.nan) * (1000.0 / self.bed.lean)
         peak = np.ptp(error, axis=-1).max(axis=(1, 2))
-        loaded = field_values(contact_field(self.bed, found.force_N[:, -1]), force[:, -1])
+        most = (one[:, -1] for one in (found.force_N, separation, found.approach_mm))
+        loaded = field_values(contact_field(self.bed, *most), force[:, -1])
         worst = [loaded[key].max(axis=-1) for key in OUTCOMES[1:]]
         outcomes = np.stack([peak, *worst], axis=-1)
         return np.where(np.isnan(peak)[:, None], np.nan, outcomes)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from gearcheck.basics.numbers import Array
+from gearcheck.basics.numbers import Array, array
 from gearcheck.meshing.mesh_bed import BEYOND, MeshBed
 from gearcheck.meshing.root_arm import root_arms_mm
 
@@ -24,6 +23,10 @@ class ContactField:
         Normal force, shape (..., positions, contacts).
     line_load_N_mm, half_width_mm, pressure_MPa : ndarray
         Along the contact line; the pressure is that of a line contact, at a corner too.
+    separation_mm : ndarray
+        Without load, same shape.
+    approach_mm : ndarray
+        Of both gears, shape (..., positions).
     """
 
     bed: MeshBed
@@ -31,17 +34,27 @@ class ContactField:
     line_load_N_mm: Array
     half_width_mm: Array
     pressure_MPa: Array
+    separation_mm: Array
+    approach_mm: Array
+
+    @property
+    def overlap_mm(self) -> Array:
+        """How far the flanks would overlap but for their own approach; below 0 the gap between them."""
+        given_way = np.matmul(self.bed.bed.flexibility, self.force_N[..., None])[..., 0]
+        return array(self.approach_mm[..., None] - self.separation_mm - given_way)
 
 
-def contact_field(bed: MeshBed, force_N: Array) -> ContactField:
+def contact_field(bed: MeshBed, force_N: Array, separation_mm: Array, approach_mm: Array) -> ContactField:
     """Return line load, half-width and pressure of each contact.
 
     Parameters
     ----------
     bed : MeshBed
         Its contacts.
-    force_N : ndarray
-        Normal force, shape (..., positions, contacts).
+    force_N, separation_mm : ndarray
+        Normal force and separation without load, shape (..., positions, contacts).
+    approach_mm : ndarray
+        Of both gears, shape (..., positions).
 
     Returns
     -------
@@ -56,6 +69,8 @@ def contact_field(bed: MeshBed, force_N: Array) -> ContactField:
         line_load_N_mm=load,
         half_width_mm=np.sqrt(4.0 * load * radius / (np.pi * modulus)),
         pressure_MPa=np.sqrt(load * modulus / (np.pi * radius)),
+        separation_mm=separation_mm,
+        approach_mm=approach_mm,
     )
 
 
@@ -87,7 +102,7 @@ def field_values(field: ContactField, force: Array) -> dict[str, Array]:
     share, roots = _shares(field, whole)
     corner = forces.sum(axis=-1, where=bed.at_corner).max(axis=-1) / whole
     largest = np.where(loaded, of_slice.max(axis=-1), np.nan)
-    low, high = _pattern(of_slice > 0, bed)
+    low, high = _pattern(field.overlap_mm, bed)
     low, high = (np.where(loaded, end, np.nan) for end in (low, high))
     return {
         "largest_pressure_MPa": np.where(loaded, flat.max(axis=-1), np.nan),
@@ -143,9 +158,23 @@ def _shares(field: ContactField, whole: Array) -> tuple[Array, tuple[Array, Arra
     return share, roots
 
 
-def _pattern(loaded: NDArray[np.bool_], bed: MeshBed) -> tuple[Array, Array]:
-    """From where to where on the face slices carry load."""
-    width = bed.width_mm / bed.face_mm.size
-    first = loaded.argmax(axis=-1)
-    last = loaded.shape[-1] - loaded[..., ::-1].argmax(axis=-1)
-    return width * first, width * last
+def _pattern(overlap: Array, bed: MeshBed) -> tuple[Array, Array]:
+    """From where to where on the face flanks press on one another, between the middles of slices."""
+    slices = bed.face_mm.size
+    most = np.full((*overlap.shape[:-2], slices), -np.inf)
+    for one in range(slices):
+        mine = (bed.face_slice == one) & bed.bed.usable
+        most[..., one] = overlap.max(axis=(-2, -1), where=mine, initial=-np.inf)
+    width = bed.width_mm / slices
+    return _edge(most, width), bed.width_mm - _edge(most[..., ::-1], width)
+
+
+def _edge(overlap: Array, width: float) -> Array:
+    """How far in nothing presses, mm: where the overlap of two slices goes through nothing, none at the end."""
+    first = (overlap > 0).argmax(axis=-1)[..., None]
+    inner, outer = (
+        np.take_along_axis(overlap, np.maximum(first - step, 0), axis=-1)[..., 0] for step in (0, 1)
+    )
+    with np.errstate(invalid="ignore"):
+        back = np.where(first[..., 0] > 0, inner / (inner - outer), 0.5)
+    return array((first[..., 0] + 0.5 - back) * width)

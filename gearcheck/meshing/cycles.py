@@ -155,7 +155,7 @@ def _part(
     rigid = separation.min(axis=-1, where=bed.bed.usable, initial=np.inf)
     approach = np.where((force == 0)[..., None], rigid, found.approach_mm)
     approach = np.where(found.solved, approach, np.nan)
-    flat = contact_field(bed, found.force_N).pressure_MPa.reshape((*samples, -1))
+    flat = contact_field(bed, found.force_N, separation, approach).pressure_MPa.reshape((*samples, -1))
     at = flat.argmax(axis=-1)
     corner = found.force_N.sum(axis=-1, where=bed.at_corner).max(axis=-1)
     loaded = force > 0

@@ -285,7 +285,8 @@ def _told(bed: MeshBed, torque: Array, force: Array, separation: Array, found: P
     size = error.shape[-1]
     # no force, not none: where nothing was found, or the load is none that can be
     known = (force == 0)[..., None] | (found.solved & ~np.isnan(found.approach_mm))
-    field = contact_field(bed, np.where(known[..., None], found.force_N, np.nan))
+    forces = np.where(known[..., None], found.force_N, np.nan)
+    field = contact_field(bed, forces, separation, approach)
     base = float(bed.pair.pinion_base_diameter_mm), float(bed.pair.wheel_base_diameter_mm)
     peak = np.ptp(error, axis=-1)
     values = {

@@ -372,3 +372,15 @@ def test_a_gear_narrower_than_the_mesh_is_refused():
     narrow = gear_compliance(gear=pair.pinion, pair=pair, body=Body(), face_width_mm=20.0, waves=2)
     with pytest.raises(InputError, match=r"pinion: given 20 mm; needed: .* 32 mm"):
         mesh_bed(pair=pair, pinion=narrow, wheel=compliances(pair)[1])
+
+
+def test_the_pattern_grows_smoothly_with_the_torque_whatever_the_slices():
+    torques = np.linspace(20, 300, 30)
+    margins = []
+    for slices in (11, 41):
+        bed = bed_of(positions=16, slices=slices)
+        found = loaded_contact(bed=bed, torque_Nm=torques, **forms_of(bed, helix_crowning_um=15.0))
+        margins.append(found.pattern_margin_mm)
+        assert (np.diff(found.pattern_margin_mm) < 0).all()
+        assert np.abs(np.diff(found.pattern_margin_mm)).max() < 1.3
+    np.testing.assert_allclose(*margins, atol=0.4)
