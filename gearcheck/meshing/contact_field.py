@@ -170,11 +170,11 @@ def _pattern(overlap: Array, bed: MeshBed) -> tuple[Array, Array]:
 
 
 def _edge(overlap: Array, width: float) -> Array:
-    """How far in nothing presses, mm: where the overlap of two slices goes through nothing, none at the end."""
+    """How far in nothing presses, mm: where the overlap of two slices goes through nothing; 0 at the end."""
     first = (overlap > 0).argmax(axis=-1)[..., None]
     inner, outer = (
         np.take_along_axis(overlap, np.maximum(first - step, 0), axis=-1)[..., 0] for step in (0, 1)
     )
-    with np.errstate(invalid="ignore"):
-        back = np.where(first[..., 0] > 0, inner / (inner - outer), 0.5)
+    between = (first[..., 0] > 0) & (inner > outer)
+    back = np.where(between, inner / np.where(between, inner - outer, 1.0), 0.5)
     return array((first[..., 0] + 0.5 - back) * width)
