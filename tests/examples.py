@@ -14,6 +14,7 @@ from gearcheck.accuracy.composite import CompositeEdition
 from gearcheck.accuracy.inputs import AccuracyEdition, Flank, TraceKind
 from gearcheck.basics.results import Result
 from gearcheck.contact.hertz import line_approach
+from gearcheck.contact.loaded_pressure import loaded_path_pressure
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.duty.damage import BelowKnee, damage_sum
@@ -175,6 +176,15 @@ def of_a_pair(pair: Any) -> Iterator[Any]:
         gear = pair.pinion if member is Member.PINION else pair.wheel
         stress = rating.flank.stress_MPa(member)
         yield gearcheck.case_depth_figures(pair=pair, gear=gear, flank_stress_MPa=stress, quality=Quality.MQ)
+    yield loaded_path_pressure(
+        path=path,
+        pair=pair,
+        position_mm=[2.0, 9.0],
+        pressure_MPa=[900.0, 1250.0],
+        tangential_force_N=8000.0,
+        load_factor=1.4,
+        tolerance_class=6,
+    )
     yield from of_a_case(
         path_pressure(
             path=path,

@@ -251,7 +251,7 @@ def path_pressure(
     """
     position = _with_marks(path)
     F_t, K, X = array(tangential_force_N), array(load_factor), _sharing(position, path, pair)
-    rho, b = _reduced_radius(position, path, pair.side), array(pair.common_face_width_mm)
+    rho, b = reduced_radius_mm(position, path, pair.side), array(pair.common_face_width_mm)
     alpha_t = np.radians(array(pair.transverse_pressure_angle_deg))
     E_c = contact_modulus_MPa(
         modulus_1_MPa=modulus_MPa, modulus_2_MPa=modulus_MPa, poisson_1=poisson, poisson_2=poisson
@@ -287,7 +287,25 @@ def _with_marks(path: ContactPath) -> Array:
     return np.sort(np.concatenate(tuple(parts), axis=-1), axis=-1)
 
 
-def _reduced_radius(position: Array, path: ContactPath, side: float) -> Array:
+def reduced_radius_mm(position: Array, path: ContactPath, side: float) -> Array:
+    """Return the reduced radius in the normal section at places along a path of contact.
+
+    ρ_n = ρ_1·ρ_2/((ρ_1 + ρ_2)·cos β_b)
+
+    Parameters
+    ----------
+    position : ndarray
+        From the start A, mm; shape (samples, places).
+    path : ContactPath
+        Of the pair.
+    side : float
+        1 for an external pair, -1 for an internal one.
+
+    Returns
+    -------
+    ndarray
+        mm; NaN where there is none.
+    """
     # of an internal pair the difference of both radii stays along the path, not their sum
     line = (array(path.pinion_radius_mm) + side * array(path.wheel_radius_mm))[..., :1]
     rho_1 = array(path.pinion_start_radius_mm)[..., None] + position

@@ -52,7 +52,9 @@ def with_criterion(record: Record, rated: MeshChain, known: Exposed | None = Non
     if rated.missing or stop_words(rated.pair, rated.factors, rated.duty_factors):
         return rated
     force = heaviest(rated).force_N
-    if known is not None and bool((known.force_N > 0).all()) and bool((force > 0).all()):
+    # under the loaded contact the pressure does not keep its shape
+    keeps = rated.pressed is None and known is not None and bool((known.force_N > 0).all())
+    if keeps and known is not None and bool((force > 0).all()):
         below = known.below.at_load(array(force / known.force_N))
     else:
         below = _below(record, rated, criterion)

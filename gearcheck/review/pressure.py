@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.contact.loaded_pressure import loaded_path_pressure
 from gearcheck.contact.sharing import PathPressure, path_pressure
 from gearcheck.gear.path import ContactPath, contact_path
+from gearcheck.review.contact_table import PLACES
 from gearcheck.review.results import MeshChain
 from gearcheck.stress.factors import LoadFactors
 
@@ -24,6 +26,8 @@ class PathLoad:
     ----------
     tangential_force_N, load_factor : float or array
         F_t, and K = K_A K_γ K_V K_Hβ K_Hα.
+    contact_factor : float or array
+        K_A K_γ K_V alone, for the loaded contact.
     speed_rpm, pitch_line_velocity_m_s : float or array
         Speed of the pinion and v.
     tolerance_class : float or array
@@ -32,6 +36,7 @@ class PathLoad:
 
     tangential_force_N: Number
     load_factor: Number
+    contact_factor: Number
     speed_rpm: Number
     pitch_line_velocity_m_s: Number
     tolerance_class: Number
@@ -66,6 +71,7 @@ class PathLoad:
         return PathLoad(
             tangential_force_N=picked(self.tangential_force_N),
             load_factor=picked(self.load_factor),
+            contact_factor=picked(self.contact_factor),
             speed_rpm=picked(self.speed_rpm),
             pitch_line_velocity_m_s=picked(self.pitch_line_velocity_m_s),
             tolerance_class=picked(self.tolerance_class),
@@ -74,13 +80,14 @@ class PathLoad:
 
 def load_of(factors: LoadFactors) -> PathLoad:
     """The load along the path with all its load factors."""
+    whole = (
+        array(factors.application_factor) * array(factors.mesh_load_factor) * array(factors.dynamic_factor)
+    )
+    spread = array(factors.face_load_factor), array(factors.transverse_factor_contact)
     return PathLoad(
         tangential_force_N=factors.tangential_force_N,
-        load_factor=array(factors.application_factor)
-        * array(factors.mesh_load_factor)
-        * array(factors.dynamic_factor)
-        * array(factors.face_load_factor)
-        * array(factors.transverse_factor_contact),
+        load_factor=whole * spread[0] * spread[1],
+        contact_factor=whole,
         speed_rpm=factors.speed_rpm,
         pitch_line_velocity_m_s=factors.pitch_line_velocity_m_s,
         tolerance_class=factors.tolerance_class,
@@ -107,5 +114,23 @@ def pressure_of(mesh: MeshChain, load: PathLoad, path: ContactPath) -> PathPress
 
 
 def pressure_along(mesh: MeshChain) -> PathPressure:
-    """The contact pressure along the path of contact of one mesh at its heaviest load."""
-    return pressure_of(mesh, heaviest(mesh), contact_path(pair=mesh.pair, points=POINTS))
+    """The contact pressure along the path of contact of one mesh at its heaviest load.
+
+    By the load sharing of the standard, or by the loaded contact where that governs.
+    """
+    load, path = heaviest(mesh), contact_path(pair=mesh.pair, points=POINTS)
+    table = mesh.pressed
+    if table is None:
+        return pressure_of(mesh, load, path)
+    width = array(mesh.pair.common_face_width_mm)
+    force = array(array(load.tangential_force_N) * array(load.contact_factor))
+    return loaded_path_pressure(
+        path=path,
+        pair=mesh.pair,
+        position_mm=array(path.path_length_mm)[..., None] * PLACES,
+        pressure_MPa=table.pressure_MPa(array(force / width)),
+        tangential_force_N=load.tangential_force_N,
+        load_factor=load.contact_factor,
+        tolerance_class=load.tolerance_class,
+        notices=table.notices,
+    )

@@ -14,7 +14,7 @@ from gearcheck.review.chain import calculate
 from gearcheck.review.change import Change
 from gearcheck.review.changes import CONTACT, changed, mending_changes
 from gearcheck.review.contact import mesh_contacts
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import ContactPressure, Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines
 from gearcheck.review.stations.contact import LATER
@@ -33,9 +33,11 @@ class _Search:
 _BROADCAST, _ONE_BY_ONE = _Search(), _Search(points=25, cuts=7, rounds=3)
 
 
-def _search(key: str) -> _Search:
+def _search(record: Record, key: str) -> _Search:
     """The loaded contact of each value is worked out on its own."""
-    return _ONE_BY_ONE if key.startswith(CONTACT) else _BROADCAST
+    methods = record.methods
+    rests = methods is not None and methods.contact_pressure is ContactPressure.LOADED_CONTACT
+    return _ONE_BY_ONE if rests or key.startswith(CONTACT) else _BROADCAST
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +121,7 @@ def _nearest(
     record: Record, key: str, change: Change, before: float, reach: tuple[float, float]
 ) -> float | None:
     low, high = reach
-    count = round(high - low) + 1 if change.whole else _search(key).points
+    count = round(high - low) + 1 if change.whole else _search(record, key).points
     values = np.linspace(low, high, count)
     good = _meets(record, key, change, values)
     if not good.any():
@@ -132,7 +134,7 @@ def _nearest(
 def _refined(record: Record, key: str, change: Change, before: float, good: float, step: float) -> float:
     """Narrow down towards the record's value, then round to a value that is shown and still meets."""
     bad = good - np.sign(good - before) * min(step, abs(good - before))
-    search = _search(key)
+    search = _search(record, key)
     for _ in range(search.rounds):
         trial = np.linspace(bad, good, search.cuts)
         # the last is good: the good ones without a gap up to it begin behind the last bad one

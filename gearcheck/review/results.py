@@ -47,6 +47,7 @@ from gearcheck.stress.scuffing_integral import IntegralTemperature
 if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
     from gearcheck.review.contact import MeshContact
+    from gearcheck.review.contact_table import PressureTable
     from gearcheck.review.reached import ReachedClass
     from gearcheck.review.traced import ReadTraces
     from gearcheck.review.turned import TurnedPitch
@@ -85,7 +86,7 @@ class MeshChain:
 
     Under a duty scuffing, micropitting and case depth are those of its worst step; the place of a step is
     that among the loaded ones in the order of the duty, the highest torque last. `exposed` is there where a
-    criterion governs the case depth.
+    criterion governs the case depth, `pressed` where the loaded contact governs the pressure along the path.
     """
 
     name: str
@@ -105,6 +106,7 @@ class MeshChain:
     figures: CaseDepthFigures | None = None
     exposed: Exposed | None = None
     missing: str = ""
+    pressed: PressureTable | None = None
     backlash: MeshBacklash | None = None
     missing_backlash: str = ""
 

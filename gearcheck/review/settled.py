@@ -111,6 +111,8 @@ def _relieved(
 
     The load sharing is that of unmodified profiles: with relief it holds from B to D only.
     """
+    if mesh.pressed is not None:  # relief is in it
+        return whole, None
     along, path = pressure_along(mesh), contact_path(pair=mesh.pair, points=POINTS)
     position, pressure = array(along.position_mm), array(along.pressure_MPa)
     if np.isnan(pressure).any():
