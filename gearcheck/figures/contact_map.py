@@ -73,7 +73,7 @@ def flank_pressure(found: LoadedContact, sample: int = 0) -> FlankPressure:
 def top_of(*found: FlankPressure) -> float:
     """Return the round pressure at which the tones of the map end, MPa."""
     most = max(float(one.pressure_MPa.max(initial=1.0)) for one in found)
-    step = 10.0 ** np.floor(np.log10(most)) / 2.0
+    step = 10.0 ** np.floor(np.log10(most)) / 5.0
     return float(step * np.ceil(most / step))
 
 
@@ -104,7 +104,7 @@ def pressure_map_drawing(now: FlankPressure, record: FlankPressure | None = None
             "frame": frame({"x": [0.0, now.width_mm], "y": [low, high]}),
             "cells": _cells(now),
             "record": _outline(record),
-            "corners": _cells(now).loc[now.at_corner],
+            "corners": _corners(now),
             "ends": frame({"x": [0.0, 0.0], "to": [now.width_mm] * 2, "y": [0.0, now.path_mm]}),
             "face_ends": _face_end(now),
             "start_name": _end_name(now, low, late=False),
@@ -158,6 +158,14 @@ def _outline(found: FlankPressure | None) -> pd.DataFrame:
     return pd.concat([first, ends, last.assign(x=ends["x"].iloc[-1] + half)], ignore_index=True)
 
 
+def _corners(found: FlankPressure) -> pd.DataFrame:
+    """The end of the path where a corner presses beyond it, slice by slice, as a heavy line."""
+    half, late = found.slice_mm / 2, found.place_mm > found.path_mm
+    on = found.at_corner & (late | (found.place_mm < 0.0))
+    face, end = found.face_mm[on], np.where(late[on], found.path_mm, 0.0)
+    return frame({"x": face - half, "x2": face + half, "y": end}).drop_duplicates()
+
+
 def _end_name(found: FlankPressure, level: float, *, late: bool) -> pd.DataFrame:
     """What bounds the path, and whether something presses beyond it."""
     beyond = found.place_mm > found.path_mm if late else found.place_mm < 0.0
@@ -207,9 +215,9 @@ def _map_layout(top: float) -> dict[str, Any]:
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("cells").mark_rect(stroke=None).encode(**cells, color=shade),
-        rows("corners").mark_rect(fillOpacity=0, stroke=tones.LIMIT, strokeWidth=1).encode(**cells),
         rows("record").mark_area(**ghost).encode(x=x, y=y, y2="y2:Q"),
         rows("ends").mark_rule(strokeWidth=1.4).encode(x=x, x2="to:Q", y=y),
+        rows("corners").mark_rule(strokeWidth=4, color=tones.LIMIT).encode(x=x, x2="x2:Q", y=y),
         rows("face_ends").mark_rule(strokeWidth=4, color=tones.LIMIT).encode(x=x, y=y, y2="to:Q"),
         *backed("start_name", x, y, baseline="bottom", dx=3, dy=-3),
         *backed("end_name", x, y, baseline="top", dx=3, dy=3),

@@ -106,7 +106,7 @@ def _layout() -> dict[str, Any]:
         .add_params(pick),
         rows("drawn").mark_point(size=120, shape="diamond", color=tones.INK, opacity=1).encode(x=x, y=y),
         rows("chosen").mark_point(size=260, strokeWidth=2, color=tones.INK, **ring).encode(x=x, y=y),
-        *backed("drawn", x, y, dx=10, dy=12),
+        *backed("drawn", x, y, align="right", dx=-10, dy=0),
         *backed("chosen_below", x, y, align="right", dx=-10, dy=16),
         *backed("chosen_beside", x, y, dx=14, dy=-12),
         height=_HEIGHT_PX,

@@ -115,7 +115,7 @@ def _cycle(found: LoadedContact | None, sample: int) -> pd.DataFrame:
 @cache
 def _cycle_layout() -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
-    title = "rolled along the line of action, from 0 to p_et, mm"
+    title = "rolled along the line of action, mm"
     x = alt.X("at:Q", title=title, scale=exact, axis=alt.Axis(grid=False))
     side = alt.Axis(grid=False, tickCount=5, minExtent=_AXIS_PX, maxExtent=_AXIS_PX)
     y = alt.Y("error:Q", title="TE less its mean, µm", scale=exact, axis=side)
@@ -192,6 +192,7 @@ def torque_drawing(now: OverTorque, record: OverTorque | None = None) -> Drawing
     lines, ghost = _over(now), _over(record)
     top = 1.25 * max(float(pd.concat([lines, ghost])["um"].max()), _LEAST_UM)
     least, torque = now.least, float(now.torque_Nm[now.least])
+    is_between = 0 < least < now.torque_Nm.size - 1
     end = [float(now.peak_to_peak_um[-1]), float(now.first_order_um[-1])]
     gap = top * _LINE_PX / _TORQUE_PX
     room = 0.2 * float(now.torque_Nm[-1])
@@ -219,7 +220,7 @@ def torque_drawing(now: OverTorque, record: OverTorque | None = None) -> Drawing
                     "label": [f"least at {torque:.0f} N·m"],
                     "tone": [tones.INK],
                 }
-            ),
+            ).iloc[: int(is_between)],
         },
         words=f"Transmission error over torque: least from peak to peak at {torque:.0f} N·m of the pinion, "
         f"{float(now.peak_to_peak_um[least]):.2f} µm",

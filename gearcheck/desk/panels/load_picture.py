@@ -43,8 +43,8 @@ class LoadPicture:
     MARGIN = (
         "Each place of the flank carries the largest pressure that it sees in a mesh cycle: Hertz, slice by "
         "slice, on teeth that bend, shear and tilt in their rim. Without friction and dynamic load.",
-        "Without K_A: the nominal torque. A pattern of marking compound shows more than presses: the film of "
-        "the compound, about 5 µm, is part of it (common practice).",
+        "At the nominal torque, without application factor. A pattern of marking compound shows more than "
+        "presses: the film of the compound, about 5 µm, is part of it (common practice).",
         "Dotted: the pattern of the record under a draft.",
     )
 
@@ -54,7 +54,7 @@ class LoadPicture:
         self._view, self._others = view, others
         self._map, self._patterns = SharedChart(), SharedChart()
         self._said = Piece(self._words, say, act)
-        self._shared = Piece(lambda _: f"<p>{_SHARED}</p>" if self._drawn() else "", say)
+        self._shared = Piece(self._below, say)
         self.widget = widgets.VBox([self._said, self._map, self._shared, self._patterns])
         self._follow()
         view.observe(guarded(lambda _: self._follow(), say), "moved")
@@ -86,13 +86,18 @@ class LoadPicture:
         if isinstance(now.of, str):
             return f"{head}{which}<p{grey}>There is no loaded contact to show: {text(now.of)}.</p>"
         said = "".join(f"<p>{line}</p>" for line in _sentences(now))
-        return f"{head}{which}<div{grey}>{said}{_cautions(now)}</div>"
+        return f"{head}{which}<div{grey}>{said}</div>"
+
+    def _below(self, _: Folds) -> str:
+        """What stands between the map and the small ones."""
+        now = self._drawn()
+        return "" if now is None else f"{_cautions(now)}<p>{_SHARED}</p>"
 
 
 def _sentences(now: OfMesh) -> Iterator[str]:
     assert not isinstance(now.of, str)
     yield (
-        f"At the nominal torque of {value(now.of.torque_Nm, 0, 'N·m')} at the pinion the largest contact "
+        f"At the nominal torque, {value(now.of.torque_Nm, 0, 'N·m')} at the pinion, the largest contact "
         f"pressure is <b>{value(now.at('largest_pressure_MPa'), 0, 'MPa')}</b>, "
         f"{value(max(now.at('pressure_place_mm'), 0.0), 1, 'mm')} along the path of contact and "
         f"{value(now.at('pressure_face_mm'), 1, 'mm')} from the reference face.{_beside(now)}"

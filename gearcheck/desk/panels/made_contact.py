@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 import ipywidgets as widgets
+import numpy as np
 
 from gearcheck.basics.numbers import Number, array
 from gearcheck.desk.charts import SharedChart
@@ -118,13 +119,15 @@ class MadeContact:
 
 def _sentence(found: ScatterSoFar) -> str:
     count = int(array(found.done))
+    order = float(np.quantile(array(found.mesh_order_um), 0.95))
     return (
         f"Of {count} gears half have an error below "
         f"{value(_number(found.median_peak_to_peak_um), 2, 'µm')} from peak to peak, and 19 of 20 below "
         f"<b>{value(_number(found.high_peak_to_peak_um), 2, 'µm')}</b>; as drawn it is "
         f"{value(_number(found.drawn_peak_to_peak_um), 2, 'µm')}. The largest contact pressure is below "
         f"<b>{value(_number(found.high_pressure_MPa), 0, 'MPa')}</b> for 19 of 20, and "
-        f"{value(_number(found.drawn_pressure_MPa), 0, 'MPa')} as drawn."
+        f"{value(_number(found.drawn_pressure_MPa), 0, 'MPa')} as drawn. Mesh order 1 stays below "
+        f"{value(order, 2, 'µm')} for 19 of 20."
     )
 
 

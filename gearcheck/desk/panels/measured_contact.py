@@ -81,7 +81,7 @@ def _sentences(rest: OfMesh) -> Iterator[str]:
     peak = value(float(array(found.peak_to_peak_um)), 2, "µm")
     yield (
         f"Over a revolution of {teeth} teeth the error under load is <b>{peak}</b> from peak to peak, "
-        f"{value(float(array(getattr(found, f'{member}_arcsec'))), 1, '″')} at the gear; as drawn it is "
+        f"{value(float(array(getattr(found, f'{member}_arcsec'))), 1)}″ at the gear; as drawn it is "
         f"{value(rest.at('peak_to_peak_um'), 2, 'µm')} in each mesh cycle."
     )
     turn = float(array(getattr(found, f"{member}_turn_um")))
@@ -89,7 +89,8 @@ def _sentences(rest: OfMesh) -> Iterator[str]:
     sides = array(getattr(found, f"{member}_sidebands_um"))[0]
     yield (
         f"Once a turn it has an amplitude of {value(turn, 2, 'µm')}, at mesh order 1 "
-        f"{value(order, 2, 'µm')}, and beside it up to {value(float(np.max(sides)), 2, 'µm')}."
+        f"one of {value(order, 2, 'µm')}, and in the sidebands of that up to "
+        f"{value(float(np.max(sides)), 2, 'µm')}."
     )
     tooth = int(array(getattr(found, f"pressure_{member}_tooth")))
     yield (

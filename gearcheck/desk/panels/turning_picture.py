@@ -37,7 +37,8 @@ class TurningPicture:
     MARGIN = (
         "Positive: the driven gear runs ahead. What is drawn is how the error changes over a cycle; its mean "
         "is the wind-up of the teeth and is heard by nobody.",
-        "Mesh order 1 is the tone of the mesh, order 2 its octave. How loud it is, the housing decides.",
+        "Mesh order 1 is the tone of the mesh, order 2 its octave. How loud they get, shafts and housing "
+        "decide.",
         "A relief fits one torque: below it takes contact off the flanks, above it deflection brings the "
         "tips in early.",
     )
@@ -83,7 +84,7 @@ def _sentences(now: OfMesh) -> Iterator[str]:
     yield (
         "At the nominal torque, with the flanks as drawn, the transmission error is "
         f"<b>{value(now.at('peak_to_peak_um'), 2, 'µm')}</b> from peak to peak on the line of action: "
-        f"{value(now.at(f'{member}_arcsec'), 1, '″')} at the gear, around a wind-up of "
+        f"{value(now.at(f'{member}_arcsec'), 1)}″ at the gear, around a wind-up of "
         f"{value(-now.at('mean_um'), 1, 'µm')}."
     )
     over = _over(now)
