@@ -11,7 +11,6 @@ from gearcheck.basics.numbers import array
 from gearcheck.meshing.advisor import FrontSoFar, relief_front
 from gearcheck.meshing.candidates import ReliefLimits
 from gearcheck.meshing.form import FlankForm, Misalignment
-from gearcheck.review.chain import calculate
 from gearcheck.review.changes import open_changes
 from gearcheck.review.contact import ContactOf, at_torques, contact_of
 from gearcheck.review.contact_made import POSITIONS, SLICES
@@ -96,67 +95,110 @@ def advised(record: Record, chain: Chain, place: int) -> Iterator[FrontSoFar]:
             out_of_plane_um=float(array(lean.out_of_plane_um))
             + over.misalignment_um * np.array([-1.0, 0.0, 1.0]),
         ),
-        limits=_limits(of),
+        limits=_limits(record, of),
         generator=np.random.default_rng(_SEED),
     )
 
 
-def _limits(of: ContactOf) -> ReliefLimits:
-    """Tip relief of both gears, and the crowning of the gear under review."""
+def _limits(record: Record, of: ContactOf) -> ReliefLimits:
+    """Tip relief of both gears, and the crowning of the gear under review: as far as a draft can go."""
     wind_up = -float(array(at_torques(of, of.torque_Nm).mean_um))
-    crowned = of.pinion if of.gear_is_pinion else of.wheel
-    crowning = (0.0, max(_MOST * wind_up, 2.0 * float(array(crowned.helix_crowning_um))))
-    return ReliefLimits(
-        pinion_tip_relief_um=_amount(of.pinion, wind_up),
-        pinion_tip_relief_start_mm=_start(of.pinion),
-        wheel_tip_relief_um=_amount(of.wheel, wind_up),
-        wheel_tip_relief_start_mm=_start(of.wheel),
-        pinion_helix_crowning_um=crowning if of.gear_is_pinion else None,
-        wheel_helix_crowning_um=None if of.gear_is_pinion else crowning,
-    )
+    found = {}
+    for member, form, of_gear in _forms(of):
+        keys = _KEYS[of_gear]
+        most = max(_MOST * wind_up, float(array(form.tip_relief_um)))
+        found[f"{member}_tip_relief_um"] = _within(record, keys[0], (0.0, most))
+        found[f"{member}_tip_relief_start_mm"] = _start(record, of, member, form, keys[1])
+        if of_gear:
+            most = max(_MOST * wind_up, float(array(form.helix_crowning_um)))
+            found[f"{member}_helix_crowning_um"] = _within(record, keys[2], (0.0, most))
+    return ReliefLimits(**found)
 
 
-def _amount(form: FlankForm, wind_up: float) -> tuple[float, float]:
-    return 0.0, max(_MOST * wind_up, 1.2 * float(array(form.tip_relief_um)))
+_KEYS = {True: ("relief", "relief_start", "helix_crowning"), False: ("mate_relief", "mate_relief_start")}
+"""What a draft moves, of the gear under review and of its mate."""
 
 
-def _start(form: FlankForm) -> tuple[float, float]:
+def _forms(of: ContactOf) -> tuple[tuple[str, FlankForm, bool], ...]:
+    return ("pinion", of.pinion, of.gear_is_pinion), ("wheel", of.wheel, not of.gear_is_pinion)
+
+
+def _bounds(record: Record, key: str) -> tuple[float, float] | None:
+    """How far a draft can move an input; None where it cannot."""
+    change = next((one for one in open_changes(record) if one.key == key), None)
+    return None if change is None else change.bounds(record)
+
+
+def _within(record: Record, key: str, span: tuple[float, float]) -> tuple[float, float]:
+    bounds = _bounds(record, key) or span
+    return max(span[0], bounds[0]), min(span[1], bounds[1])
+
+
+def _start(record: Record, of: ContactOf, member: str, form: FlankForm, key: str) -> tuple[float, float]:
+    """Roll lengths; the place that is drawn is among them."""
     low, high = float(array(form.from_roll_mm)), float(array(form.to_roll_mm))
     first, last = (low + share * (high - low) for share in _START)
-    drawn = form.tip_relief_start_mm
-    return (
-        (first, last) if drawn is None else (min(first, float(array(drawn))), max(last, float(array(drawn))))
-    )
+    if bounds := _bounds(record, key):
+        ends = sorted(_roll_mm(of, member, one) for one in bounds)
+        first, last = max(first, ends[0]), min(last, ends[1])
+    if form.tip_relief_start_mm is None:
+        return first, last
+    drawn = float(array(form.tip_relief_start_mm))
+    return min(first, drawn), max(last, drawn)
 
 
-def draft_of(record: Record, place: int, point: Mapping[str, float]) -> dict[str, float]:
+def _base_mm(of: ContactOf, member: str) -> float:
+    """Half the base diameter."""
+    return float(array(getattr(of.bed.pair, f"{member}_base_diameter_mm"))) / 2.0
+
+
+def _roll_mm(of: ContactOf, member: str, diameter: float) -> float:
+    return float(np.sqrt(max(diameter**2 / 4.0 - _base_mm(of, member) ** 2, 0.0)))
+
+
+def draft_of(record: Record, of: ContactOf, point: Mapping[str, float]) -> dict[str, float]:
     """Return the draft that comes to a point of the front.
 
     Parameters
     ----------
     record : Record
         That is drafted.
-    place : int
-        Which mesh was looked at.
+    of : ContactOf
+        The mesh that was looked at.
     point : mapping of str to float
-        Tip relief, its start and helix crowning of pinion and wheel.
+        Tip relief, its start and helix crowning of pinion and wheel, by their names there.
 
     Returns
     -------
     dict of str to float
-        What a draft can move, within its reach; empty where it can move nothing of it.
+        As a draft rounds it; what the record has no place for is left out.
     """
-    mesh = calculate(record).meshes[place]
-    gear, mate = mesh.gear.member.value, mesh.mate.member.value
-    wanted = {
-        "relief": point[f"{gear}_tip_relief_um"],
-        "helix_crowning": point[f"{gear}_helix_crowning_um"],
-        "mate_relief": point[f"{mate}_tip_relief_um"],
-    }
     known = {change.key: change for change in open_changes(record)}
+    if of.mesh != record.meshes[0].name:  # what moves a mate alone moves the first one
+        known = {key: one for key, one in known.items() if key not in _KEYS[False]}
     found = {}
-    for key, asked in wanted.items():
-        if key in known:
-            low, high = known[key].bounds(record)
-            found[key] = round(min(max(asked, low), high), known[key].digits)
+    for member, _, of_gear in _forms(of):
+        start = 2.0 * float(np.hypot(point[f"{member}_tip_relief_start_mm"], _base_mm(of, member)))
+        values = (point[f"{member}_tip_relief_um"], start, point[f"{member}_helix_crowning_um"])
+        for key, value in zip(_KEYS[of_gear], values, strict=False):
+            if key in known and np.isfinite(value):
+                low, high = known[key].bounds(record)
+                found[key] = round(min(max(value, low), high), known[key].digits)
     return found
+
+
+def left_out(draft: Mapping[str, float]) -> tuple[str, ...]:
+    """Return in words what a draft cannot move, since the record has no place for it.
+
+    Parameters
+    ----------
+    draft : mapping of str to float
+        By `draft_of`.
+    """
+    words = {
+        "mate_relief": "the tip relief of this mate",
+        "relief_start": "where the tip relief of the gear starts",
+        "helix_crowning": "the helix crowning of the gear",
+        "mate_relief_start": "where the tip relief of the mate starts",
+    }
+    return tuple(said for key, said in words.items() if key not in draft)

@@ -76,3 +76,34 @@ def write_out_of_plane(record: Record, value: Number) -> Record:
         return replace(mesh, contact=replace(mesh.contact, out_of_plane_um=out))
 
     return replace(record, meshes=tuple(leaned(mesh) for mesh in record.meshes))
+
+
+def read_mate_relief(record: Record) -> Number:
+    """The tip relief of the first mate."""
+    return record.meshes[0].mate.tip_relief_um
+
+
+def write_mate_relief(record: Record, value: Number) -> Record:
+    """All mates move by as much, never to less than nothing; the gear keeps its own."""
+    more = array(value) - array(read_mate_relief(record))
+
+    def relieved(mesh: Mesh) -> Mesh:
+        amount = np.maximum(array(mesh.mate.tip_relief_um) + more, 0.0)
+        return replace(mesh, mate=replace(mesh.mate, tip_relief_um=amount))
+
+    return replace(record, meshes=tuple(relieved(mesh) for mesh in record.meshes))
+
+
+def read_mate_relief_start(record: Record) -> Number:
+    """The diameter where the tip relief of the first mate starts; None where none is drawn."""
+    drawn = record.meshes[0].mate.modification
+    return None if drawn is None else drawn.tip_relief_start_mm
+
+
+def write_mate_relief_start(record: Record, value: Number) -> Record:
+    """The first mate alone."""
+    first, *others = record.meshes
+    assert first.mate.modification is not None
+    drawn = replace(first.mate.modification, tip_relief_start_mm=array(value))
+    moved = replace(first, mate=replace(first.mate, modification=drawn))
+    return replace(record, meshes=(moved, *others))

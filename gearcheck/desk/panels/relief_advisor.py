@@ -19,7 +19,7 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.front import PICKED, Tried, front_drawing
 from gearcheck.meshing.advisor import FrontSoFar
-from gearcheck.review.contact_advice import TORQUES, advice_over, advised, draft_of
+from gearcheck.review.contact_advice import TORQUES, advice_over, advised, draft_of, left_out
 
 _TRY = "try"
 
@@ -110,8 +110,10 @@ class ReliefAdvisor:
             self._state.move_all(self._draft(self._found))
 
     def _draft(self, found: FrontSoFar) -> Mapping[str, float]:
-        assert self._of is not None
-        return draft_of(self._state.record, self._of[1], _at(found, self._slider.value - 1))
+        rest = self._view.at_rest
+        if rest is None or isinstance(rest.of, str):
+            return {}
+        return draft_of(self._state.record, rest.of, _at(found, self._slider.value - 1))
 
     def _is_old(self) -> bool:
         return self._of != (self._state.draft, self._view.place)
@@ -142,7 +144,10 @@ class ReliefAdvisor:
         said = "".join(f"<p>{line}</p>" for line in _of_point(found, place))
         draft = self._draft(found)
         button = f'<button type="button" class="gc-do" data-act="{_TRY}">try this one as a draft</button>'
-        return f"{old}{said}<p>{button if draft else _NO_DRAFT}</p>"
+        missing = " nor ".join(left_out(draft))
+        stays = f" The record says neither {missing}: that stays as drawn." if missing else ""
+        stays = stays if "nor" in missing else stays.replace("neither", "not")
+        return f"{old}{said}<p>{button if draft else _NO_DRAFT}{stays}</p>"
 
 
 _ASKED = "There is no best relief: an even turn and a low pressure ask for different ones."
@@ -151,11 +156,7 @@ _NO_DRAFT = "No draft can try it: the record lacks what a draft would move."
 
 def _at(found: FrontSoFar, place: int) -> Mapping[str, float]:
     """The modifications of one point, by their names."""
-    names = (
-        "tip_relief_um",
-        "tip_relief_start_mm",
-        "helix_crowning_um",
-    )
+    names = ("tip_relief_um", "tip_relief_start_mm", "helix_crowning_um")
     each = (f"{member}_{name}" for member in ("pinion", "wheel") for name in names)
     return {name: float(array(getattr(found, name)).ravel()[place]) for name in each}
 
