@@ -7,13 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from gearcheck.basics.numbers import Array
+from gearcheck.basics.numbers import Array, array
 from gearcheck.meshing.approach import LocalApproach
 
 _ROUNDS = 60
 _AT_ONCE = 25  # after so many rounds one contact at a time comes or goes: slower, and it cannot cycle
 _SAME = 1e-11
 _NOTHING = 1e-13  # mm: no overlap, only rounding
+_STIFFEST = 1e-9  # mm/N: stiffer than any tooth
 _CHUNK_BYTES = 4e7  # of the equations solved together: what stays in the cache is fast
 
 
@@ -110,6 +111,7 @@ def _pressed(
         start = np.where(near, force[:, None] / near.sum(axis=-1)[:, None], 0.0)
     forces, approach = start.copy(), np.zeros(len(force))
     active, left = usable & (start > 0), np.arange(len(force))
+    same = _SAME * force + _rounding(bed, separation, place)
     rounds = 0
     for rounds in range(1, _ROUNDS + 1):
         on = (left,)
@@ -120,7 +122,7 @@ def _pressed(
         given_way = np.matmul(bed.flexibility[place[left]], step[..., None])[..., 0]
         gap = given_way + separation[on] - delta[:, None]
         wanted = _wanted(active[on], usable[on], step, gap, force[on], one_by_one=rounds > _AT_ONCE)
-        moved = np.abs(step - forces[on]).max(axis=-1) > _SAME * force[on]
+        moved = np.abs(step - forces[on]).max(axis=-1) > same[on]
         done = (wanted == active[on]).all(axis=-1) & ~moved
         forces[left], approach[left], active[left] = np.maximum(step, 0.0), delta, wanted
         left = left[~done]
@@ -129,6 +131,15 @@ def _pressed(
     solved = np.ones(len(force), dtype=np.bool_)
     solved[left] = False
     return Pressed(force_N=forces, approach_mm=approach, solved=solved, rounds=rounds)
+
+
+def _rounding(bed: Bed, separation: Array, place: NDArray[np.intp]) -> Array:
+    """What rounding of the separations alone does to a force: much of a tiny one."""
+    usable = bed.usable[place]
+    widest = np.abs(separation).max(axis=-1, where=usable, initial=0.0)
+    own = np.diagonal(bed.flexibility, axis1=-2, axis2=-1)[place]
+    softness = np.maximum(own.min(axis=-1, where=usable, initial=np.inf), _STIFFEST)
+    return array(4.0 * np.finfo(np.float64).eps * widest / softness)
 
 
 def _newton(

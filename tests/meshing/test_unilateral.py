@@ -72,6 +72,19 @@ def test_fill_never_presses():
     assert found.force_N[0].tolist() == [100.0, 0.0]
 
 
+def test_a_tiny_load_on_flanks_far_apart_is_solved():
+    """Where rounding of the separations alone moves the force by more than its last digits."""
+    rng = np.random.default_rng(5)
+    flexibility = softness(rng, 12)[None]
+    ones = np.ones((1, 12))
+    bed = Bed(flexibility, local((1, 12), radius=1.0), ones, ones > 0)
+    force = np.geomspace(1e-4, 1.0, 3000)
+    separation = -0.2 + rng.uniform(0, 0.05, (3000, 12))
+    found = pressed(bed, separation, force, np.zeros(3000, dtype=int))
+    assert found.solved.all()
+    np.testing.assert_allclose(found.force_N.sum(axis=-1), force, rtol=1e-7)
+
+
 def softness(rng, size):
     """A bed as teeth make it: softer far out, coupled to its neighbours."""
     at = np.arange(size)
