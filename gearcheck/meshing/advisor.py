@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import minimize
+from scipy.optimize import Bounds, differential_evolution
 from scipy.stats import qmc
 
 from gearcheck.basics.errors import Faults
@@ -22,7 +22,7 @@ from gearcheck.meshing.mesh_bed import MeshBed
 ADVISOR = Method(
     key="relief_front",
     title="Modifications that nothing else beats in both error and pressure",
-    source="points spread evenly by Sobol's sequence, then optimised for several weights of both aims",
+    source="points spread by Sobol's sequence, then differential evolution for several weights of both aims",
     edition="",
     clause="set of points of which none is beaten in both aims by another",
     status=Status.COMMON_PRACTICE,
@@ -37,8 +37,10 @@ ADVISOR = Method(
     ),
     departures=("Pressure at a tip corner counts as that of a line contact: its share of the load is told.",),
 )
-SPREAD, BATCH, EACH = 64, 16, 28
-"""Points spread at first, so many at once; and tried for each weight."""
+SPREAD, BATCH = 64, 16
+"""Points spread at first, and so many at once."""
+MEMBERS, GENERATIONS = 20, 5
+"""Of the evolution for each weight: it begins with the best points so far."""
 CLOSE = 0.02
 """Points that differ by less in both aims are told once."""
 
@@ -117,7 +119,7 @@ def relief_front(
     limits : ReliefLimits
         Of what may move.
     generator : Generator
-        Of the random shift of the spread points.
+        Of random numbers: how the points are spread, and how they evolve.
     misalignments : Misalignment, optional
         Of the axes, numbers of shape (cases,).
     rounds : int
@@ -135,7 +137,7 @@ def relief_front(
 
     Notes
     -----
-    Source: Sobol's sequence and derivative-free optimisation of scipy; contact as of `loaded_contact`.
+    Source: Sobol's sequence and differential evolution of scipy; contact as of `loaded_contact`.
     Valid for: T_1 over 0.
     Departures: the front is that of the points tried.
     Checked: FRONT-RELIEF.
@@ -166,14 +168,14 @@ def relief_front(
     trial = Trial(bed, pinion, wheel, np.atleast_1d(array(torques_Nm)), _cases(misalignments), limits)
     trial.check()
     low, high = trial.spans.T
-    pool = _Pool(trial, of=1 + SPREAD + rounds * EACH)
+    pool = _Pool(trial, of=1 + SPREAD + rounds * MEMBERS * GENERATIONS)
     pool.add(trial.drawn[None])
     sequence = qmc.Sobol(low.size, scramble=True, seed=generator).random(SPREAD)
     for first in range(0, SPREAD, BATCH):
         pool.add(low + (high - low) * sequence[first : first + BATCH])
         yield pool.front()
     for weight in _from_the_middle(rounds):
-        _refine(pool, weight, low, high)
+        _refine(pool, weight, low, high, generator)
         yield pool.front()
 
 
@@ -291,31 +293,39 @@ def thinned(aims: Array, front: NDArray[np.intp]) -> NDArray[np.intp]:
     return np.array(kept, dtype=np.intp)
 
 
-def _refine(pool: _Pool, weight: float, low: Array, high: Array) -> None:
-    """Try some points for one weight of both aims, from the best so far."""
-    aims = pool.aims
+def _refine(pool: _Pool, weight: float, low: Array, high: Array, generator: np.random.Generator) -> None:
+    """Try some points for one weight of both aims, by an evolution from the best within the limits."""
+    aims, begun = pool.aims, False
     front = aims[unbeaten(aims)]
     if not len(front):
         return
     ideal = front.min(axis=0)
     scale = np.maximum(np.ptp(front, axis=0), 1e-3 * ideal)
     score = _score(ideal, scale, np.array([weight, 1.0 - weight]))
-    start = pool.points[int(np.argmin(score(aims)))]
-    moving = high > low
-    wide = np.where(moving, high - low, 1.0)
+    inside = np.flatnonzero(((pool.points >= low) & (pool.points <= high)).all(axis=-1))
+    best = inside[np.argsort(score(aims[inside]), kind="stable")[:MEMBERS]]
 
-    def tried(share: Array) -> float:
-        point = low + wide * np.where(moving, np.clip(share, 0.0, 1.0), 0.0)
-        found = pool.add(point[None])[:, :2]
-        return float(score(np.where(np.isnan(found), 1e9, found))[0])
+    def tried(members: Array, /) -> Array:
+        nonlocal begun
+        if not begun:  # those it begins with are known
+            begun = True
+            return score(aims[best])
+        found = pool.add(np.atleast_2d(members.T))[:, :2]
+        return score(np.where(np.isnan(found), np.inf, found))
 
-    begun = array(np.clip((start - low) / wide, 0.0, 1.0))
-    minimize(
-        tried,
-        begun,
-        method="COBYLA",
-        bounds=[(0.0, 1.0)] * low.size,
-        options={"maxiter": EACH, "rhobeg": 0.12, "tol": 1e-3},
+    all_at_once: Any = tried
+    differential_evolution(
+        all_at_once,
+        Bounds(low, high),
+        init=pool.points[best],
+        maxiter=GENERATIONS,
+        mutation=(0.4, 0.9),
+        recombination=0.9,
+        tol=0.0,
+        polish=False,
+        updating="deferred",
+        vectorized=True,
+        seed=generator,
     )
 
 

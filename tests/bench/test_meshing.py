@@ -89,7 +89,7 @@ def test_one_gear_by_a_general_purpose_solver(benchmark):
 
 
 def test_the_front_of_reliefs(benchmark):
-    """290 points over three torques and three misalignments."""
+    """865 points over three torques and three misalignments."""
     within(benchmark, 15000)
     given = mesh(16, 11, "spur")
     del given["torque_Nm"]
