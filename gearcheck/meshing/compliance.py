@@ -47,8 +47,8 @@ COMPLIANCE = Method(
         "The gear is held at its bore, without bore at 0.6 of the root diameter, a rim without web at its "
         "inside; an internal gear at the outside of its rim, without rim at 1.3 of the root diameter.",
         "The web has the stiffness of the full width times its share of the width.",
-        "The middle of the tooth is read, on the line of the load. Exchange of load and reading would change "
-        "the loaded tooth by up to 3 % of the largest: the mean of both stands.",
+        "The loaded tooth is read in its middle, on the line of the load, the others on their flank. "
+        "Exchange of load and reading would change the loaded tooth by 3 % of the largest: the mean stands.",
     ),
 )
 SHORTEST = 8.0
@@ -90,8 +90,8 @@ class GearCompliance(Result):
         "Compliance of tooth d at height b to a load at height a of the first tooth",
         "c",
         "mm²/N",
-        words="amplitude of the middle of the tooth along the normal of the flank, load cos(k·ζ) per mm; "
-        "axes d, k, a, b",
+        words="amplitude along the normal of the flank, of the loaded tooth in its middle, for a load of "
+        "cos(k·ζ) per mm; axes d, k, a, b",
     )
 
     def weights(self, radius_mm: Number) -> Array:
@@ -129,8 +129,8 @@ def gear_compliance(
 ) -> GearCompliance:
     """Return the compliance of one gear from its outline.
 
-    (K_0 + k K_1 + k² K_2) u = f at each wave number k = m π/L, L = b/cos β; c is what the middle of the tooth
-    moves along the normal of the flank
+    (K_0 + k K_1 + k² K_2) u = f at each wave number k = m π/L, L = b/cos β; c is what the middle of the
+    loaded tooth, or the flank of another, moves along the normal of the flank
 
     Parameters
     ----------
@@ -157,7 +157,7 @@ def gear_compliance(
     -------
     GearCompliance
         c in mm per N/mm, shape (3, waves, heights, heights): the loaded tooth, and the next two on the side
-        of the loaded flank. The other side is the same with load and reading exchanged.
+        of the loaded flank. By reciprocity the other side is the same with load and reading exchanged.
 
     Raises
     ------

@@ -14,7 +14,7 @@ FINE = 32  # steps in one element, between which the way along it counts as even
 
 
 def probes(section: Section, mesh: SectionMesh, radius_mm: Array) -> tuple[Array, Array]:
-    """Return unit loads on the flanks of two teeth and readings on the middles of two.
+    """Return unit loads on the flanks of two teeth, and readings of the loaded tooth and of its neighbours.
 
     Parameters
     ----------
@@ -28,16 +28,18 @@ def probes(section: Section, mesh: SectionMesh, radius_mm: Array) -> tuple[Array
     Returns
     -------
     loads, readings : tuple of array
-        Shape (3 · free nodes, 2 · heights): loads on the second tooth, then on the first; readings of the
-        second tooth, then of the third, along the normals into the tooth.
+        Shape (3 · free nodes, 2 · heights), along the normals into the tooth: loads on the second tooth, then
+        on the first; readings in the middle of the second tooth, then on the flank of the third.
     """
     along, depth, angle = section.loaded(radius_mm)
     height = section.at(along)[1] - depth * np.sin(angle)
     on_flank, in_middle = _shares(mesh.along_mm, along), _shares(mesh.height_mm, height)
     pitch = 2 * section.half_pitch
     loads = [_forces(mesh, mesh.flank[tooth], on_flank, angle - (tooth - 1) * pitch) for tooth in (1, 0)]
-    readings = [_forces(mesh, mesh.middle[tooth], in_middle, angle - (tooth - 1) * pitch) for tooth in (1, 2)]
-    return np.hstack(loads), np.hstack(readings)
+    # below a load the flank itself would go in without limit: the middle of that tooth is read
+    middle = _forces(mesh, mesh.middle, in_middle, angle)
+    flank = _forces(mesh, mesh.flank[2], on_flank, angle - pitch)
+    return np.hstack(loads), np.hstack([middle, flank])
 
 
 def _shares(nodes: Array, places: Array) -> tuple[NDArray[np.intp], Array]:

@@ -81,10 +81,12 @@ class SectionMesh:
         Share that each element has of its stiffness.
     free : int
         Number of nodes that can move.
-    flank, middle : array of int
-        Nodes of the right flank and of the middle of each tooth, from the tip down, shape (3, points).
+    flank : array of int
+        Nodes of the right flank of each tooth, from the tip down, shape (3, points).
+    middle : array of int
+        Nodes of the middle of the upright tooth and below it, from the tip down, shape (points,).
     along_mm, height_mm : array
-        Length along the outline at the nodes of a flank; distance from the axis at those of a middle.
+        Length along the outline at the nodes of a flank; distance from the axis at those of the middle.
     """
 
     nodes_mm: Array
@@ -120,7 +122,7 @@ def section_mesh(section: Section, layers: tuple[Layer, ...], counts: Counts) ->
     radii, share = _rows(section, layers, counts)
     ring = _ring(section, tooth[-1], radii, counts)
     in_ring = np.arange(ring.size // 2).reshape(len(radii), -1)
-    middle, feet = _columns(counts)
+    middles, feet = _columns(counts)
     count, size = in_ring.size, places[0].size // 2
     in_teeth = [count + turn * size + np.arange(size).reshape(len(along) - 1, -1) for turn in range(TEETH)]
     grids = [np.concatenate([grid, in_ring[:1, foot]]) for grid, foot in zip(in_teeth, feet, strict=True)]
@@ -133,18 +135,16 @@ def section_mesh(section: Section, layers: tuple[Layer, ...], counts: Counts) ->
     place = np.zeros(count + TEETH * size, dtype=np.intp)
     place[order] = np.arange(len(order))
     nodes = np.concatenate([part.reshape((-1, 2)) for part in (ring, *places)])[order]
-    below = in_ring[1:-1, middle].T
-    centre = [np.concatenate([grid[:, counts.across], line]) for grid, line in zip(grids, below, strict=True)]
-    middles = place[np.array(centre)]
+    middle = place[np.concatenate([grids[1][:, counts.across], in_ring[1:-1, middles[1]]])]
     return SectionMesh(
         nodes_mm=nodes,
         elements=place[elements],
         share=shares,
         free=len(order) - len(held),
         flank=place[np.array([grid[:, -1] for grid in grids])],
-        middle=middles,
+        middle=middle,
         along_mm=along,
-        height_mm=np.hypot(*nodes[middles[1]].T),
+        height_mm=np.hypot(*nodes[middle].T),
     )
 
 

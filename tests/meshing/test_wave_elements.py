@@ -34,7 +34,7 @@ def block(x, y):
         share=np.ones(len(elements)),
         free=int((nodes[:, 1] != rows[-1]).sum()),
         flank=nothing,
-        middle=nothing,
+        middle=nothing[0],
         along_mm=np.zeros(0),
         height_mm=np.zeros(0),
     )

@@ -48,7 +48,7 @@ def section():
         share=np.ones(len(elements)),
         free=int((~held[used]).sum()),
         flank=nothing,
-        middle=nothing,
+        middle=nothing[0],
         along_mm=np.zeros(0),
         height_mm=np.zeros(0),
     )

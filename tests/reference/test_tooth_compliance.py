@@ -82,7 +82,7 @@ def by_triangles(gear, pair, held, radii):
     moved = np.zeros_like(loads)
     moved[free] = splu(matrix[free][:, free].tocsc()).solve(loads[free])
     heights = len(radii)
-    own, next_ = unit(read[1], 1).T @ moved, unit(read[2], 2).T @ moved
+    own, next_ = unit(read[1], 1).T @ moved, unit(flank[2], 2).T @ moved
     return np.stack([own[:, :heights].T, next_[:, :heights].T, next_[:, heights:].T])
 
 
