@@ -31,7 +31,11 @@ SCATTER = Method(
         "form deviations of the flanks, scatter of the axes, of torque and of drawn modifications",
         "where both gears scatter, all meetings of their teeth but those of one revolution",
     ),
-    departures=("Each contact is solved to a hundred-millionth of the load.",),
+    departures=(
+        "Each contact is solved to a hundred-millionth of the load.",
+        "On 16 positions and 11 slices, beside 64 and 41, medians were within 1 %, the error of one gear "
+        "within 4 %, its largest pressure within 10 %: peaks at corners and ends are met less closely.",
+    ),
 )
 
 

@@ -197,6 +197,22 @@ def test_standard_deviations_are_those_worked_by_hand():
     holds(given, **{name: getattr(found, name) for name in given.expected})
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", ["spur", "helical"])
+def test_few_positions_and_slices_are_as_near_as_the_method_says(kind):
+    found = []
+    for places in ((16, 11), (64, 41)):
+        bed = bed_of(kind, *places)
+        forms = forms_of(bed, 12.0, helix_crowning_um=3.0)
+        given = {"bed": bed, "torque_Nm": 300.0, **forms, "gears": 15}
+        found.append(last(1, **given, scatter=ManufacturingScatter(pinion=SCATTER)))
+    few, many = found
+    assert few.median_peak_to_peak_um == pytest.approx(many.median_peak_to_peak_um, rel=0.01)
+    assert few.median_pressure_MPa == pytest.approx(many.median_pressure_MPa, rel=0.01)
+    np.testing.assert_allclose(few.peak_to_peak_um, many.peak_to_peak_um, rtol=0.04)
+    np.testing.assert_allclose(few.largest_pressure_MPa, many.largest_pressure_MPa, rtol=0.1)
+
+
 @pytest.mark.parametrize(
     ("change", "name"),
     [
