@@ -17,6 +17,7 @@ from gearcheck.desk.panels.turning_picture import TurningPicture
 from gearcheck.desk.record_sheet import RefusedRecordSheet, controls_row, show, show_row
 from gearcheck.desk.station_sheet import MeshSheet
 from gearcheck.review.contact_guesses import CONTACT_QUESTIONS
+from gearcheck.review.stations.contact import LATER
 
 SHEET = "contact.ipynb"
 STATION = "contact"
@@ -63,6 +64,15 @@ class OpenContact(MeshSheet):
         self._last = time.monotonic()
         self._view = ContactView(self.state, lambda: self.mesh, self._say)
         self._of_mesh.append(self._view.follow)
+
+    def _outcome(self) -> str:
+        said = super()._outcome()
+        if any(item.reason == LATER for item in self._here()):
+            waits = "What is agreed of the contact is answered when the slider rests."
+            return (
+                f'<p class="gc-outcome gc-settling" role="status">{waits}</p>{said[said.index("</p>") + 4 :]}'
+            )
+        return said
 
     def _heard(self, *given: Any) -> None:
         self._last = time.monotonic()

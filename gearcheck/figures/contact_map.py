@@ -28,7 +28,8 @@ _LEAST_SHARE = 1e-3  # of the load: less of it on a corner is not flagged
 class FlankPressure:
     """Pressure over one flank, shapes (cells,); a cell is `step_mm` along the path, `slice_mm` over the face.
 
-    `place_mm` is counted along the path of contact from its start A, `face_mm` from the reference face.
+    `place_mm` is counted along the path of contact from its start A, `face_mm` from the reference face;
+    `pattern_mm` is from where to where on the face flanks press, between slices.
     """
 
     place_mm: Array
@@ -40,7 +41,7 @@ class FlankPressure:
     path_mm: float
     width_mm: float
     corner_share: float
-    end_share: float
+    pattern_mm: tuple[float, float]
 
 
 def flank_pressure(found: LoadedContact, sample: int = 0) -> FlankPressure:
@@ -66,7 +67,10 @@ def flank_pressure(found: LoadedContact, sample: int = 0) -> FlankPressure:
         path_mm=float(bed.pair.path_length_mm),
         width_mm=bed.width_mm,
         corner_share=float(array(found.corner_share).ravel()[sample]),
-        end_share=float(array(found.face_end_share).ravel()[sample]),
+        pattern_mm=(
+            float(array(found.pattern_from_mm).ravel()[sample]),
+            float(array(found.pattern_to_mm).ravel()[sample]),
+        ),
     )
 
 
@@ -118,7 +122,7 @@ def pressure_map_drawing(now: FlankPressure, record: FlankPressure | None = None
 
 
 def _said(now: FlankPressure, largest: str, place: float) -> str:
-    first, last = now.face_mm.min() - now.slice_mm / 2, now.face_mm.max() + now.slice_mm / 2
+    first, last = now.pattern_mm
     return (
         f"Contact pressure over the flank: {largest}, {place:.1f} mm from the start of the path of contact; "
         f"load from {first:.1f} to {last:.1f} mm of {now.width_mm:.1f} mm"
@@ -151,11 +155,21 @@ def _outline(found: FlankPressure | None) -> pd.DataFrame:
     """From where to where along the path each slice of the face presses."""
     if found is None or not found.face_mm.size:
         return joined([], ("x", "y", "y2"))
-    half, step = found.slice_mm / 2, found.step_mm / 2
-    by_slice = pd.DataFrame({"x": found.face_mm, "y": found.place_mm}).groupby("x")["y"]
-    ends = frame({"y": by_slice.min() - step, "y2": by_slice.max() + step}).reset_index()
-    first, last = ends.iloc[[0]].assign(x=ends["x"].iloc[0] - half), ends.iloc[[-1]]
-    return pd.concat([first, ends, last.assign(x=ends["x"].iloc[-1] + half)], ignore_index=True)
+    step = found.step_mm / 2
+    face, slices = np.unique(found.face_mm, return_inverse=True)
+    low, high = np.full(face.size, np.inf), np.full(face.size, -np.inf)
+    np.minimum.at(low, slices, found.place_mm - step)
+    np.maximum.at(high, slices, found.place_mm + step)
+    # it ends where the flanks part, which may be inside a slice or beyond its middle
+    first, last = found.pattern_mm
+    x = np.clip(face, first, last)
+    return frame(
+        {
+            "x": np.concatenate([[first], x, [last]]).round(4),
+            "y": np.concatenate([low[:1], low, low[-1:]]).round(4),
+            "y2": np.concatenate([high[:1], high, high[-1:]]).round(4),
+        }
+    )
 
 
 def _corners(found: FlankPressure) -> pd.DataFrame:
@@ -183,8 +197,9 @@ def _end_name(found: FlankPressure, level: float, *, late: bool) -> pd.DataFrame
 
 def _face_end(found: FlankPressure) -> pd.DataFrame:
     """The end of the face that the pattern reaches, as a heavy line; both where it reaches both."""
-    half = found.slice_mm
-    ends = [end for end in (0.0, found.width_mm) if (np.abs(found.face_mm - end) < half).any()]
+    first, last = found.pattern_mm
+    near = 1e-6 * found.width_mm
+    ends = [end for end, reached in ((0.0, first), (found.width_mm, last)) if abs(end - reached) <= near]
     return frame({"x": ends, "y": [0.0] * len(ends), "to": [found.path_mm] * len(ends)})
 
 
@@ -247,7 +262,7 @@ def patterns_drawing(found: Sequence[FlankPressure], shares: Sequence[float]) ->
     low = min(_reach(one)[0] / one.path_mm for one in found) + _ROOM
     high = max(_reach(one)[1] / one.path_mm for one in found) - _ROOM
     at = [place * (1.0 + _GAP) for place in range(len(found))]
-    carried = [100.0 * np.unique(one.face_mm).size * one.slice_mm / one.width_mm for one in found]
+    carried = [100.0 * (one.pattern_mm[1] - one.pattern_mm[0]) / one.width_mm for one in found]
     above = [f"{100 * share:.0f} %" for share in shares]
     below = [f"{share:.0f} % of b" for share in carried]
     tone = [tones.INK if abs(share - 1.0) < 1e-9 else tones.QUIET for share in shares]

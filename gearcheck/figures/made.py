@@ -57,7 +57,7 @@ def made_drawing(
     top = float(count.max()) / (1.0 - _LINE * (len(marks) + 1))
     lines = _names(marks, top, (low + high) / 2)
     return Drawing(
-        layout=_layout(f"{title}, {unit}", "d" if digits == 0 else ""),
+        layout=_layout(f"{title}, {unit}", "d" if digits == 0 else "~g"),
         rows={
             "frame": frame({"at": [low, high], "gears": [0.0, top]}),
             "bars": frame({"at": edges[:-1], "end": edges[1:], "gears": count}).query("gears > 0"),

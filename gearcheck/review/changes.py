@@ -176,7 +176,7 @@ CHANGES = (
     Change(
         key="relief_start",
         label="Diameter where the tip relief of the gear starts",
-        symbol="d_Ca",
+        symbol="",
         unit="mm",
         digits=2,
         step=-0.5,
@@ -205,7 +205,7 @@ CHANGES = (
     Change(
         key="mate_relief_start",
         label="Diameter where the tip relief of the first mate starts",
-        symbol="d_Ca",
+        symbol="",
         unit="mm",
         digits=2,
         step=-0.5,
@@ -219,7 +219,7 @@ CHANGES = (
     Change(
         key="helix_crowning",
         label="Helix crowning of the gear",
-        symbol="C_β",
+        symbol="Cᵦ",
         unit="µm",
         digits=1,
         step=2,
@@ -234,7 +234,7 @@ CHANGES = (
     Change(
         key="misalignment",
         label="Deviation of the axes out of their plane",
-        symbol="f_Σβ",
+        symbol="",
         unit="µm",
         digits=1,
         step=5,

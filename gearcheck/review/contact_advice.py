@@ -156,6 +156,21 @@ def _roll_mm(of: ContactOf, member: str, diameter: float) -> float:
     return float(np.sqrt(max(diameter**2 / 4.0 - _base_mm(of, member) ** 2, 0.0)))
 
 
+def start_diameter_mm(of: ContactOf, member: str, roll_mm: float) -> float:
+    """Return the diameter of a gear of a mesh at a roll length, mm.
+
+    Parameters
+    ----------
+    of : ContactOf
+        The mesh.
+    member : str
+        ``pinion`` or ``wheel``.
+    roll_mm : float
+        Roll length; not a number where there is none.
+    """
+    return 2.0 * float(np.hypot(roll_mm, _base_mm(of, member)))
+
+
 def draft_of(record: Record, of: ContactOf, point: Mapping[str, float]) -> dict[str, float]:
     """Return the draft that comes to a point of the front.
 
@@ -178,7 +193,7 @@ def draft_of(record: Record, of: ContactOf, point: Mapping[str, float]) -> dict[
         known = {key: one for key, one in known.items() if key not in _KEYS[False]}
     found = {}
     for member, _, of_gear in _forms(of):
-        start = 2.0 * float(np.hypot(point[f"{member}_tip_relief_start_mm"], _base_mm(of, member)))
+        start = start_diameter_mm(of, member, point[f"{member}_tip_relief_start_mm"])
         values = (point[f"{member}_tip_relief_um"], start, point[f"{member}_helix_crowning_um"])
         for key, value in zip(_KEYS[of_gear], values, strict=False):
             if key in known and np.isfinite(value):

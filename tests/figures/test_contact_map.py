@@ -27,7 +27,7 @@ def pressed(slices=8, reach=(2, 6), corner=False):
         path_mm=PATH,
         width_mm=WIDTH,
         corner_share=0.0,
-        end_share=0.0,
+        pattern_mm=(reach[0] * WIDTH / slices, reach[1] * WIDTH / slices),
     )
     if not corner:
         return found

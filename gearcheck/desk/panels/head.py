@@ -23,6 +23,7 @@ from gearcheck.requirements.types import Calculation, Evidence, Requirement
 from gearcheck.review.inputs import Part
 from gearcheck.review.results import Review
 from gearcheck.review.stations import NAMES
+from gearcheck.review.stations.contact import LATER
 from gearcheck.review.whole import blocking_words, outcome
 from gearcheck.review.words import lower_first
 from gearcheck.review.worst_step import worst_step
@@ -147,6 +148,7 @@ def _where(step: str) -> str:
 def _stopped(items: Iterable[Requirement]) -> list[str]:
     """Each stop once, whatever the number of requirements that it leaves without an answer."""
     found = dict.fromkeys(reason for item in items if item.stopped for reason in reasons(item))
+    found.pop(LATER, None)  # what follows by itself is no stop
     return [f"<b>Stopped:</b> {marked(reason)}" for reason in found]
 
 
@@ -218,7 +220,11 @@ def draft_bar_html(state: Sheet, station: str = "") -> str:
 def _margins(state: Sheet, station: str) -> str:
     """The tightest margins of one station that the draft moved, as drafted and in the record."""
     before = {item.key: item for item in state.ghost.requirements}
-    here = [item for item in state.shown.requirements if item.station == station and item.key in before]
+    here = [
+        item
+        for item in state.shown.requirements
+        if item.station == station and item.key in before and item.reason != LATER
+    ]
     moved = [(item, moved_from(item, before[item.key])) for item in here]
     told = sorted((pair for pair in moved if pair[1]), key=lambda pair: _size(pair[0]))[:_TOLD]
     return "".join(

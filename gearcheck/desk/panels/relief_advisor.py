@@ -19,7 +19,15 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.front import PICKED, Tried, front_drawing
 from gearcheck.meshing.advisor import FrontSoFar
-from gearcheck.review.contact_advice import TORQUES, advice_over, advised, draft_of, left_out
+from gearcheck.review.contact import ContactOf
+from gearcheck.review.contact_advice import (
+    TORQUES,
+    advice_over,
+    advised,
+    draft_of,
+    left_out,
+    start_diameter_mm,
+)
 
 _TRY = "try"
 
@@ -141,7 +149,10 @@ class ReliefAdvisor:
             return ""
         place = self._slider.value - 1
         old = "<p>This was looked for on another draft or mesh.</p>" if self._is_old() else ""
-        said = "".join(f"<p>{line}</p>" for line in _of_point(found, place))
+        rest = self._view.at_rest
+        if rest is None or isinstance(rest.of, str):
+            return ""
+        said = "".join(f"<p>{line}</p>" for line in _of_point(found, place, rest.of))
         draft = self._draft(found)
         button = f'<button type="button" class="gc-do" data-act="{_TRY}">try this one as a draft</button>'
         missing = " nor ".join(left_out(draft))
@@ -169,14 +180,14 @@ def _tried(found: FrontSoFar) -> Tried:
     return Tried(error_um=error, pressure_MPa=pressure, front=front, drawn=drawn)
 
 
-def _of_point(found: FrontSoFar, place: int) -> Iterator[str]:
+def _of_point(found: FrontSoFar, place: int, of: ContactOf) -> Iterator[str]:
     def number(name: str, where: int = place) -> float:
         return float(array(getattr(found, name)).ravel()[where])
 
     at = _at(found, place)
     yield (
-        f"Point {place + 1} of {array(found.peak_to_peak_um).size}: {_relief(at, 'pinion')}; "
-        f"{_relief(at, 'wheel')}."
+        f"Point {place + 1} of {array(found.peak_to_peak_um).size}: {_relief(at, 'pinion', of)}; "
+        f"{_relief(at, 'wheel', of)}."
     )
     yield (
         f"Worst error <b>{value(number('peak_to_peak_um'), 2, 'µm')}</b>, as drawn "
@@ -189,13 +200,15 @@ def _of_point(found: FrontSoFar, place: int) -> Iterator[str]:
     yield from _traded(array(found.peak_to_peak_um), array(found.largest_pressure_MPa), place)
 
 
-def _relief(at: Mapping[str, float], member: str) -> str:
+def _relief(at: Mapping[str, float], member: str, of: ContactOf) -> str:
     amount, crowning = at[f"{member}_tip_relief_um"], at[f"{member}_helix_crowning_um"]
     start = at[f"{member}_tip_relief_start_mm"]
-    relief = f"tip relief {value(amount, 1, 'µm')} from {value(start, 2, 'mm')} of roll on"
+    diameter = start_diameter_mm(of, member, start)
+    relief = f"tip relief of {value(amount, 1, 'µm')} from a diameter of {value(diameter, 2, 'mm')} on"
     if amount <= 0 or not np.isfinite(start):
         relief = "no tip relief"
-    return f"{member} with {relief} and {value(crowning, 1, 'µm')} of helix crowning"
+    crowned = f" and {value(crowning, 1, 'µm')} of helix crowning" if crowning > 0 else ""
+    return f"{member} with {relief}{crowned}"
 
 
 def _traded(error: Array, pressure: Array, place: int) -> Iterator[str]:
