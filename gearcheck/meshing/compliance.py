@@ -52,7 +52,7 @@ COMPLIANCE = Method(
     ),
 )
 SHORTEST = 8.0
-"""Largest wave number, times the module: what follows is below 2 % of the compliance at the tip."""
+"""Largest wave number, times the module: what follows is below 2 % of the compliance, 4 % at a sharp tip."""
 SOLVED, SCALE = 7, 0.5
 """Wave numbers above 0 that are solved, and the one, times the module, about which they lie densest."""
 COARSE = Counts()
