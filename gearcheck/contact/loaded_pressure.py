@@ -95,7 +95,7 @@ def loaded_path_pressure(
     Source: Hertz.
     Valid for: F_t of 0 or more; a stop notice otherwise.
     Departures: none.
-    Checked: PATH-PITCH.
+    Checked: PATH-LOADED.
 
     Examples
     --------

@@ -25,6 +25,7 @@ TORQUE_FACTORS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5)
 _GRID = np.unique([*np.geomspace(0.05, 20.0, 17), *np.geomspace(0.5, 2.0, 13), 1.0])
 _NEAR = np.array([-0.1, -0.01, 0.01, 0.1])
 _CLOSE = 1e-4
+_END, _UNEVEN = 0.999, 1.2  # load of the end slice over the largest, and the largest over the mean
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,11 +92,22 @@ def _mesh_contact(record: Record, chain: Chain, place: int, *, with_reserves: bo
     if isinstance(found, str):
         return MeshContact(mesh=name, nominal=None, reason=found)
     loaded = at_torques(found, found.torque_Nm)
-    told = replace(loaded, notices=(*found.notices, *loaded.notices, *_of_slices(found.bed)))
+    told = replace(
+        loaded, notices=(*found.notices, *loaded.notices, *_at_an_end(loaded), *_of_slices(found.bed))
+    )
     if stopped := stop_words(told):
         return MeshContact(mesh=name, nominal=told, reason=stopped, of=found)
     reserves = _reserves(record, found, told) if with_reserves else {}
     return MeshContact(mesh=name, nominal=told, of=found, **reserves)
+
+
+def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
+    """Say where the face presses hardest at its very end."""
+    share, uneven = (array(one) for one in (loaded.face_end_share, loaded.face_load_factor))
+    if not (share >= _END and uneven > _UNEVEN):
+        return ()
+    text = "The load is largest at an end of the face: the pressure there is that of an edge, not of a line."
+    return (Notice(Level.CAUTION, "contact.end", text),)
 
 
 def _of_slices(bed: MeshBed) -> tuple[Notice, ...]:

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearcheck.basics.methods import Level
+from gearcheck.contact.loaded_pressure import loaded_path_pressure
 from gearcheck.contact.sharing import load_sharing, path_pressure
 from gearcheck.gear.inputs import Tooth
 from gearcheck.gear.pair import pair_geometry
@@ -100,6 +101,29 @@ def test_the_pitch_point_has_the_contact_stress_of_the_rating(check):
     path = contact_path(pair=pair, points=4001)
     along = pressure_of(pair, points=4001, force=force)
     holds(check, pressure_MPa=np.interp(path.mark_C_mm, along.position_mm, along.pressure_MPa))
+
+
+@pytest.mark.parametrize(
+    "check", cases("contact", "gearcheck.contact.loaded_pressure:loaded_path_pressure"), ids=str
+)
+def test_a_pressure_that_is_given_has_its_load_and_width(check):
+    pair = pair_of()
+    along = loaded_path_pressure(
+        path=contact_path(pair=pair, points=2), pair=pair, tangential_force_N=10000, load_factor=1.0,
+        tolerance_class=6, **{name: [value] for name, value in check.inputs.items()},
+    )  # fmt: skip
+    holds(check, line_load_N_mm=along.line_load_N_mm[0], half_width_mm=along.half_width_mm[0])
+
+
+def test_the_pressure_of_load_sharing_given_back_has_the_same_share():
+    pair = pair_of(helix_angle_deg=15)
+    once = pressure_of(pair, factor=1.3)
+    again = loaded_path_pressure(
+        path=contact_path(pair=pair), pair=pair, position_mm=once.position_mm, pressure_MPa=once.pressure_MPa,
+        tangential_force_N=10000, load_factor=1.3, tolerance_class=6,
+    )  # fmt: skip
+    assert again.load_sharing == pytest.approx(once.load_sharing)
+    assert again.half_width_mm == pytest.approx(once.half_width_mm)
 
 
 def test_the_load_factors_come_in_under_the_root():
