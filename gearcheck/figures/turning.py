@@ -141,6 +141,8 @@ def orders_drawing(now: LoadedContact, record: LoadedContact | None = None, samp
     amplitudes, was = _orders(now, sample), _orders(record, sample)
     most = max(float(pd.concat([amplitudes, was])["um"].max()), _LEAST_UM)
     named = amplitudes.assign(label=[f"{one:.2f}" for one in amplitudes["um"]], tone=tones.INK)
+    if len(was) == len(named):  # no line of the record through a number
+        named["um"] = np.maximum(named["um"], was["um"])
     each = ", ".join(named["label"])
     return Drawing(
         layout=_orders_layout(),
@@ -255,6 +257,6 @@ def _torque_layout() -> dict[str, Any]:
         .encode(x=x, y=y),
         *backed("least", x, y, baseline="top", dx=2, dy=12),
         *backed("nominal", x, y, align="left", baseline="top", dx=5, dy=2),
-        words("names", x, y, dx=8),
+        *backed("names", x, y, dx=8),
         height=_TORQUE_PX,
     )

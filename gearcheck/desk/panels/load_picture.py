@@ -99,7 +99,7 @@ def _sentences(now: OfMesh) -> Iterator[str]:
     yield (
         f"At the nominal torque, {value(now.of.torque_Nm, 0, 'N·m')} at the pinion, the largest contact "
         f"pressure is <b>{value(now.at('largest_pressure_MPa'), 0, 'MPa')}</b>, "
-        f"{value(max(now.at('pressure_place_mm'), 0.0), 1, 'mm')} along the path of contact and "
+        f"{_where(now)} and "
         f"{value(now.at('pressure_face_mm'), 1, 'mm')} from the reference face.{_beside(now)}"
     )
     yield (
@@ -109,6 +109,17 @@ def _sentences(now: OfMesh) -> Iterator[str]:
         f"{value(now.of.bed.width_mm, 1, 'mm')}. One pair of teeth carries at most "
         f"{value(100 * now.at('largest_share'), 0, '%')} of the load."
     )
+
+
+def _where(now: OfMesh) -> str:
+    """Where along the path of contact."""
+    assert not isinstance(now.of, str)
+    place, end = now.at("pressure_place_mm"), float(array(now.of.bed.pair.path_length_mm))
+    if place <= 0:
+        return "at the start A of the path of contact"
+    if place >= end:
+        return "at the end E of the path of contact"
+    return f"{value(place, 1, 'mm')} along the path of contact"
 
 
 def _beside(now: OfMesh) -> str:
