@@ -12,8 +12,9 @@ from gearcheck.requirements.compare import reaches
 from gearcheck.requirements.types import Calculation, Requirement
 from gearcheck.review.chain import calculate
 from gearcheck.review.change import Change
-from gearcheck.review.changes import CONTACT, changed, mending_changes
+from gearcheck.review.changes import changed, mending_changes
 from gearcheck.review.contact import mesh_contacts
+from gearcheck.review.contact_changes import CONTACT
 from gearcheck.review.inputs import ContactPressure, Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines

@@ -1,4 +1,4 @@
-"""The contact sheet as people use it: the map follows a slider, long work is stopped and keeps what is done."""
+"""The contact sheet as people use it: the map follows a slider, long work stops and keeps what is done."""
 
 from __future__ import annotations
 

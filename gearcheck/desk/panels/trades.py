@@ -11,7 +11,7 @@ from gearcheck.basics.numbers import Array
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
-from gearcheck.review.changes import CONTACT
+from gearcheck.review.contact_changes import CONTACT
 from gearcheck.review.trade import Trade
 
 _SHOWN = 0.005  # what is smaller is not seen in two decimals, or in whole per cent
