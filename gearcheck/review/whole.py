@@ -27,6 +27,7 @@ from gearcheck.review.reached import ReachedClass, reached_by_part
 from gearcheck.review.results import Chain, MemberChain, MeshChain, Review, Settled, Working
 from gearcheck.review.settled import settled
 from gearcheck.review.size import backlash_results, size_results
+from gearcheck.review.stations.contact import LATER
 from gearcheck.review.traced import ReadTraces, read_all_traces
 from gearcheck.review.traverses import read_traverse
 from gearcheck.review.treated import Predicted, predicted
@@ -284,7 +285,8 @@ def outcome(whole: Review) -> str:
     """Say in one sentence how many requirements fail, and what the evidence leaves open."""
     requirements = whole.requirements
     fails = sum(item.by_calculation is Calculation.FAILS for item in requirements)
-    unknown = sum(item.by_calculation is Calculation.NOT_ASSESSED for item in requirements)
+    later = sum(item.reason == LATER for item in requirements)
+    unknown = sum(item.by_calculation is Calculation.NOT_ASSESSED for item in requirements) - later
     count = "None" if fails == 0 else str(fails)
     sentence = (
         f"{count} of {len(requirements)} requirements {'fails' if fails < 2 else 'fail'} by calculation"
@@ -292,6 +294,8 @@ def outcome(whole: Review) -> str:
     if unknown:
         sentence += f", {unknown} {'is' if unknown == 1 else 'are'} not assessed"
         sentence += _stopped_words([item.stopped for item in requirements].count(True), unknown)
+    if later:
+        sentence += f", {later} {'follows' if later == 1 else 'follow'}"
     return f"{sentence}; {_evidence_words(requirements, whole.record.part.stage)}."
 
 

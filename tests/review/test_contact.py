@@ -27,7 +27,7 @@ from gearcheck.review.moves import with_torque
 from gearcheck.review.remedies import remedies
 from gearcheck.review.rewrite import evidence_texts, rewritten
 from gearcheck.review.stations.contact import LATER
-from gearcheck.review.whole import review
+from gearcheck.review.whole import outcome, review
 
 TRAM = read_gear_file(scenarios() / "tram_bogie" / "gear.toml")
 KEYS = tuple(f"contact.{key}.wheel" for key in ("error", "pattern", "tip"))
@@ -289,3 +289,8 @@ def test_what_is_drawn_for_it_stands_among_the_callouts(whole):
     titles = [item.title for item in of_contact(whole.requirements).values()]
     effects = [one for item in found.values() for one in item.effects]
     assert effects and not [one for one in effects if one.startswith(tuple(titles))]
+
+
+def test_the_outcome_says_what_follows_and_then_holds_nothing_back(whole):
+    assert "fails by calculation, 3 follow;" in outcome(review(TRAM, with_settled=False))
+    assert "follow" not in outcome(whole) and "not assessed" not in outcome(whole)

@@ -13,8 +13,9 @@ from gearcheck.desk.words import text
 from gearcheck.record.book import Revision
 from gearcheck.record.difference import difference
 from gearcheck.record.events import Kind
-from gearcheck.record.keeping import review_of
+from gearcheck.record.keeping import record_of, review_of
 from gearcheck.record.words import event_words, moment_words
+from gearcheck.review.contact import is_wanted
 
 _SHOWN = 5
 
@@ -104,10 +105,9 @@ def _since_drawing(kept: Kept, folds: Folds) -> str:
         return ""
     try:
         before = kept.workspace.book(book.follows)
-        found = difference(
-            review_of(kept.workspace, before, with_settled=False),
-            review_of(kept.workspace, book, with_settled=False),
-        )
+        both = [record_of(kept.workspace, one) for one in (before, book)]
+        slower = any(is_wanted(one) for one in both)  # the margins of the loaded contact are slower work
+        found = difference(*(review_of(kept.workspace, one, with_settled=slower) for one in (before, book)))
     except InputError as error:
         return f"<p>The record {text(book.follows)} cannot be read: {text(error)}</p>"
     if not found.inputs and not found.moved:
