@@ -112,7 +112,8 @@ def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
 
 def _of_slices(bed: MeshBed) -> tuple[Notice, ...]:
     slices = bed.face_mm.size
-    text = f"The pattern is told by {slices} slices of the face, {bed.width_mm / slices:.1f} mm each."
+    width = bed.width_mm / slices
+    text = f"The contact pattern is worked out in {slices} slices of the face, {width:.1f} mm each."
     return (Notice(Level.NOTE, "contact.slices", text),)
 
 
