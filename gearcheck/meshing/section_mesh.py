@@ -183,7 +183,8 @@ def _rows(section: Section, layers: tuple[Layer, ...], counts: Counts) -> tuple[
         first = abs(two - one) / (FIRST * section.module_mm)
         rows.append(max(counts.layer, round(DEEPER * float(np.log2(max(first, 1.0))))))
         power = max(1.0, np.log(first) / np.log(rows[-1]))
-        radii.append(one + (two - one) * np.linspace(0.0, 1.0, 2 * rows[-1] + 1)[1:] ** power)
+        graded = one + (two - one) * np.linspace(0.0, 1.0, rows[-1] + 1) ** power
+        radii.append(_with_middles(graded)[1:])
     rows[0] += counts.edge
     return np.concatenate(radii), np.repeat([layer.share for layer in layers], rows)
 
@@ -198,9 +199,9 @@ def _ring(section: Section, foot: Array, radii: Array, counts: Counts) -> Array:
     even = np.linspace(-1.5, 1.5, len(edge) + 1)[:-1] * pitch
     half = np.pi - 1.5 * pitch
     power = np.log(max(half / (FIRST * pitch), 1.0)) / np.log(counts.smooth / 2)
-    to_middle = np.linspace(-1.0, 1.0, 2 * counts.smooth + 1)[:-1]
+    to_middle = np.linspace(-1.0, 1.0, counts.smooth + 1)
     grown = np.sign(to_middle) * (1 - (1 - np.abs(to_middle)) ** np.clip(power, 1.0, SOFTEST))
-    smooth = np.pi + half * grown
+    smooth = np.pi + half * _with_middles(grown)[:-1]
     top = np.concatenate([edge, _without_teeth(section, len(smooth))[:, None] * _around(smooth)])
     round_ = _around(np.concatenate([even, smooth]))
     last = 2 * counts.edge
@@ -214,6 +215,13 @@ def _without_teeth(section: Section, count: int) -> Array:
     from_end = np.minimum(np.arange(count), count - np.arange(count))
     height = section.side * STANDING * section.module_mm
     return section.root_radius_mm + height * np.minimum(from_end / 2, 1.0)
+
+
+def _with_middles(corners: Array) -> Array:
+    """Return places with the middles between them: at an uneven middle an element would fold."""
+    both = np.empty(2 * len(corners) - 1)
+    both[::2], both[1::2] = corners, (corners[1:] + corners[:-1]) / 2
+    return both
 
 
 def _around(angle: Array) -> Array:

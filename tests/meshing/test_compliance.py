@@ -6,10 +6,12 @@ import pytest
 from gearcheck.basics.errors import InputError
 from gearcheck.contact.hertz import hertz_line, line_approach
 from gearcheck.gear.pair import pair_geometry
+from gearcheck.meshing.body_layers import body_layers
 from gearcheck.meshing.compliance import gear_compliance
 from gearcheck.meshing.inputs import Body
 from gearcheck.meshing.section import section_of
-from gearcheck.meshing.section_mesh import Counts
+from gearcheck.meshing.section_mesh import Counts, section_mesh
+from gearcheck.meshing.wave_elements import _at_points
 from tests.checks import cases, holds
 from tests.gear.gears import closed_pair, equal_pair, tooth
 from tests.meshing.section_gears import helical, internal, spur
@@ -264,3 +266,23 @@ def test_a_pair_that_cannot_work_has_no_compliance():
     assert one.stops == pair.stops
     assert np.isnan(one.compliance).all()
     assert one.compliance.shape[0] == 3
+
+
+@pytest.mark.parametrize("teeth", [20, 60, 200])
+@pytest.mark.parametrize(
+    "body",
+    [
+        Body(),
+        Body(bore_diameter_mm=20.0),
+        Body(rim_thickness_mm=12.0, web_thickness_mm=10.0, bore_diameter_mm=20.0),
+    ],
+    ids=["solid", "bore", "web"],
+)
+def test_no_element_folds(teeth, body):
+    """The middle of a side nearer to a corner than a quarter of it turns part of an element inside out."""
+    pair = closed_pair(module=4, helix=0, teeth=(20, teeth), shifts=(0.2, -0.1))
+    section, _ = section_of(pair.wheel, pair)
+    mesh = section_mesh(section, body_layers(section, pair.wheel, body, 40.0), Counts())
+    _, slopes, _ = _at_points()
+    size = np.linalg.det(slopes @ mesh.nodes_mm[mesh.elements][:, None])
+    assert (size * np.sign(size[0, 0]) > 0.1 * np.abs(size).max(axis=-1, keepdims=True)).all()
