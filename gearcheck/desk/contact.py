@@ -5,6 +5,8 @@ from __future__ import annotations
 import time
 from typing import Any
 
+import ipywidgets as widgets
+
 from gearcheck.basics.errors import InputError
 from gearcheck.desk.opening import Opened, opened
 from gearcheck.desk.panels.contact_view import ContactView
@@ -32,6 +34,13 @@ PLACES = (
 )
 MOVED = ("torque", "misalignment", "helix_crowning", "relief", "relief_start")
 """What moves the load on the flank; what the record lacks has no slider."""
+
+WANTS = {
+    "misalignment": "out_of_plane of [mesh.contact]",
+    "helix_crowning": "helix_crowning of [gear.modification]",
+    "relief_start": "tip_relief_start of [gear.modification]",
+}
+"""What gives a slider that a record has not got."""
 
 
 def open_contact(query: str = "") -> OpenContact | RefusedContact:
@@ -83,8 +92,12 @@ class OpenContact(MeshSheet):
         panel = LoadPicture(self._view, self._others, self._say, self._act)
         self._row(panel)
         moving = sliders_of(self.state, MOVED, self._say)
-        if moving:
-            show(controls_row(moving))
+        known = {change.key for change in self.state.changes}
+        lacking = [section for key, section in WANTS.items() if key not in known]
+        if lacking:
+            said = f"More sliders come with {' and '.join(dict.fromkeys(lacking))} in the gear file."
+            moving.append(widgets.HTML(f'<p class="gc-goes">{said}</p>'))
+        show(controls_row(moving))
 
     def turning(self) -> None:
         """Show the transmission error over a mesh cycle, its orders, and both over torque."""

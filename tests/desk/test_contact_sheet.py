@@ -76,6 +76,18 @@ def test_the_map_follows_a_slider_and_a_new_geometry_waits_until_it_rests(lift):
     assert view.now.of.bed is not view.ghost.of.bed
 
 
+def test_each_mesh_has_its_own_map(lift):
+    first = lift.meshes[0]
+    two = replace(lift, meshes=(first, replace(first, name="second drum", torque_Nm=first.torque_Nm / 2)))
+    sheet = OpenContact(Opened(record=two, kept=None, file=LIFT))
+    sheet.state.settle()
+    before = sheet._view.now
+    assert 'data-act="mesh:1"' in sheet._others()
+    sheet._act("mesh:1")
+    assert sheet._view.now.at("largest_pressure_MPa") < before.at("largest_pressure_MPa")
+    assert sheet._view.now.of.bed is before.of.bed  # the teeth give way alike
+
+
 def test_what_is_said_of_the_load_is_what_is_drawn(lift):
     state, view = viewed(lift)
     panel = LoadPicture(view, str, quiet, quiet)
