@@ -101,7 +101,7 @@ def _named(tooth: float, error: float, label: str, tone: str) -> pd.DataFrame:
 def _turn_layout() -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
     ticks = alt.Axis(grid=False, tickMinStep=1, format="d")
-    x = alt.X("tooth:Q", title="tooth that comes into mesh", scale=exact, axis=ticks)
+    x = alt.X("tooth:Q", title="teeth, in the order in which they come into mesh", scale=exact, axis=ticks)
     side = alt.Axis(grid=False, tickCount=5, minExtent=_AXIS_PX, maxExtent=_AXIS_PX)
     y = alt.Y("error:Q", title="TE less its mean, µm", scale=exact, axis=side)
     return layout(

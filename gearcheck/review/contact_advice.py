@@ -63,7 +63,7 @@ def advice_over(chain: Chain, torque_Nm: float) -> AdviceOver:
     )
 
 
-def advised(record: Record, chain: Chain, place: int) -> Iterator[FrontSoFar]:
+def advised(record: Record, chain: Chain, place: int, of_draft: Record | None = None) -> Iterator[FrontSoFar]:
     """Yield the front of reliefs and crownings of one mesh.
 
     Parameters
@@ -74,6 +74,8 @@ def advised(record: Record, chain: Chain, place: int) -> Iterator[FrontSoFar]:
         Its closed forms.
     place : int
         Which mesh; without a loaded contact nothing comes.
+    of_draft : Record, optional
+        The record that a draft moves: it says how far a draft can go.
 
     Yields
     ------
@@ -95,7 +97,7 @@ def advised(record: Record, chain: Chain, place: int) -> Iterator[FrontSoFar]:
             out_of_plane_um=float(array(lean.out_of_plane_um))
             + over.misalignment_um * np.array([-1.0, 0.0, 1.0]),
         ),
-        limits=_limits(record, of),
+        limits=_limits(of_draft or record, of),
         generator=np.random.default_rng(_SEED),
     )
 

@@ -117,6 +117,8 @@ def test_measured_teeth_turn_once_and_without_them_the_sheet_says_what_is_missin
     turned = view.now.turned
     said = words(panel._said.html)
     assert f"{float(array(turned.peak_to_peak_um)):.2f} µm" in said
+    assert sorted(view.now.order) == list(range(1, 20))
+    assert f"tooth {view.now.order[int(turned.pressure_pinion_tooth) - 1]}." in said
     assert f"z {float(array(turned.spectrum_um)[18]):.2f} µm" in panel._spectrum.words  # 19 teeth
 
     state, view = viewed(replace(lift, pitch=(), profile=(), helix=()))
@@ -152,8 +154,8 @@ def test_gears_are_made_on_request_and_age_with_the_draft(lift, monkeypatch):
 
 
 def test_a_point_of_the_front_says_what_it_trades_and_can_be_tried(lift, monkeypatch):
-    def short(record, chain, place):
-        found = advised(record, chain, place)
+    def short(*given):
+        found = advised(*given)
         yield next(found)
         yield next(found)
 

@@ -12,7 +12,7 @@ from gearcheck.meshing.loaded import LoadedContact
 from gearcheck.meshing.revolution import LoadedRevolution, loaded_revolution
 from gearcheck.review.contact import TORQUE_FACTORS, ContactOf, at_torques, contact_of
 from gearcheck.review.inputs import Record
-from gearcheck.review.measured_teeth import measured_teeth
+from gearcheck.review.measured_teeth import in_order, measured_teeth
 from gearcheck.review.pressure import POINTS, load_of, pressure_of
 from gearcheck.review.results import MeshChain, Review, stop_words
 from gearcheck.review.whole import review
@@ -35,12 +35,15 @@ class OfMesh:
         At `TORQUE_FACTORS` of the nominal torque.
     turned : LoadedRevolution or None
         With the teeth that were measured, at the nominal torque; None without any.
+    order : tuple of int
+        Numbers of the teeth of the gear as they come into mesh; empty without measured ones.
     """
 
     chain: MeshChain
     of: ContactOf | str
     over: LoadedContact | None = None
     turned: LoadedRevolution | None = None
+    order: tuple[int, ...] = ()
 
     def at(self, name: str, place: int = NOMINAL) -> float:
         """One number of the loaded contact at one of the torques; not a number where there is none."""
@@ -50,8 +53,17 @@ class OfMesh:
 def every_mesh(record: Record) -> tuple[OfMesh, ...]:
     """Work out the loaded contact of every mesh of a record, with the teeth that were measured."""
     whole = review(record, with_settled=False)
-    found = (over_torques(whole, place) for place in range(len(whole.chain.meshes)))
-    return tuple(replace(one, turned=_turned(whole, place, one.of)) for place, one in enumerate(found))
+    return tuple(_with_measured(whole, place) for place in range(len(whole.chain.meshes)))
+
+
+def _with_measured(whole: Review, place: int) -> OfMesh:
+    found = over_torques(whole, place)
+    turned = _turned(whole, place, found.of)
+    if turned is None:
+        return found
+    teeth, flank = int(array(whole.record.gear.tooth.teeth)), whole.record.meshes[place].loaded_flank
+    order = in_order(teeth, found.chain, flank) + 1
+    return replace(found, turned=turned, order=tuple(int(one) for one in order))
 
 
 def over_torques(whole: Review, place: int) -> OfMesh:

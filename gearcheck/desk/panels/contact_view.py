@@ -98,7 +98,7 @@ class ContactView(traitlets.HasTraits):
             return self._live[2]
         if not _as_soft(shown.chain.meshes[place], rest.chain):
             return None
-        found = replace(over_torques(shown, place), turned=rest.turned)
+        found = replace(over_torques(shown, place), turned=rest.turned, order=rest.order)
         self._live = (shown, place, found)
         return found
 

@@ -92,8 +92,8 @@ def _sentences(rest: OfMesh) -> Iterator[str]:
         f"one of {value(order, 2, 'µm')}, and in the sidebands of that up to "
         f"{value(float(np.max(sides)), 2, 'µm')}."
     )
-    tooth = int(array(getattr(found, f"pressure_{member}_tooth")))
+    tooth = rest.order[int(array(getattr(found, f"pressure_{member}_tooth"))) - 1]
     yield (
         f"The largest contact pressure is {value(float(array(found.largest_pressure_MPa)), 0, 'MPa')}, on "
-        f"the tooth that comes into mesh as number {tooth}."
+        f"tooth {tooth}."
     )

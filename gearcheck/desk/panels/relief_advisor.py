@@ -84,7 +84,7 @@ class ReliefAdvisor:
         """Nothing is worked out here: that waits for the thread."""
         shown, place = self._state.shown, self._view.place
         self._found, self._of = None, (dict(self._state.draft), place)
-        found = advised(shown.record, shown.chain, place)
+        found = advised(shown.record, shown.chain, place, self._state.record)
         return (Part(done=int(array(one.done)), of=int(array(one.of)), found=one) for one in found)
 
     def _show(self, found: Any) -> None:
