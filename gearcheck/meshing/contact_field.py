@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearcheck.basics.numbers import Array, array
-from gearcheck.meshing.mesh_bed import BEYOND, MeshBed
+from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.meshing.root_arm import root_arms_mm
 
 
@@ -136,10 +136,10 @@ def far_off(bed: MeshBed, force_N: Array) -> bool:
     bool
         Then those beyond would carry too.
     """
-    pitch, length = float(bed.pair.base_pitch_mm), float(bed.pair.path_length_mm)
-    off = np.maximum(-bed.place_mm, bed.place_mm - length)
-    last = off > BEYOND * pitch - pitch / bed.position_mm.size
-    return bool((force_N > 0.0)[..., last & bed.at_corner & bed.bed.usable].any())
+    corner = bed.at_corner & bed.bed.usable
+    off = np.where(corner, np.maximum(-bed.place_mm, bed.place_mm - float(bed.pair.path_length_mm)), 0.0)
+    last = corner & (off > off.max() - float(bed.pair.base_pitch_mm) / bed.position_mm.size)
+    return bool((force_N > 0.0)[..., last].any())
 
 
 def _shares(field: ContactField, whole: Array) -> tuple[Array, tuple[Array, Array]]:

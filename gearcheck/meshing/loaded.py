@@ -330,7 +330,7 @@ def _said(
         said.append(Notice(Level.CAUTION, f"{LOADED.key}.corner", text))
     if far_off(bed, field.force_N):
         text = (
-            "Tip corners carry load a quarter of a pitch off the path of contact. No more is looked at: "
+            "Tip corners carry load as far off the path of contact as is looked at: "
             "what lies beyond would carry too, and the teeth give way less than this."
         )
         said.append(Notice(Level.CAUTION, f"{LOADED.key}.beyond", text))

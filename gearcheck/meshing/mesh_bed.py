@@ -16,8 +16,10 @@ from gearcheck.meshing.corner import rolls, touch
 from gearcheck.meshing.given_way import add_given_way, along_face
 from gearcheck.meshing.unilateral import Bed
 
-BEYOND = 0.25
-"""So many pitches before and after the path of contact deflected teeth can still touch with a corner."""
+BEYOND, FARTHEST = 0.25, 1.0
+"""At least and at most so many pitches before and after the path of contact corners are looked at."""
+CLEAR = 0.015
+"""Gap in modules at which a corner is too far off to touch: several times what teeth give way."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +121,7 @@ def mesh_bed(
     Returns
     -------
     MeshBed
-        Contacts up to a quarter of a pitch off the path of contact among them.
+        Corners off the path of contact among them, as far as their gap is below 0.015 modules.
 
     Raises
     ------
@@ -130,7 +132,7 @@ def mesh_bed(
     -----
     Source: elastic teeth by their compliance, a line contact on each slice; see `loaded_contact`.
     Valid for: pairs that can work.
-    Departures: of contact off the path no more than a quarter of a pitch is looked at.
+    Departures: contact off the path is looked at up to a gap of 0.015 modules, at most a pitch.
     Checked: BED-RADIUS.
 
     Examples
@@ -153,9 +155,10 @@ def mesh_bed(
     width, pitch = float(pair.common_face_width_mm), float(pair.base_pitch_mm)
     face = (np.arange(slices) + 0.5) * width / slices
     position = np.arange(positions) * pitch / positions
-    pairs, every = _places(pair, position, face, right_lean=right_lean)
+    beyond = _beyond_mm(pair)
+    pairs, every = _places(pair, position, face, beyond, right_lean=right_lean)
     met = touch(pair, every)
-    near = (every >= -BEYOND * pitch) & (every <= float(pair.path_length_mm) + BEYOND * pitch)
+    near = (every >= -beyond) & (every <= float(pair.path_length_mm) + beyond)
     flexibility, depths = np.zeros((positions, pairs.size * slices, pairs.size * slices)), []
     for gear, radius, ahead in ((pinion, met.pinion_radius, 1), (wheel, met.wheel_radius, -1)):
         weights = gear.weights(radius)
@@ -208,11 +211,19 @@ def _need_faces(pair: PairGeometry, pinion: GearCompliance, wheel: GearComplianc
     faults.check()
 
 
+def _beyond_mm(pair: PairGeometry) -> float:
+    """How far off the path corners are looked at; with an internal gear their gap opens slowly."""
+    off = np.linspace(BEYOND, FARTHEST, 16) * float(pair.base_pitch_mm)
+    before, after = (touch(pair, place).gap for place in (-off, float(pair.path_length_mm) + off))
+    clear = np.minimum(before, after) >= CLEAR * float(pair.normal_module_mm)
+    return float(off[clear.argmax() if clear.any() else -1])
+
+
 def _places(
-    pair: PairGeometry, position: Array, face: Array, *, right_lean: bool
+    pair: PairGeometry, position: Array, face: Array, beyond: float, *, right_lean: bool
 ) -> tuple[NDArray[np.intp], Array]:
     """The tooth pairs that can touch, and their places, shape (positions, pairs, slices)."""
-    pitch, beyond = float(pair.base_pitch_mm), BEYOND * float(pair.base_pitch_mm)
+    pitch = float(pair.base_pitch_mm)
     slope = np.tan(np.radians(float(pair.base_helix_angle_deg))) * (1.0 if right_lean else -1.0)
     shift = face * slope
     first = np.ceil((-beyond - pitch - shift.max()) / pitch)

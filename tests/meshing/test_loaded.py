@@ -181,7 +181,8 @@ def test_a_relieved_corner_is_as_far_away_as_points_of_its_flank_say():
 
 def test_corners_smooth_the_error_of_a_plain_pair(monkeypatch):
     usual = loaded_contact(bed=bed_of(), torque_Nm=300.0, **forms_of(bed_of()))
-    monkeypatch.setattr("gearcheck.meshing.mesh_bed.BEYOND", 0.0)
+    for limit in ("BEYOND", "FARTHEST"):
+        monkeypatch.setattr(f"gearcheck.meshing.mesh_bed.{limit}", 0.0)
     bed_of.cache_clear()
     bare = loaded_contact(bed=bed_of(), torque_Nm=300.0, **forms_of(bed_of()))
     bed_of.cache_clear()
@@ -365,6 +366,27 @@ def test_load_at_the_end_of_what_is_looked_at_is_said():
     said = [[notice.key for notice in one.notices] for one in (usual, crushed)]
     assert "loaded_contact.beyond" not in said[0]
     assert "loaded_contact.beyond" in said[1]
+
+
+def test_corners_are_looked_at_as_far_as_teeth_can_touch(monkeypatch):
+    """At an internal gear the gap of a corner opens slowly: within a quarter of a pitch it is still small."""
+    pair = pair_of((60, 150), internal=True)
+    pinion, wheel = compliances(pair)
+
+    def found():
+        bed = mesh_bed(pair=pair, pinion=pinion, wheel=wheel, positions=32, slices=1)
+        return loaded_contact(bed=bed, torque_Nm=3500.0, **forms_of(bed))
+
+    usual = found()
+    assert "loaded_contact.beyond" not in [notice.key for notice in usual.notices]
+    for limit in ("BEYOND", "FARTHEST"):
+        monkeypatch.setattr(f"gearcheck.meshing.mesh_bed.{limit}", 1.0)
+    np.testing.assert_allclose(usual.error_um, found().error_um, rtol=1e-9)
+    for limit in ("BEYOND", "FARTHEST"):
+        monkeypatch.setattr(f"gearcheck.meshing.mesh_bed.{limit}", 0.25)
+    near = found()
+    assert "loaded_contact.beyond" in [notice.key for notice in near.notices]
+    assert near.peak_to_peak_um > 1.1 * usual.peak_to_peak_um
 
 
 def test_a_gear_narrower_than_the_mesh_is_refused():
