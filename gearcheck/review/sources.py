@@ -30,6 +30,7 @@ ROOMS = (
     "stress",
     "hardening",
     "accuracy",
+    "meshing",
     "inspection",
     "review.stations",
 )

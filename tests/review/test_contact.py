@@ -294,3 +294,24 @@ def test_what_is_drawn_for_it_stands_among_the_callouts(whole):
 def test_the_outcome_says_what_follows_and_then_holds_nothing_back(whole):
     assert "fails by calculation, 3 follow;" in outcome(review(TRAM, with_settled=False))
     assert "follow" not in outcome(whole) and "not assessed" not in outcome(whole)
+
+
+def test_the_wheel_under_review_sees_the_same_contact(chain):
+    """Gear and mate change places: the hand of the helix too, and the torque by the ratio."""
+    mesh = TRAM.meshes[0]
+    pinion = replace(TRAM.gear, modification=replace(TRAM.gear.modification, bias_um=20.0))
+    ratio = mesh.mate.tooth.teeth / pinion.tooth.teeth
+    turned = replace(
+        TRAM,
+        hand=Hand.LEFT,
+        gear=mesh.mate,
+        meshes=(replace(mesh, mate=pinion, torque_Nm=mesh.torque_Nm * ratio, speed_rpm=450.0),),
+    )
+    found = [
+        mesh_contacts(record, known, with_reserves=False)[0]
+        for record, known in ((replace(TRAM, gear=pinion), chain), (turned, calculate(turned)))
+    ]
+    assert [one.of.gear_is_pinion for one in found] == [True, False]
+    for name in ("peak_to_peak_um", "largest_pressure_MPa", "pattern_margin_mm", "face_load_factor"):
+        values = [float(getattr(one.nominal, name)) for one in found]
+        assert values[0] == pytest.approx(values[1], rel=1e-9), name
