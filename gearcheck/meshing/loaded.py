@@ -47,6 +47,9 @@ LOADED = Method(
         "At a tip corner the force acts along the line of action, and its gap is that of turning the gear "
         "whose flank it is on.",
         "Each slice is a line contact of its own; they are coupled below the contact, not in it.",
+        "What is drawn off is compared on the line of action. Steep flanks meet beside it and a little "
+        "sooner: at module 4 by 2 % of a tip relief of 30 µm over a third of the flank, 7 % where as much "
+        "root relief meets it.",
     ),
 )
 

@@ -158,25 +158,50 @@ def test_neighbouring_teeth_take_part_of_the_difference():
     assert 1.1 < uncoupled / coupled < 1.4
 
 
-def test_a_relieved_corner_is_as_far_away_as_points_of_its_flank_say():
-    """Points of a pinion's flank with its relief, turned until one of them meets the wheel's."""
-    bed = bed_of()
+def least_gap_um(bed, pinion, wheel, at):
+    """The gap by points of a pinion's flank with all that is drawn, turned until one meets the wheel's."""
     pair = bed.pair
-    form = form_of(pair.pinion, tip_relief_um=30.0, profile_crowning_um=10.0)
-    open_um = 1000.0 * separation_mm(bed, form, form_of(pair.wheel), Misalignment())
-    first, second = rolls(pair, bed.place_mm)
+    first, second = (one[at] for one in rolls(pair, bed.place_mm))
     base = pair.pinion_base_diameter_mm / 2, pair.wheel_base_diameter_mm / 2
-    turn = np.linspace(0, form.to_roll_mm / base[0], 20001)
-    off_mm = -standing_out_um(form, turn * base[0], 0 * turn + 16.0, 32.0) / 1000
-    past = (bed.place_mm > pair.path_length_mm) & bed.bed.usable & (bed.face_slice == 5)
+    turn = np.linspace(0, pinion.to_roll_mm / base[0], 20001)
+    drawn = standing_out_um(pinion, turn * base[0], 0 * turn + 16.0, 32.0) / 1000
+    angle = first / base[0] - turn + np.arctan(turn) + drawn / base[0]
+    radius = base[0] * np.hypot(1, turn)
+    out, along = base[0] + base[1] - radius * np.cos(angle), line_mm(pair) - radius * np.sin(angle)
+    square = out**2 + along**2
+    rolled = np.sqrt(np.maximum(square - base[1] ** 2, 0)) / base[1]
+    gap = base[1] * (np.arctan2(along, out) - second / base[1] + rolled - np.arctan(rolled))
+    gap -= standing_out_um(wheel, rolled * base[1], 0 * turn + 16.0, 32.0) / 1000
+    tip = pair.wheel_tip_diameter_mm / 2
+    return 1000 * gap[(square > base[1] ** 2) & (square <= tip**2)].min()
+
+
+def test_a_relieved_corner_is_as_far_away_as_points_of_its_flank_say():
+    bed = bed_of()
+    forms = form_of(bed.pair.pinion, tip_relief_um=30.0, profile_crowning_um=10.0), form_of(bed.pair.wheel)
+    open_um = 1000.0 * separation_mm(bed, *forms, Misalignment())
+    past = (bed.place_mm > bed.pair.path_length_mm) & bed.bed.usable & (bed.face_slice == 5)
     assert past.sum() > 5
     for at in zip(*np.nonzero(past), strict=True):
-        angle = first[at] / base[0] - turn + np.arctan(turn) - off_mm / base[0]
-        radius = base[0] * np.hypot(1, turn)
-        out, along = base[0] + base[1] - radius * np.cos(angle), line_mm(pair) - radius * np.sin(angle)
-        rolled = np.sqrt(np.maximum(out**2 + along**2 - base[1] ** 2, 0)) / base[1]
-        gap = np.arctan2(along, out) - second[at] / base[1] + rolled - np.arctan(rolled)
-        assert open_um[at] == pytest.approx(1000 * base[1] * gap.min(), rel=0.03)
+        assert open_um[at] == pytest.approx(least_gap_um(bed, *forms, at), rel=0.03)
+
+
+@pytest.mark.parametrize(("root_um", "more"), [(0.0, 0.02), (30.0, 0.075)])
+def test_steep_flanks_meet_beside_the_line_of_action(root_um, more):
+    """By as much as the method says."""
+    bed = bed_of()
+    pinion, wheel = bed.pair.pinion, bed.pair.wheel
+    low, high = (float(one) for one in (wheel.start_radius_mm, wheel.tip_radius_mm))
+    forms = (
+        form_of(pinion, tip_relief_um=30.0),
+        form_of(wheel, root_relief_um=root_um, root_relief_end_mm=low + 0.35 * (high - low)),
+    )
+    open_um = 1000.0 * separation_mm(bed, *forms, Misalignment())
+    length = bed.pair.path_length_mm
+    late = (bed.place_mm > 0.9 * length) & (bed.place_mm < length) & (bed.face_slice == 5)
+    assert late.sum() > 2
+    shares = [1 - least_gap_um(bed, *forms, at) / open_um[at] for at in zip(*np.nonzero(late), strict=True)]
+    assert 0.0 < max(shares) < more
 
 
 def test_corners_smooth_the_error_of_a_plain_pair(monkeypatch):
