@@ -158,7 +158,7 @@ def _part(
     flat = contact_field(bed, found.force_N, separation, approach).pressure_MPa.reshape((*samples, -1))
     at = flat.argmax(axis=-1)
     corner = found.force_N.sum(axis=-1, where=bed.at_corner).max(axis=-1)
-    loaded = force > 0
+    loaded = (force > 0) & (found.solved & ~np.isnan(found.approach_mm)).all(axis=-1)
     with np.errstate(invalid="ignore", divide="ignore"):
         corner = np.where(loaded, corner / force, np.nan)
     return CyclesPart(

@@ -224,7 +224,7 @@ def revolution_of(
     torque = np.broadcast_to(array(torque_Nm), curve.shape[:-2])
     teeth = int(bed.pair.pinion.teeth), int(bed.pair.wheel.teeth)
     at = np.where(np.isnan(pressure), -np.inf, pressure).argmax(axis=-1)
-    largest = taken(pressure, at)
+    largest = np.where(np.isnan(pressure).any(axis=-1), np.nan, taken(pressure, at))
     carried = [np.where(np.isnan(largest), np.nan, taken(array(pair), at) % count + 1) for count in teeth]
     unsolved = sum(part.unsolved for part in every)
     return LoadedRevolution(

@@ -313,3 +313,21 @@ def test_less_than_one_cycle_is_refused():
     bed = bed_of("spur", 8, 3)
     with pytest.raises(InputError):
         loaded_revolution(bed=bed, torque_Nm=300.0, **forms_of(bed), cycles=-1)
+
+
+def test_what_is_not_solved_or_not_known_has_no_value(monkeypatch):
+    bed = bed_of("spur", 8, 3)
+    teeth = int(bed.pair.pinion.teeth)
+    index = ToothDeviations(index_um=np.random.default_rng(0).normal(0, 5, teeth))
+    lean = Misalignment(out_of_plane_um=np.array([np.nan, 4.0]))
+    given = {"bed": bed, "torque_Nm": 200.0, "pinion_teeth": index, **forms_of(bed)}
+    both = loaded_revolution(misalignment=lean, **given)
+    for value in (both.peak_to_peak_um, both.largest_pressure_MPa, both.corner_share):
+        assert np.isnan(value[0])
+        assert value[1] >= 0
+    monkeypatch.setattr("gearcheck.meshing.unilateral._ROUNDS", 1)
+    unsolved = loaded_revolution(**given)
+    assert unsolved.stops
+    assert unsolved.peak_to_peak_um is None
+    assert unsolved.largest_pressure_MPa is None
+    assert unsolved.corner_share is None
