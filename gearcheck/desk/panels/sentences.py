@@ -167,8 +167,17 @@ def _contact(state: Sheet) -> Iterator[str]:
             f"{value(found.pattern_from_mm, 1)} to {value(found.pattern_to_mm, 1, 'mm')} of "
             f"{value(found.face_width_mm, 1, 'mm')} of the face, with at most "
             f"{value(found.largest_pressure_MPa, 0, 'MPa')} and {marked('K_Hβ')}{NO_BREAK}={NO_BREAK}"
-            f"{value(found.face_load_factor, 2)}.</span>"
+            f"{value(found.face_load_factor, 2)}{_rated_with(state, one.mesh)}.</span>"
         )
+    yield 'Over torque, and with measured teeth, it stands on the <a href="contact.ipynb">contact sheet</a>.'
+
+
+def _rated_with(state: Sheet, name: str) -> str:
+    """The face load factor of the rating, beside that of the loaded contact."""
+    factors = next((mesh.factors for mesh in state.shown.chain.meshes if mesh.name == name), None)
+    if factors is None or factors.face_load_factor is None:
+        return ""
+    return f", where the rating counts {value(factors.face_load_factor, 2)}"
 
 
 def _case_depth(state: Sheet) -> Iterator[str]:
