@@ -43,10 +43,13 @@ COMPLIANCE = Method(
         "angles go with the number of teeth, the tooth is narrower by cos β at the reference circle.",
         "Cosine series along the tooth: each end of the face is a mirror. It is free of shear, but its axial "
         "strain is held as in plane strain: a free end is softer, by up to 15 % where the load stands at it.",
+        "So a narrow face is too stiff against a lean, by 8 % at 5 modules and a third at 2.5: its K_Hβ is "
+        "too large.",
         "For the teeth beyond the three in detail the ring ends 0.2 modules above its root circle.",
         "The gear is held at its bore, without bore at 0.6 of the root diameter, a rim without web at its "
         "inside; an internal gear at the outside of its rim, without rim at 1.3 of the root diameter.",
-        "The web has the stiffness of the full width times its share of the width.",
+        "The web has the stiffness of the full width times its share of the width: a rim that reaches over "
+        "its web is softer at its ends than this.",
         "The loaded tooth is read in its middle, on the line of the load, the others on their flank. "
         "Exchange of load and reading would change the loaded tooth by 3 % of the largest: the mean stands.",
     ),
