@@ -14,7 +14,7 @@ from gearcheck.gear.pair import PairGeometry, pair_geometry
 from gearcheck.hardening.figures import CaseDepthLimits, case_depth_limits
 from gearcheck.hardening.finished import FinishedCase, finished_case
 from gearcheck.materials.strength import strength_limits
-from gearcheck.review.contact_table import pressure_table
+from gearcheck.review.contact_table import pressed_by
 from gearcheck.review.criterion import with_criterion
 from gearcheck.review.inputs import GearData, Mesh, Record
 from gearcheck.review.rating import loaded, missing
@@ -145,7 +145,7 @@ def _mesh_chain(record: Record, mesh: Mesh) -> MeshChain:
         missing=missing(record, mesh),
         backlash=mesh_backlash(record, mesh, pair, (gear.tolerances, mate.tolerances)),
         missing_backlash=missing_for_backlash(record, mesh),
-        pressed=pressure_table(record, mesh),
+        pressed=pressed_by(record, mesh),
     )
     return _loaded(record, mesh, bare)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -64,8 +65,34 @@ class PressureTable:
         return array(np.sqrt(np.maximum(low + share[..., None] * (high - low), 0.0)))
 
 
-def pressure_table(record: Record, given: Mesh) -> PressureTable | None:
-    """Return the pressure table of one mesh where the loaded contact governs; None where it does not.
+@dataclass(frozen=True, eq=False)
+class PressedBy:
+    """The pressure table of one mesh, worked out when it is first asked for.
+
+    Parameters
+    ----------
+    drawn : DrawnMesh
+        What it rests on; its numbers may be arrays of samples.
+    """
+
+    drawn: DrawnMesh
+
+    @cached_property
+    def table(self) -> PressureTable:
+        """Worked out once for the same teeth, modifications, blanks and axes, whatever else moves."""
+        shape = np.broadcast_shapes(*(np.shape(one) for one in _numbers(self.drawn)))
+        every = [_sample(self.drawn, shape, place) for place in range(int(np.prod(shape)))]
+        if len(dict.fromkeys(map(repr, every))) > MOST:
+            text = f"The loaded contact is not worked out for more than {MOST} different flanks at once."
+            empty = np.full((LOADS_N_MM.size, PLACES.size), np.nan)
+            return PressureTable(empty, (Notice(Level.STOP, "contact_pressure.samples", text),))
+        found = [_table(one) for one in every]
+        squared = np.stack([one.squared for one in found]).reshape(*shape, LOADS_N_MM.size, PLACES.size)
+        return PressureTable(squared, tuple(dict.fromkeys(said for one in found for said in one.notices)))
+
+
+def pressed_by(record: Record, given: Mesh) -> PressedBy | None:
+    """Return what the pressure of one mesh comes from where the loaded contact governs; None elsewhere.
 
     Parameters
     ----------
@@ -76,22 +103,13 @@ def pressure_table(record: Record, given: Mesh) -> PressureTable | None:
 
     Returns
     -------
-    PressureTable or None
-        Worked out once for the same teeth, modifications, blanks and axes, whatever else moves.
+    PressedBy or None
+        Nothing is worked out yet.
     """
     methods = record.methods
     if methods is None or methods.contact_pressure is not ContactPressure.LOADED_CONTACT:
         return None
-    drawn = drawn_mesh(record, given)
-    shape = np.broadcast_shapes(*(np.shape(one) for one in _numbers(drawn)))
-    every = [_sample(drawn, shape, place) for place in range(int(np.prod(shape)))]
-    if len(dict.fromkeys(map(repr, every))) > MOST:
-        text = f"The loaded contact is not worked out for more than {MOST} different pairs of flanks at once."
-        empty = np.full((LOADS_N_MM.size, PLACES.size), np.nan)
-        return PressureTable(empty, (Notice(Level.STOP, "contact_pressure.samples", text),))
-    found = [_table(one) for one in every]
-    squared = np.stack([one.squared for one in found]).reshape(*shape, LOADS_N_MM.size, PLACES.size)
-    return PressureTable(squared, tuple(dict.fromkeys(said for one in found for said in one.notices)))
+    return PressedBy(drawn_mesh(record, given))
 
 
 def _numbers(value: Any) -> Iterator[Any]:

@@ -119,9 +119,9 @@ def pressure_along(mesh: MeshChain) -> PathPressure:
     By the load sharing of the standard, or by the loaded contact where that governs.
     """
     load, path = heaviest(mesh), contact_path(pair=mesh.pair, points=POINTS)
-    table = mesh.pressed
-    if table is None:
+    if mesh.pressed is None:
         return pressure_of(mesh, load, path)
+    table = mesh.pressed.table
     width = array(mesh.pair.common_face_width_mm)
     force = array(array(load.tangential_force_N) * array(load.contact_factor))
     return loaded_path_pressure(

@@ -38,7 +38,7 @@ def _search(record: Record, key: str) -> _Search:
     """The loaded contact of each value is worked out on its own."""
     methods = record.methods
     rests = methods is not None and methods.contact_pressure is ContactPressure.LOADED_CONTACT
-    return _ONE_BY_ONE if rests or key.startswith(CONTACT) else _BROADCAST
+    return _ONE_BY_ONE if key.startswith(CONTACT) or (rests and key.startswith("case.")) else _BROADCAST
 
 
 @dataclass(frozen=True, kw_only=True)

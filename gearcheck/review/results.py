@@ -47,7 +47,7 @@ from gearcheck.stress.scuffing_integral import IntegralTemperature
 if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
     from gearcheck.review.contact import MeshContact
-    from gearcheck.review.contact_table import PressureTable
+    from gearcheck.review.contact_table import PressedBy
     from gearcheck.review.reached import ReachedClass
     from gearcheck.review.traced import ReadTraces
     from gearcheck.review.turned import TurnedPitch
@@ -106,7 +106,7 @@ class MeshChain:
     figures: CaseDepthFigures | None = None
     exposed: Exposed | None = None
     missing: str = ""
-    pressed: PressureTable | None = None
+    pressed: PressedBy | None = None
     backlash: MeshBacklash | None = None
     missing_backlash: str = ""
 

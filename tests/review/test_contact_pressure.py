@@ -13,7 +13,7 @@ from gearcheck.review import contact_table
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
 from gearcheck.review.contact import at_torques, contact_of
-from gearcheck.review.contact_table import LOADS_N_MM, PLACES, pressure_table
+from gearcheck.review.contact_table import LOADS_N_MM, PLACES, pressed_by
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import ContactPressure
 from gearcheck.review.moves import with_torque
@@ -39,7 +39,7 @@ def lift():
 
 def test_without_the_method_there_is_no_table():
     record = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
-    assert pressure_table(record, record.meshes[0]) is None
+    assert pressed_by(record, record.meshes[0]) is None
     assert calculate(record).meshes[0].pressed is None
 
 
@@ -59,7 +59,7 @@ def test_the_table_is_the_loaded_contact(record):
         order = np.argsort(share[mine])
         along = np.interp(PLACES, share[mine][order], loaded.field.pressure_MPa[mine][order])
         direct = np.maximum(direct, along)
-    table = chain.meshes[0].pressed.pressure_MPa(np.array(load))
+    table = chain.meshes[0].pressed.table.pressure_MPa(np.array(load))
     assert table.max() == pytest.approx(direct.max(), rel=0.03)
     hard = direct > 0.5 * direct.max()  # where it is lower a relief comes in between two loads of the table
     assert np.abs(table - direct)[hard].mean() < 0.03 * direct.max()
@@ -67,7 +67,7 @@ def test_the_table_is_the_loaded_contact(record):
 
 
 def test_pressure_grows_with_the_load_and_is_none_without():
-    table = calculate(LIFT).meshes[0].pressed
+    table = calculate(LIFT).meshes[0].pressed.table
     found = table.pressure_MPa(np.array([0.0, 1.0, 50.0, 51.0, 4e4]))
     assert (found[0] == 0.0).all()
     assert (np.diff(found.max(axis=-1)) > 0).all()
@@ -101,6 +101,7 @@ def test_samples_are_those_of_one_record_each():
 
 
 def test_another_load_takes_the_table_over(lift, monkeypatch):
+    assert lift.meshes[0].pressed.table.squared.shape == (LOADS_N_MM.size, PLACES.size)
     monkeypatch.setattr(contact_table, "_table", None)
     heavier = calculate(with_torque(LIFT, np.array([1.0, 1.2])), at_other_load=lift).meshes[0]
     assert heavier.pressed is lift.meshes[0].pressed
@@ -110,7 +111,7 @@ def test_another_load_takes_the_table_over(lift, monkeypatch):
 def test_too_many_different_flanks_at_once_are_refused(monkeypatch):
     monkeypatch.setattr(contact_table, "MOST", 2)
     many = changed(LIFT, {"relief": np.array([10.0, 20.0, 30.0])})
-    table = pressure_table(many, many.meshes[0])
+    table = pressed_by(many, many.meshes[0]).table
     assert np.isnan(table.squared).all()
     assert [one.level for one in table.notices] == ["stop"] and "more than 2" in table.notices[0].text
 

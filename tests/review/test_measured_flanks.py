@@ -9,6 +9,7 @@ from gearcheck.accuracy.inputs import Flank, FlankModification, TraceKind
 from gearcheck.accuracy.pitch import pitch_deviations
 from gearcheck.basics.numbers import array
 from gearcheck.basics.places import scenarios
+from gearcheck.gear.inputs import Hand
 from gearcheck.review.evidence_inputs import Exclusion, TraceEvidence
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.measured_flanks import measured_corrections, measured_errors, measured_traces
@@ -172,6 +173,10 @@ def test_the_hand_of_a_helix_is_told_where_it_matters():
     assert abs(item.other_hand_um - item.error.peak_to_peak_um) > 0.5
     assert "right-hand is taken, left-hand gives" in error_words(item)
     assert of_flank(measured_errors(both), Flank.RIGHT).other_hand_um is None
+    for hand, value in ((Hand.RIGHT, item.error.peak_to_peak_um), (Hand.LEFT, item.other_hand_um)):
+        known = replace(both, record=replace(both.record, hand=hand))
+        said = of_flank(measured_errors(known), Flank.LEFT)
+        assert (said.error.peak_to_peak_um, said.other_hand_um) == (value, None)
 
 
 def test_the_case_is_that_measured_on_the_same_gear():
