@@ -13,6 +13,7 @@ from gearcheck.record.affected import aged_by_draft
 from gearcheck.review.changes import changed, open_changes
 from gearcheck.review.draft import draft_from_query
 from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.stations.contact import LATER
 from gearcheck.review.whole import review
 
 
@@ -217,3 +218,19 @@ def test_two_ways_to_move_the_same_do_not_stand_beside_one_another():
         assert state.draft == {"diffuse_time": 2.0}
 
     asyncio.run(moved())
+
+
+def test_the_loaded_contact_follows_and_stands_greyed_until_then(monkeypatch):
+    tram = read_gear_file(scenarios() / "tram_bogie" / "gear.toml")
+    sheet = Sheet(tram)
+    before = {item.key: item.reserve for item in sheet.shown.requirements if item.station == "contact"}
+    monkeypatch.setattr(sheet, "rest", lambda: None)
+    sheet.move("helix_crowning", 6.0)
+    waiting = [item for item in sheet.shown.requirements if item.station == "contact"]
+    assert {item.reason for item in waiting} == {LATER} and settling(sheet)
+    assert sheet.shown.contact == () and sheet.drawn.contact == sheet.ghost.contact
+    sheet.settle()
+    cold = review(aged_by_draft(tram, changed(tram, {"helix_crowning": 6.0})))
+    assert sheet.shown.requirements == cold.requirements
+    after = {item.key: item.reserve for item in sheet.shown.requirements if item.station == "contact"}
+    assert before.keys() == after.keys() and before != after
