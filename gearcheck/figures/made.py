@@ -57,7 +57,7 @@ def made_drawing(
     top = float(count.max()) / (1.0 - _LINE * (len(marks) + 1))
     lines = _names(marks, top, (low + high) / 2)
     return Drawing(
-        layout=_layout(f"{title}, {unit}", "d" if digits == 0 else "~g"),
+        layout=_layout(f"{title}, {unit}", digits == 0),
         rows={
             "frame": frame({"at": [low, high], "gears": [0.0, top]}),
             "bars": frame({"at": edges[:-1], "end": edges[1:], "gears": count}).query("gears > 0"),
@@ -87,9 +87,10 @@ def _names(marks: list[tuple[float, str, str]], top: float, middle: float) -> pd
 
 
 @cache
-def _layout(title: str, digits: str) -> dict[str, Any]:
+def _layout(title: str, whole: bool) -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
-    x = alt.X("at:Q", title=title, scale=exact, axis=alt.Axis(grid=False, format=digits))
+    ticks = alt.Axis(grid=False, format="d") if whole else alt.Axis(grid=False)
+    x = alt.X("at:Q", title=title, scale=exact, axis=ticks)
     side = alt.Axis(grid=False, tickCount=4, tickMinStep=1, format="d")
     y = alt.Y("gears:Q", title="gears", scale=exact, axis=side)
     return layout(

@@ -18,6 +18,7 @@ from gearcheck.meshing.loaded import LoadedContact
 
 _AXIS_PX, _CYCLE_PX, _TORQUE_PX, _LINE_PX = 64, 240, 260, 20
 _LEAST_UM = 0.1  # an error smaller than this is drawn as nearly nothing, not blown up
+_NUMBER = 0.15  # of the largest bar: what a number above one takes
 _ALL, _FIRST = "peak to peak", "mesh order 1"
 
 
@@ -142,7 +143,8 @@ def orders_drawing(now: LoadedContact, record: LoadedContact | None = None, samp
     most = max(float(pd.concat([amplitudes, was])["um"].max()), _LEAST_UM)
     named = amplitudes.assign(label=[f"{one:.2f}" for one in amplitudes["um"]], tone=tones.INK)
     if len(was) == len(named):  # no line of the record through a number
-        named["um"] = np.maximum(named["um"], was["um"])
+        over = was["um"] - named["um"]
+        named["um"] = np.where((over > 0) & (over < _NUMBER * most), was["um"], named["um"])
     each = ", ".join(named["label"])
     return Drawing(
         layout=_orders_layout(),
@@ -255,7 +257,7 @@ def _torque_layout() -> dict[str, Any]:
         rows("least")
         .mark_point(size=190, filled=False, strokeWidth=1.6, color=tones.INK, opacity=1)
         .encode(x=x, y=y),
-        *backed("least", x, y, baseline="top", dx=2, dy=12),
+        *backed("least", x, y, align="center", baseline="bottom", dx=0, dy=-11),
         *backed("nominal", x, y, align="left", baseline="top", dx=5, dy=2),
         *backed("names", x, y, dx=8),
         height=_TORQUE_PX,

@@ -176,6 +176,9 @@ def test_a_point_of_the_front_says_what_it_trades_and_can_be_tried(lift, monkeyp
     assert state.draft["relief"] == pytest.approx(
         float(panel._found.pinion_tip_relief_um[front - 1]), abs=0.6
     )
+    assert "It is on the sheet now" in panel._point.html
+    state.move("torque", 0.8 * float(lift.meshes[0].torque_Nm))
+    panel._slider.value = 1
     assert "This was looked for on another draft" in panel._point.html
 
 

@@ -99,7 +99,7 @@ class MadeContact:
         )
         if self._found is None:
             return f"{head}{asked}"
-        grey = ' class="gc-settling"' if self._is_old() else ""
+        grey = ' class="gc-old"' if self._is_old() else ""
         said = _sentence(self._found)
         old = "<p>This is of another draft or mesh: make them anew for what stands now.</p>" if grey else ""
         return f"{head}{asked}{old}<div{grey}><p>{said}</p>{notices(self._found.notices)}</div>"

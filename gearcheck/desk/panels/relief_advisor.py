@@ -148,12 +148,14 @@ class ReliefAdvisor:
         if found is None or self._of is None:
             return ""
         place = self._slider.value - 1
-        old = "<p>This was looked for on another draft or mesh.</p>" if self._is_old() else ""
         rest = self._view.at_rest
         if rest is None or isinstance(rest.of, str):
             return ""
         said = "".join(f"<p>{line}</p>" for line in _of_point(found, place, rest.of))
         draft = self._draft(found)
+        if draft and all(abs(self._state.value(key) - one) < 1e-9 for key, one in draft.items()):
+            return f"{said}<p>It is on the sheet now, as a draft rounds it.</p>"
+        old = "<p>This was looked for on another draft or mesh.</p>" if self._is_old() else ""
         button = f'<button type="button" class="gc-do" data-act="{_TRY}">try this one as a draft</button>'
         missing = " nor ".join(left_out(draft))
         stays = f" The record says neither {missing}: that stays as drawn." if missing else ""
