@@ -191,31 +191,50 @@ def draft_of(record: Record, of: ContactOf, point: Mapping[str, float]) -> dict[
         As a draft rounds it; what the record has no place for is left out.
     """
     known = {change.key: change for change in open_changes(record)}
-    if of.mesh != record.meshes[0].name:  # what moves a mate alone moves the first one
+    if _is_another(record, of):  # what moves a mate alone moves the first one
         known = {key: one for key, one in known.items() if key not in _KEYS[False]}
     found = {}
     for member, _, of_gear in _forms(of):
         start = start_diameter_mm(of, member, point[f"{member}_tip_relief_start_mm"])
         values = (point[f"{member}_tip_relief_um"], start, point[f"{member}_helix_crowning_um"])
+        has_start = _KEYS[of_gear][1] in known  # a relief that starts nowhere is not in the loaded contact
         for key, value in zip(_KEYS[of_gear], values, strict=False):
-            if key in known and np.isfinite(value):
+            if key in known and np.isfinite(value) and (has_start or key not in _RELIEFS):
                 low, high = known[key].bounds(record)
                 found[key] = round(min(max(value, low), high), known[key].digits)
     return found
 
 
-def left_out(draft: Mapping[str, float]) -> tuple[str, ...]:
-    """Return in words what a draft cannot move, since the record has no place for it.
+_RELIEFS = ("relief", "mate_relief")
+
+
+def _is_another(record: Record, of: ContactOf) -> bool:
+    """Whether it is another mesh than the first."""
+    return of.mesh != record.meshes[0].name
+
+
+def left_out(record: Record, of: ContactOf) -> tuple[str, ...]:
+    """Return in words what a draft cannot move of a point.
 
     Parameters
     ----------
-    draft : mapping of str to float
-        By `draft_of`.
+    record : Record
+        That is drafted.
+    of : ContactOf
+        The mesh that was looked at.
+
+    Returns
+    -------
+    tuple of str
+        Each begins a sentence that could go on.
     """
-    words = {
-        "mate_relief": "the tip relief of this mate",
-        "relief_start": "where the tip relief of the gear starts",
-        "helix_crowning": "the helix crowning of the gear",
-        "mate_relief_start": "where the tip relief of the mate starts",
+    known = {change.key for change in open_changes(record)}
+    said = {
+        "relief_start": "the record does not say where the tip relief of the gear starts",
+        "helix_crowning": "the record has no [gear.modification] to hold a crowning",
+        "mate_relief_start": "the record does not say where the tip relief of the mate starts",
     }
-    return tuple(said for key, said in words.items() if key not in draft)
+    if _is_another(record, of):
+        said["mate_relief_start"] = "a draft moves the tip relief of the first mate alone"
+        known.discard("mate_relief_start")
+    return tuple(words for key, words in said.items() if key not in known)

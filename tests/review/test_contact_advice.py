@@ -44,7 +44,7 @@ def test_a_draft_of_a_point_comes_to_its_error_and_its_pressure(tram, front):
     over = advice_over(calculate(tram), of.torque_Nm)
     place = int(np.argmin(front.peak_to_peak_um))
     draft = draft_of(tram, of, point(front, place))
-    assert left_out(draft) == ()
+    assert left_out(tram, of) == ()
     drafted = coarse(changed(tram, draft))
     lean = float(array(drafted.misalignment.out_of_plane_um)) + over.misalignment_um * np.array([-1.0, 0, 1])
     found = loaded_contact(
@@ -74,7 +74,9 @@ def test_what_the_record_has_no_place_for_is_told():
     of = coarse(lift)
     names = [f"{member}_{name}" for member in ("pinion", "wheel") for name in POINT]
     draft = draft_of(lift, of, dict.fromkeys(names, 20.0))
-    assert "where the tip relief of the mate starts" in left_out(draft)
+    assert "mate_relief" not in draft  # without a start it would not be in the contact
+    assert "relief" in draft
+    assert left_out(lift, of) == ("the record does not say where the tip relief of the mate starts",)
 
 
 def test_the_same_gears_are_made_each_time_and_none_without_a_class(tram):

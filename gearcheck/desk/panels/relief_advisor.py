@@ -153,14 +153,17 @@ class ReliefAdvisor:
             return ""
         said = "".join(f"<p>{line}</p>" for line in _of_point(found, place, rest.of))
         draft = self._draft(found)
+        part = _part(left_out(self._state.record, rest.of))
         if draft and all(abs(self._state.value(key) - one) < 1e-9 for key, one in draft.items()):
-            return f"{said}<p>It is on the sheet now, as a draft rounds it.</p>"
+            return f"{said}<p>It is on the sheet now, as a draft rounds it.{part}</p>"
         old = "<p>This was looked for on another draft or mesh.</p>" if self._is_old() else ""
         button = f'<button type="button" class="gc-do" data-act="{_TRY}">try this one as a draft</button>'
-        missing = " nor ".join(left_out(draft))
-        stays = f" The record says neither {missing}: that stays as drawn." if missing else ""
-        stays = stays if "nor" in missing else stays.replace("neither", "not")
-        return f"{old}{said}<p>{button if draft else _NO_DRAFT}{stays}</p>"
+        return f"{old}{said}<p>{button if draft else _NO_DRAFT}{part}</p>"
+
+
+def _part(missing: tuple[str, ...]) -> str:
+    """Why a draft is a part of a point only."""
+    return f" Only in part: {text('; '.join(missing))}." if missing else ""
 
 
 _ASKED = "There is no best relief: an even turn and a low pressure ask for different ones."
