@@ -69,7 +69,9 @@ class LoadedContact(Result):
     base_pitch_mm: Number = term("Transverse base pitch", "p_et", "mm")
     face_width_mm: Number = term("Common face width", "b", "mm")
     normal_force_N: Number = term("Force normal to the flanks", "F_bn", "N", "2000·T_1/(d_b1·cos(β_b))")
-    position_mm: Number = term("Rolled along the line of action", "s", "mm")
+    position_mm: Number = term(
+        "Rolled along the line of action", "s", "mm", words="even steps of one base pitch"
+    )
     error_um: Number = term(
         "Transmission error on the transverse line of action",
         "TE",
@@ -84,8 +86,10 @@ class LoadedContact(Result):
     largest_pressure_MPa: Number = term(
         "Largest contact pressure", "p_0max", "MPa", words="largest √(w·E_c/(π·ρ_n)) over cycle and flank"
     )
-    pressure_place_mm: Number = term("Its distance from the start A", "g_p", "mm")
-    pressure_face_mm: Number = term("Its distance from the reference face", "z_p", "mm")
+    pressure_place_mm: Number = term("Its distance from the start A", "g_p", "mm", words="along the path")
+    pressure_face_mm: Number = term(
+        "Its distance from the reference face", "z_p", "mm", words="middle of its slice"
+    )
     face_load_N_mm: Number = term(
         "Load along the face, mean over the cycle", "w_z", "N/mm", words="by slice, per length of the face"
     )
@@ -108,8 +112,12 @@ class LoadedContact(Result):
         "",
         words="w_z of the end slice that carries more, over the largest w_z",
     )
-    pattern_from_mm: Number = term("Contact pattern along the face, from", "z_1", "mm")
-    pattern_to_mm: Number = term("Contact pattern along the face, to", "z_2", "mm")
+    pattern_from_mm: Number = term(
+        "Contact pattern along the face, from", "z_1", "mm", words="where the flanks part, between two slices"
+    )
+    pattern_to_mm: Number = term(
+        "Contact pattern along the face, to", "z_2", "mm", words="where the flanks part, between two slices"
+    )
     pattern_margin_mm: Number = term(
         "From the pattern to the nearer end of the face", "Δz", "mm", "min(z_1, b - z_2)"
     )

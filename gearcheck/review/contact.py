@@ -113,7 +113,10 @@ def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
 def _of_slices(bed: MeshBed) -> tuple[Notice, ...]:
     slices = bed.face_mm.size
     width = bed.width_mm / slices
-    text = f"The contact pattern is worked out in {slices} slices of the face, {width:.1f} mm each."
+    text = (
+        f"The contact is worked out in {slices} slices of the face, {width:.1f} mm each: the ends of the "
+        "pattern are known to about half of one, and a shorter end relief is seen coarsely."
+    )
     return (Notice(Level.NOTE, "contact.slices", text),)
 
 

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from gearcheck.basics.errors import InputError
@@ -16,8 +17,9 @@ from gearcheck.desk.panels.load_picture import LoadPicture
 from gearcheck.desk.panels.made_contact import MadeContact
 from gearcheck.desk.panels.measured_contact import MeasuredContact
 from gearcheck.desk.panels.relief_advisor import ReliefAdvisor
-from gearcheck.desk.panels.turning_picture import TurningPicture
+from gearcheck.desk.panels.turning_picture import TurningPicture, with_torque
 from gearcheck.desk.state import Sheet
+from gearcheck.figures.turning import OverTorque
 from gearcheck.review.contact_advice import advised
 from gearcheck.review.contact_made import made_contact as made
 from gearcheck.review.gear_file import read_gear_file
@@ -102,12 +104,25 @@ def test_what_is_said_of_the_load_is_what_is_drawn(lift):
     assert panel._patterns.spec is not None
 
 
-def test_the_error_is_told_with_the_torque_that_fits_best(lift):
+def test_the_error_is_told_over_torque(lift):
     state, view = viewed(lift)
     panel = TurningPicture(view, quiet)
     state.settle()
     assert f"{view.now.at('peak_to_peak_um'):.2f} µm from peak to peak" in words(panel._said.html)
     assert "It grows with the torque all the way" in panel._said.html
+
+
+def test_an_error_that_rises_and_falls_with_the_torque_is_not_said_to_grow_all_the_way():
+    over = OverTorque(
+        torque_Nm=np.array([50.0, 100.0, 150.0]),
+        peak_to_peak_um=np.array([1.0, 3.0, 2.0]),
+        first_order_um=np.array([0.5, 1.5, 1.0]),
+        nominal_Nm=100.0,
+    )
+    said = words(with_torque(over))
+    assert "least, 1.00 µm at 50 % of the nominal one, and largest, 3.00 µm at 100 %" in said
+    falls = replace(over, peak_to_peak_um=np.array([3.0, 2.0, 1.0]))
+    assert "It falls with the torque all the way: 3.00 µm at 50 %" in words(with_torque(falls))
 
 
 def test_measured_teeth_turn_once_and_without_them_the_sheet_says_what_is_missing(lift):

@@ -97,7 +97,8 @@ class LoadPicture:
 def _sentences(now: OfMesh) -> Iterator[str]:
     assert not isinstance(now.of, str)
     yield (
-        f"At the nominal torque, {value(now.of.torque_Nm, 0, 'N·m')} at the pinion, the largest contact "
+        f"At the nominal torque, {value(now.of.torque_Nm, 0, 'N·m')} at the pinion{_with_share(now)}, the "
+        "largest contact "
         f"pressure is <b>{value(now.at('largest_pressure_MPa'), 0, 'MPa')}</b>, "
         f"{_where(now)} and "
         f"{value(now.at('pressure_face_mm'), 1, 'mm')} from the reference face.{_beside(now)}"
@@ -109,6 +110,13 @@ def _sentences(now: OfMesh) -> Iterator[str]:
         f"{value(now.of.bed.width_mm, 1, 'mm')}. One pair of teeth carries at most "
         f"{value(100 * now.at('largest_share'), 0, '%')} of the load."
     )
+
+
+def _with_share(now: OfMesh) -> str:
+    """The mesh load factor, where it is in the torque."""
+    factors = now.chain.factors
+    factor = 1.0 if factors is None else float(array(factors.mesh_load_factor))
+    return "" if factor == 1.0 else f" with K<sub>γ</sub> = {value(factor, 2)}"
 
 
 def _where(now: OfMesh) -> str:

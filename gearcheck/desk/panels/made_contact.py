@@ -19,7 +19,7 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.made import made_drawing
 from gearcheck.meshing.scatter import ScatterSoFar
-from gearcheck.review.contact_made import GEAR_SHARE, GEARS, can_scatter, made_contact
+from gearcheck.review.contact_made import GEAR_SHARE, GEARS, SLICES, can_scatter, made_contact
 
 
 class MadeContact:
@@ -43,6 +43,8 @@ class MadeContact:
         f"{100 * GEAR_SHARE:.0f} % of the variance of the slopes is common to all teeth of a gear: an "
         "assumption of ours, as is the normal distribution. Your own measured gears say it better.",
         "The gears are the same at each run, so that two drafts differ by what they are.",
+        f"For so many gears the face is cut into {SLICES} slices, fewer than above: hold them against "
+        "what is as drawn here.",
     )
 
     def __init__(self, state: Sheet, view: ContactView, say: Say, heard: Callable[[], float]) -> None:

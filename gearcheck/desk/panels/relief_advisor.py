@@ -28,6 +28,7 @@ from gearcheck.review.contact_advice import (
     left_out,
     start_diameter_mm,
 )
+from gearcheck.review.contact_made import SLICES
 
 _TRY = "try"
 
@@ -54,6 +55,8 @@ class ReliefAdvisor:
         "torque. A tip corner counts as a line; what it carries is told.",
         "It moves tip relief of both gears and the crowning of the gear under review, on the flanks as "
         "drawn. What they cost to make, and how closely they are kept, stands in no number here.",
+        f"For so many flanks the face is cut into {SLICES} slices, fewer than above: hold a point against "
+        "what is as drawn here, and try it as a draft before you choose it.",
     )
 
     def __init__(self, state: Sheet, view: ContactView, say: Say, heard: Callable[[], float]) -> None:
@@ -199,10 +202,17 @@ def _of_point(found: FrontSoFar, place: int, of: ContactOf) -> Iterator[str]:
         f"{value(float(array(found.drawn_peak_to_peak_um)), 2, 'µm')}; largest pressure "
         f"<b>{value(number('largest_pressure_MPa'), 0, 'MPa')}</b>, as drawn "
         f"{value(float(array(found.drawn_pressure_MPa)), 0, 'MPa')}. Equivalent K<sub>Hβ</sub> "
-        f"{value(number('face_load_factor'), 2)}; tip corners carry up to "
-        f"{value(100 * number('corner_share'), 1, '%')} of the load."
+        f"{value(number('face_load_factor'), 2)}; tip corners carry {_on_corners(number('corner_share'))}."
     )
     yield from _traded(array(found.peak_to_peak_um), array(found.largest_pressure_MPa), place)
+
+
+def _on_corners(share: float) -> str:
+    return (
+        f"up to {value(100 * share, 1, '%')} of the load, at the worst of them all"
+        if share > 0
+        else "nothing"
+    )
 
 
 def _relief(at: Mapping[str, float], member: str, of: ContactOf) -> str:

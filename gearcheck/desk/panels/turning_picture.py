@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import ipywidgets as widgets
+import numpy as np
 
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
@@ -39,8 +40,8 @@ class TurningPicture:
         "is the wind-up of the teeth and is heard by nobody.",
         "Mesh order 1 is the tone of the mesh, order 2 its octave. How loud they get, shafts and housing "
         "decide.",
-        "A relief fits one torque: below it takes contact off the flanks, above it deflection brings the "
-        "tips in early.",
+        "A relief fits one torque: below, it takes contact off the flanks; above, deflection brings the tips "
+        "in early. At a light load little deflects, and the error is small whatever is drawn.",
     )
 
     def __init__(self, view: ContactView, say: Say) -> None:
@@ -89,15 +90,27 @@ def _sentences(now: OfMesh) -> Iterator[str]:
     )
     over = _over(now)
     assert over is not None
-    torque, nominal = float(over.torque_Nm[over.least]), over.nominal_Nm
-    least = value(float(over.peak_to_peak_um[over.least]), 2, "µm")
-    share = value(100 * torque / nominal, 0, "%")
-    if over.least == 0:
-        yield f"It grows with the torque all the way: the least of those drawn, {least}, is at {share} of it."
-    elif over.least == over.torque_Nm.size - 1:
-        yield f"It falls with the torque all the way: the least of those drawn, {least}, is at {share} of it."
-    else:
-        yield (
-            f"It is least, {least}, at {value(torque, 0, 'N·m')}, {share} of the nominal torque: that is the "
-            "torque which relief and crowning fit best."
-        )
+    yield with_torque(over)
+
+
+def with_torque(over: OverTorque) -> str:
+    """Say how the error goes with the torque.
+
+    Parameters
+    ----------
+    over : OverTorque
+        At two torques or more.
+    """
+    peak, rises = over.peak_to_peak_um, np.diff(over.peak_to_peak_um)
+
+    def told(place: int) -> str:
+        share = 100.0 * float(over.torque_Nm[place]) / over.nominal_Nm
+        return f"{value(float(peak[place]), 2, 'µm')} at {value(share, 0, '%')}"
+
+    if (rises > 0).all() or (rises < 0).all():
+        way = "grows" if rises[0] > 0 else "falls"
+        return f"It {way} with the torque all the way: {told(0)} of the nominal one, {told(-1)}."
+    return (
+        f"Of the torques drawn it is least, {told(over.least)} of the nominal one, and largest, "
+        f"{told(int(np.nanargmax(peak)))}."
+    )
