@@ -20,7 +20,7 @@ from gearcheck.desk.state import Sheet
 from gearcheck.review.changes import CHANGES
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.stations import NAMES
-from gearcheck.review.whole import outcome
+from gearcheck.review.whole import outcome, review
 from gearcheck.stress.inputs import Readings
 
 EVIL = '<img src=x onerror="alert(1)">\'&'
@@ -310,3 +310,9 @@ def test_a_number_keeps_its_unit_beside_it(words):
 
 def test_every_clause_that_can_be_read_two_ways_has_words_of_the_trade():
     assert set(sources.CLAUSES) == {item.name for item in dataclasses.fields(Readings)}
+
+
+def test_what_is_agreed_of_the_contact_stands_with_what_is_required():
+    page = sources.sources_html(review(record_of("tram_bogie"), with_settled=False), Folds())
+    assert "transmission error ≤" in page and "from the ends of the face" in page
+    assert "contact pressure of the load sharing" in page

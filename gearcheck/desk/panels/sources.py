@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 
 from gearcheck.basics.digits import NO_BREAK, value_text
@@ -11,7 +11,7 @@ from gearcheck.desk.panels.numbers import marked, whole
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.words import text
 from gearcheck.report.cautions import CAUTIONS
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import Record, Required
 from gearcheck.review.results import Review
 from gearcheck.review.sources import SourceEntry, resting_on, row_statuses
 
@@ -72,9 +72,19 @@ def _required(record: Record) -> str:
             f"against yielding below the surface ≥{NO_BREAK}{agreed.subsurface_safety:.2f}",
             f"life {value_text(float(agreed.life_h), 'h')} at a reliability of {agreed.reliability:g}",
             f"accuracy class {agreed.accuracy_class:g}",
+            *_of_contact(agreed),
         )
     )
     return f"<p>Agreed in {text(agreed.set_by)}: {least}.</p>"
+
+
+def _of_contact(agreed: Required) -> Iterator[str]:
+    if agreed.transmission_error_um is not None:
+        most = value_text(agreed.transmission_error_um, "µm")
+        yield f"transmission error ≤{NO_BREAK}{most} from peak to peak"
+    if agreed.pattern_margin_mm is not None:
+        least = value_text(agreed.pattern_margin_mm, "mm")
+        yield f"contact pattern ≥{NO_BREAK}{least} from the ends of the face"
 
 
 def _governing(record: Record) -> str:
@@ -83,7 +93,8 @@ def _governing(record: Record) -> str:
         return "<p>The record names no governing method.</p>"
     return (
         f"<p>Governing: {whole(methods.stress)} for stress, {whole(methods.case_depth)} for case depth, "
-        f"{whole(methods.accuracy)} for accuracy.</p>"
+        f"{whole(methods.accuracy)} for accuracy. Case depths that are solved rest on the contact pressure "
+        f"of the {whole(methods.contact_pressure)}.</p>"
     )
 
 
