@@ -8,6 +8,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
 
 from gearcheck.basics.numbers import Array
 from gearcheck.figures import tones
@@ -24,13 +26,14 @@ PICKED = "pick"
 class Tried:
     """All that was tried, shapes (points,); `front`: places of what cannot be bettered, smoothest first.
 
-    `drawn` is error and pressure of the flanks as drawn.
+    `drawn` is error and pressure of the flanks as drawn; `left_out` are points that do not count.
     """
 
     error_um: Array
     pressure_MPa: Array
     front: tuple[int, ...]
     drawn: tuple[float, float]
+    left_out: NDArray[np.bool_]
 
 
 def front_drawing(tried: Tried, chosen: int) -> Drawing:
@@ -54,6 +57,7 @@ def front_drawing(tried: Tried, chosen: int) -> Drawing:
     x_end = _reach(error, front, tried.drawn[0])
     y_end = _reach(pressure, front, tried.drawn[1])
     behind = behind[(error[behind] <= x_end) & (pressure[behind] <= y_end)]
+    out, behind = behind[tried.left_out[behind]], behind[~tried.left_out[behind]]
     here = front[chosen]
     picked = f"{error[here]:.2f} µm, {pressure[here]:.0f} MPa"
     from_left = (error[here] - error[front].min()) / (x_end - error[front].min() or 1.0)
@@ -62,7 +66,8 @@ def front_drawing(tried: Tried, chosen: int) -> Drawing:
         layout=_layout(),
         rows={
             "frame": frame({"um": [x_end], "MPa": [y_end]}),
-            "behind": frame({"um": error[behind].round(3), "MPa": pressure[behind].round(1)}),
+            "behind": _points(tried, behind),
+            "left_out": _points(tried, out),
             "front": frame(
                 {"um": error[front].round(3), "MPa": pressure[front].round(1), "place": range(len(front))}
             ),
@@ -72,9 +77,14 @@ def front_drawing(tried: Tried, chosen: int) -> Drawing:
             "chosen_below": _named(float(error[here]), float(pressure[here]), label[0], tones.DEMAND),
             "chosen_beside": _named(float(error[here]), float(pressure[here]), label[1], tones.DEMAND),
         },
-        words=f"{error.size} flanks tried, {len(front)} of them cannot be bettered in both; as drawn "
+        words=f"{error.size} flanks tried, {int(tried.left_out.sum())} of them left out, {len(front)} cannot "
+        "be bettered in both; as drawn "
         f"{tried.drawn[0]:.2f} µm and {tried.drawn[1]:.0f} MPa, the one looked at {picked}",
     )
+
+
+def _points(tried: Tried, places: NDArray[np.intp]) -> pd.DataFrame:
+    return frame({"um": tried.error_um[places].round(3), "MPa": tried.pressure_MPa[places].round(1)})
 
 
 def _reach(values: Array, front: list[int], own: float) -> float:
@@ -97,6 +107,9 @@ def _layout() -> dict[str, Any]:
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("behind").mark_point(size=26, color=tones.GHOST, opacity=0.55).encode(x=x, y=y),
+        rows("left_out")
+        .mark_point(size=26, shape="cross", angle=45, filled=True, color=tones.GHOST, opacity=0.3)
+        .encode(x=x, y=y),
         rows("front")
         .mark_line(color=tones.DEMAND, strokeWidth=1.5, interpolate="step-after")
         .encode(x=x, y=y, order="place:Q"),

@@ -30,6 +30,7 @@ ADVISOR = Method(
         "amount and start of tip relief, crowning of helix and profile, of both gears",
         "peak to peak error, the worst of all torques and misalignments",
         "contact pressure, the worst of all misalignments at the highest torque",
+        "points with more load on tip corners than is allowed are left out",
     ),
     leaves_out=(
         "what a modification costs to make, how closely it is kept, noise, and scuffing",
@@ -91,6 +92,9 @@ class FrontSoFar(Result):
     every_pressure_MPa: Number = term(
         "Largest pressure of every point tried", "p_0i", "MPa", words="worst at the highest torque"
     )
+    every_left_out: Number = term(
+        "Left out, of every point tried", "L_i", "", words="1 where tip corners carry more than is allowed"
+    )
 
 
 def relief_front(
@@ -102,6 +106,7 @@ def relief_front(
     limits: ReliefLimits,
     generator: np.random.Generator,
     misalignments: Misalignment | None = None,
+    most_on_corners: float | None = None,
     rounds: int = 8,
 ) -> Iterator[FrontSoFar]:
     """Yield the modifications that nothing tried beats in both error and pressure, round by round.
@@ -122,6 +127,9 @@ def relief_front(
         Of random numbers: how the points are spread, and how they evolve.
     misalignments : Misalignment, optional
         Of the axes, numbers of shape (cases,).
+    most_on_corners : float, optional
+        Share of the load that tip corners may carry, the worst misalignment at the highest torque, from 0 on:
+        a point with more is left out, unless all are; without it none is.
     rounds : int
         Weights of both aims for which the front is refined.
 
@@ -164,11 +172,13 @@ def relief_front(
     """
     faults = Faults()
     faults.need(rounds >= 0, "rounds", rounds, "0 rounds or more")
+    most = np.inf if most_on_corners is None else most_on_corners
+    faults.need(most >= 0, "most_on_corners", most, "a share of 0 or more")
     faults.check()
     trial = Trial(bed, pinion, wheel, np.atleast_1d(array(torques_Nm)), _cases(misalignments), limits)
     trial.check()
     low, high = trial.spans.T
-    pool = _Pool(trial, of=1 + SPREAD + rounds * MEMBERS * GENERATIONS)
+    pool = _Pool(trial, 1 + SPREAD + rounds * MEMBERS * GENERATIONS, most)
     pool.add(trial.drawn[None])
     sequence = qmc.Sobol(low.size, scramble=True, seed=generator).random(SPREAD)
     for first in range(0, SPREAD, BATCH):
@@ -196,30 +206,32 @@ def _from_the_middle(rounds: int) -> Array:
 class _Pool:
     """All points that were tried."""
 
-    def __init__(self, trial: Trial, of: int) -> None:
-        self.trial, self.of = trial, of
+    def __init__(self, trial: Trial, of: int, most: float) -> None:
+        self.trial, self.of, self._most = trial, of, most
         self.points = np.empty((0, len(trial.moved)))
         self.outcomes = np.empty((0, len(OUTCOMES)))
 
     def add(self, points: Array) -> Array:
-        found = self.trial.outcomes(points)
+        """Try points, and return their aims."""
         self.points = np.concatenate([self.points, points])
-        self.outcomes = np.concatenate([self.outcomes, found])
-        return found
+        self.outcomes = np.concatenate([self.outcomes, self.trial.outcomes(points)])
+        return self.aims[-len(points) :]
+
+    @property
+    def left_out(self) -> NDArray[np.bool_]:
+        """Which points have too much load on tip corners; none where all that were solved have."""
+        over = self.outcomes[:, OUTCOMES.index("corner_share")] > self._most
+        return over & (~over & ~np.isnan(self.outcomes[:, 0])).any()
 
     @property
     def aims(self) -> Array:
-        """Error and pressure; what was not solved is never best."""
-        return np.where(np.isnan(self.outcomes[:, :2]), np.inf, self.outcomes[:, :2])
+        """Error and pressure; what was not solved, or is left out, is never best."""
+        never = np.isnan(self.outcomes[:, 0]) | self.left_out
+        return np.where(never[:, None], np.inf, self.outcomes[:, :2])
 
     def front(self) -> FrontSoFar:
         best = thinned(self.aims, unbeaten(self.aims))
         peak, pressure = self.outcomes[:, 0], self.outcomes[:, 1]
-        said: tuple[Notice, ...] = ()
-        unsolved = int(np.isnan(peak).sum())
-        if unsolved:
-            text = f"{unsolved} of {peak.size} points were not solved: they are left out."
-            said = (Notice(Level.CAUTION, f"{ADVISOR.key}.unsolved", text),)
         return FrontSoFar(
             of=self.of,
             done=len(peak),
@@ -229,8 +241,19 @@ class _Pool:
             **dict(zip(OUTCOMES, self.outcomes[best].T, strict=True)),
             every_peak_to_peak_um=peak,
             every_pressure_MPa=pressure,
-            notices=said,
+            every_left_out=array(self.left_out),
+            notices=tuple(self._said()),
         )
+
+    def _said(self) -> Iterator[Notice]:
+        corner = self.outcomes[:, OUTCOMES.index("corner_share")]
+        unsolved = int(np.isnan(corner).sum())
+        if unsolved:
+            text = f"{unsolved} of {corner.size} points were not solved: they are left out."
+            yield Notice(Level.CAUTION, f"{ADVISOR.key}.unsolved", text)
+        if unsolved < corner.size and np.nanmin(corner) > self._most:
+            text = "Every point tried has more load on tip corners than is allowed: none is left out for it."
+            yield Notice(Level.CAUTION, f"{ADVISOR.key}.corners", text)
 
 
 def unbeaten(aims: Array) -> NDArray[np.intp]:
@@ -310,8 +333,7 @@ def _refine(pool: _Pool, weight: float, low: Array, high: Array, generator: np.r
         if not begun:  # those it begins with are known
             begun = True
             return score(aims[best])
-        found = pool.add(np.atleast_2d(members.T))[:, :2]
-        return score(np.where(np.isnan(found), np.inf, found))
+        return score(pool.add(np.atleast_2d(members.T)))
 
     all_at_once: Any = tried
     differential_evolution(

@@ -97,9 +97,15 @@ def advised(record: Record, chain: Chain, place: int, of_draft: Record | None = 
             out_of_plane_um=float(array(lean.out_of_plane_um))
             + over.misalignment_um * np.array([-1.0, 0.0, 1.0]),
         ),
+        most_on_corners=0.0 if no_corner_agreed(record) else None,
         limits=_limits(of_draft or record, of),
         generator=np.random.default_rng(_SEED),
     )
+
+
+def no_corner_agreed(record: Record) -> bool:
+    """Whether it is agreed that no tip corner presses, as goes with a margin of the pattern."""
+    return record.required is not None and record.required.pattern_margin_mm is not None
 
 
 def _limits(record: Record, of: ContactOf) -> ReliefLimits:

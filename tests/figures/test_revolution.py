@@ -1,5 +1,7 @@
 """Measured teeth under load, the scatter of many gears, and what reliefs can be had."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -52,9 +54,14 @@ def test_the_front_shows_what_is_looked_at_and_the_flanks_as_drawn():
         pressure_MPa=np.array([1500.0, 1300.0, 1200.0, 1400.0, 1250.0]),
         front=(0, 1, 2),
         drawn=(4.5, 1400.0),
+        left_out=np.array([False, False, False, False, False]),
     )
     drawing = front_drawing(tried, 1)
     assert {"3.00 µm, 1300 MPa", "as drawn"} <= set(written(drawing))
     assert drawing.rows["front"]["place"].tolist() == [0, 1, 2]
     assert drawing.rows["behind"]["um"].tolist() == [4.5]  # what lies far out would crush the front
-    assert "5 flanks tried, 3 of them cannot be bettered in both" in drawing.words
+    assert drawing.rows["left_out"].empty
+    assert "5 flanks tried, 0 of them left out, 3 cannot be bettered in both" in drawing.words
+    out = front_drawing(replace(tried, left_out=np.arange(5) == 3), 1)
+    assert out.rows["behind"].empty
+    assert out.rows["left_out"]["um"].tolist() == [4.5]

@@ -94,6 +94,29 @@ def test_what_stands_beside_a_point_is_what_comes_of_it():
             assert getattr(found, name)[one] == pytest.approx(getattr(worst, name)[1].max(), rel=1e-6)
 
 
+def test_a_point_with_load_on_tip_corners_is_left_out_where_none_is_allowed():
+    free, kept = fronts(rounds=1)[-1], fronts(rounds=1, most_on_corners=0.0)[-1]
+    assert free.corner_share.max() > 0.0
+    assert not free.every_left_out.any()
+    assert kept.corner_share.max() == 0.0
+    assert 0 < kept.every_left_out.sum() < kept.done
+    # it costs something: no point of the narrower front beats all of the wider one
+    assert kept.largest_pressure_MPa.min() >= free.largest_pressure_MPa.min()
+
+
+def test_where_every_point_loads_tip_corners_none_is_left_out_and_that_is_told():
+    given = {**mesh(), "limits": ReliefLimits(pinion_helix_crowning_um=(0.0, 1.0))}
+    first = next(
+        relief_front(
+            **given, torques_Nm=400.0, most_on_corners=0.0, generator=np.random.default_rng(1), rounds=0
+        )
+    )
+    assert first.peak_to_peak_um.size >= 1
+    assert first.corner_share.min() > 0.0
+    assert not first.every_left_out.any()
+    assert any("tip corners" in one.text for one in first.notices)
+
+
 def test_the_same_seed_is_the_same_front():
     first, again, other = (fronts(seed=seed, rounds=1)[-1] for seed in (3, 3, 4))
     np.testing.assert_array_equal(first.every_peak_to_peak_um, again.every_peak_to_peak_um)
@@ -139,6 +162,7 @@ def test_a_tip_without_drawn_start_needs_limits_of_it():
         ({"limits": ReliefLimits(wheel_tip_relief_start_mm=(0.0, 500.0))}, "wheel_tip_relief_start_mm"),
         ({"limits": ReliefLimits(pinion_tip_relief_um=(0.0, 9000.0))}, "pinion"),
         ({"rounds": -1}, "rounds"),
+        ({"most_on_corners": -0.1}, "most_on_corners"),
     ],
 )
 def test_what_cannot_be_tried_is_refused(change, name):

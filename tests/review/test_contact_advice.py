@@ -1,5 +1,7 @@
 """Reliefs that can be had: between what a draft can reach, and a draft of a point is that point."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -59,6 +61,13 @@ def test_a_draft_of_a_point_comes_to_its_error_and_its_pressure(tram, front):
     assert array(found.largest_pressure_MPa)[-1].max() == pytest.approx(
         front.largest_pressure_MPa[place], rel=0.02
     )
+
+
+def test_where_no_tip_corner_may_press_the_front_keeps_to_it(tram, front):
+    assert tram.required.pattern_margin_mm is not None
+    assert array(front.corner_share).max() == 0.0
+    agreed = replace(tram, required=replace(tram.required, pattern_margin_mm=None))
+    assert not array(next(advised(agreed, calculate(agreed), 0)).every_left_out).any()
 
 
 def test_every_point_lies_within_what_a_draft_can_reach(tram, front):

@@ -26,6 +26,7 @@ from gearcheck.review.contact_advice import (
     advised,
     draft_of,
     left_out,
+    no_corner_agreed,
     start_diameter_mm,
 )
 from gearcheck.review.contact_made import SLICES
@@ -50,7 +51,8 @@ class ReliefAdvisor:
 
     MARGIN = (
         "A point of the front is one that nothing tried beats in both: less error, or less pressure, costs "
-        "the other. Which one is yours, the contract and the noise decide.",
+        "the other. Which one is yours, the contract and the noise decide. Crosses: left out, tip corners "
+        "press.",
         "Error: the worst of all torques and misalignments. Pressure: the worst misalignment at the highest "
         "torque. A tip corner counts as a line; what it carries is told.",
         "It moves tip relief of both gears and the crowning of the gear under review, on the flanks as "
@@ -139,9 +141,10 @@ class ReliefAdvisor:
         over = advice_over(self._state.shown.chain, rest.of.torque_Nm)
         lean = value(over.misalignment_um, 0, "µm")
         why = "the helix slope that the class drawn allows" if over.from_class else "an assumption of ours"
+        corners = " No tip corner may press, as agreed." if no_corner_agreed(self._state.shown.record) else ""
         said = (
             f"<p>{_ASKED} Compared over {100 * TORQUES[0]:.0f} to {100 * TORQUES[-1]:.0f} % of the nominal "
-            f"torque, with the axes as in the record and {lean} to either side: {why}.</p>"
+            f"torque, with the axes as in the record and {lean} to either side: {why}.{corners}</p>"
         )
         found = self._found
         return f"{head}{said}{'' if found is None else notices(found.notices)}"
@@ -185,7 +188,8 @@ def _tried(found: FrontSoFar) -> Tried:
     own = zip(array(found.peak_to_peak_um), array(found.largest_pressure_MPa), strict=True)
     front = tuple(int(np.flatnonzero((error == um) & (pressure == most))[0]) for um, most in own)
     drawn = float(array(found.drawn_peak_to_peak_um)), float(array(found.drawn_pressure_MPa))
-    return Tried(error_um=error, pressure_MPa=pressure, front=front, drawn=drawn)
+    out = array(found.every_left_out) > 0
+    return Tried(error_um=error, pressure_MPa=pressure, front=front, drawn=drawn, left_out=out)
 
 
 def _of_point(found: FrontSoFar, place: int, of: ContactOf) -> Iterator[str]:
@@ -209,9 +213,7 @@ def _of_point(found: FrontSoFar, place: int, of: ContactOf) -> Iterator[str]:
 
 def _on_corners(share: float) -> str:
     return (
-        f"up to {value(100 * share, 1, '%')} of the load, at the worst of them all"
-        if share > 0
-        else "nothing"
+        f"up to {value(100 * share, 1, '%')} of the load, at the highest torque" if share > 0 else "nothing"
     )
 
 
