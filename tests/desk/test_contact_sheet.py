@@ -42,8 +42,14 @@ def quiet(*_):
 
 
 def viewed(record):
+    """A state whose sliders come to rest when told; trades and remedies are no part of this sheet."""
     state = Sheet(record)
+    state.rest = quiet
     return state, ContactView(state, lambda: 0, quiet)
+
+
+def come_to_rest(state):
+    state.rested += 1
 
 
 def test_every_part_of_the_sheet_can_be_shown_before_and_after_the_slower_work(lift):
@@ -58,12 +64,11 @@ def test_every_part_of_the_sheet_can_be_shown_before_and_after_the_slower_work(l
 def test_the_map_follows_a_slider_and_a_new_geometry_waits_until_it_rests(lift):
     state, view = viewed(lift)
     assert (view.now, view.waits) == (None, True)
-    state.settle()
+    come_to_rest(state)
     drawn = view.now.at("largest_pressure_MPa")
     assert not view.waits
     assert view.ghost is None
 
-    state.rest = quiet  # the slider moves and does not rest
     state.move("torque", 0.5 * float(lift.meshes[0].torque_Nm))
     assert not view.waits
     assert view.now.at("largest_pressure_MPa") < 0.9 * drawn
@@ -73,7 +78,7 @@ def test_the_map_follows_a_slider_and_a_new_geometry_waits_until_it_rests(lift):
     state.move("helix", float(lift.helix_angle_deg) + 2)
     assert view.waits
     assert view.now.at("largest_pressure_MPa") == drawn
-    state.settle()
+    come_to_rest(state)
     assert not view.waits
     assert view.now.of.bed is not view.ghost.of.bed
 
@@ -82,7 +87,7 @@ def test_each_mesh_has_its_own_map(lift):
     first = lift.meshes[0]
     two = replace(lift, meshes=(first, replace(first, name="second drum", torque_Nm=first.torque_Nm / 2)))
     sheet = OpenContact(Opened(record=two, kept=None, file=LIFT))
-    sheet.state.settle()
+    come_to_rest(sheet.state)
     before = sheet._view.now
     assert 'data-act="mesh:1"' in sheet._others()
     sheet._act("mesh:1")
@@ -94,7 +99,7 @@ def test_what_is_said_of_the_load_is_what_is_drawn(lift):
     state, view = viewed(lift)
     panel = LoadPicture(view, str, quiet, quiet)
     assert "Being worked out" in panel._said.html
-    state.settle()
+    come_to_rest(state)
     found = view.now
     said = words(panel._said.html)
     assert f"{found.at('largest_pressure_MPa'):.0f} MPa" in said
@@ -107,7 +112,7 @@ def test_what_is_said_of_the_load_is_what_is_drawn(lift):
 def test_the_error_is_told_over_torque(lift):
     state, view = viewed(lift)
     panel = TurningPicture(view, quiet)
-    state.settle()
+    come_to_rest(state)
     assert f"{view.now.at('peak_to_peak_um'):.2f} µm from peak to peak" in words(panel._said.html)
     assert "It grows with the torque all the way" in panel._said.html
 
@@ -128,7 +133,7 @@ def test_an_error_that_rises_and_falls_with_the_torque_is_not_said_to_grow_all_t
 def test_measured_teeth_turn_once_and_without_them_the_sheet_says_what_is_missing(lift):
     state, view = viewed(lift)
     panel = MeasuredContact(view, quiet)
-    state.settle()
+    come_to_rest(state)
     turned = view.now.turned
     said = words(panel._said.html)
     assert f"{float(array(turned.peak_to_peak_um)):.2f} µm" in said
@@ -138,7 +143,7 @@ def test_measured_teeth_turn_once_and_without_them_the_sheet_says_what_is_missin
 
     state, view = viewed(replace(lift, pitch=(), profile=(), helix=()))
     panel = MeasuredContact(view, quiet)
-    state.settle()
+    come_to_rest(state)
     assert "No teeth to put in" in panel._said.html
     assert panel._turn.spec is None
 
@@ -150,7 +155,7 @@ def test_gears_are_made_on_request_and_age_with_the_draft(lift, monkeypatch):
     monkeypatch.setattr(made_contact, "made_contact", few)
     state, view = viewed(lift)
     panel = MadeContact(state, view, quiet, lambda: 0.0)
-    state.settle()
+    come_to_rest(state)
     assert all(chart.spec is None for chart in panel._charts)
     panel.running.start()
     said = words(panel._said.html)
@@ -164,7 +169,7 @@ def test_gears_are_made_on_request_and_age_with_the_draft(lift, monkeypatch):
     mates = tuple(replace(mesh, mate=replace(mesh.mate, accuracy=None)) for mesh in bare.meshes)
     state, view = viewed(replace(bare, meshes=mates))
     panel = MadeContact(state, view, quiet, lambda: 0.0)
-    state.settle()
+    come_to_rest(state)
     assert "neither gear has an accuracy class drawn" in panel._said.html
 
 
@@ -177,7 +182,7 @@ def test_a_point_of_the_front_says_what_it_trades_and_can_be_tried(lift, monkeyp
     monkeypatch.setattr(relief_advisor, "advised", short)
     state, view = viewed(lift)
     panel = ReliefAdvisor(state, view, quiet, lambda: 0.0)
-    state.settle()
+    come_to_rest(state)
     panel.running.start()
     front = array(panel._found.peak_to_peak_um).size
     assert panel._slider.max == front > 1
@@ -205,7 +210,7 @@ def test_a_relief_that_leaves_no_tooth_is_the_reason_why_nothing_is_shown(lift):
         ReliefAdvisor(state, view, quiet, lambda: 0.0),
     ]
     turning = TurningPicture(view, quiet)
-    state.settle()
+    come_to_rest(state)
     assert all("gear.finish.tip_relief" in panel._said.html for panel in panels)
     assert "no transmission error to show" in turning._said.html
     assert panels[0]._map.spec is None
