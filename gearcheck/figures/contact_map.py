@@ -117,14 +117,15 @@ def pressure_map_drawing(now: FlankPressure, record: FlankPressure | None = None
             "peak_left": _peak_name(face, place, names[0]),
             "peak_right": _peak_name(face, place, names[1]),
         },
-        words=_said(now, f"{label} at {face:.1f} mm of the face", abs(place)),
+        words=_said(now, f"{label} at {face:.1f} mm of the face", place),
     )
 
 
 def _said(now: FlankPressure, largest: str, place: float) -> str:
     first, last = now.pattern_mm
+    where = f"{abs(place):.1f} mm {'before' if place < 0 else 'from'} the start of the path of contact"
     return (
-        f"Contact pressure over the flank: {largest}, {place:.1f} mm from the start of the path of contact; "
+        f"Contact pressure over the flank: {largest}, {where}; "
         f"load from {first:.1f} to {last:.1f} mm of {now.width_mm:.1f} mm"
     )
 

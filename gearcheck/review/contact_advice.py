@@ -109,11 +109,16 @@ def no_corner_agreed(record: Record) -> bool:
 
 
 def _limits(record: Record, of: ContactOf) -> ReliefLimits:
-    """Tip relief of both gears, and the crowning of the gear under review: as far as a draft can go."""
+    """Tip relief of both gears, and the crowning of the gear under review: as far as a draft can go.
+
+    An internal gear stays as drawn.
+    """
     wind_up = -float(array(at_torques(of, of.torque_Nm).mean_um))
     found = {}
     for member, form, of_gear in _forms(of):
         keys = _KEYS[of_gear]
+        if _is_internal(of, member):  # its roll ends at the root
+            continue
         most = max(_MOST * wind_up, float(array(form.tip_relief_um)))
         found[f"{member}_tip_relief_um"] = _within(record, keys[0], (0.0, most))
         found[f"{member}_tip_relief_start_mm"] = _start(record, of, member, form, keys[1])
@@ -201,6 +206,8 @@ def draft_of(record: Record, of: ContactOf, point: Mapping[str, float]) -> dict[
         known = {key: one for key, one in known.items() if key not in _KEYS[False]}
     found = {}
     for member, _, of_gear in _forms(of):
+        if _is_internal(of, member):
+            continue
         start = start_diameter_mm(of, member, point[f"{member}_tip_relief_start_mm"])
         values = (point[f"{member}_tip_relief_um"], start, point[f"{member}_helix_crowning_um"])
         has_start = _KEYS[of_gear][1] in known  # a relief that starts nowhere is not in the loaded contact
@@ -212,6 +219,10 @@ def draft_of(record: Record, of: ContactOf, point: Mapping[str, float]) -> dict[
 
 
 _RELIEFS = ("relief", "mate_relief")
+
+
+def _is_internal(of: ContactOf, member: str) -> bool:
+    return bool(getattr(of.bed.pair, member).internal)
 
 
 def _is_another(record: Record, of: ContactOf) -> bool:
@@ -240,7 +251,9 @@ def left_out(record: Record, of: ContactOf) -> tuple[str, ...]:
         "helix_crowning": "the record has no [gear.modification] to hold a crowning",
         "mate_relief_start": "the record does not say where the tip relief of the mate starts",
     }
-    if _is_another(record, of):
+    if _is_internal(of, "wheel"):
+        known.add("relief_start" if not of.gear_is_pinion else "mate_relief_start")
+    elif _is_another(record, of):
         said["mate_relief_start"] = "a draft moves the tip relief of the first mate alone"
         known.discard("mate_relief_start")
     return tuple(words for key, words in said.items() if key not in known)

@@ -15,6 +15,7 @@ from gearcheck.review.contact import contact_of
 from gearcheck.review.contact_advice import advice_over, advised, draft_of, left_out
 from gearcheck.review.contact_made import POSITIONS, SLICES, can_scatter, made_contact
 from gearcheck.review.gear_file import read_gear_file
+from tests.review.test_internal_mate import with_internal_mate
 
 POINT = ("tip_relief_um", "tip_relief_start_mm", "helix_crowning_um")
 
@@ -86,6 +87,13 @@ def test_what_the_record_has_no_place_for_is_told():
     assert "mate_relief" not in draft  # without a start it would not be in the contact
     assert "relief" in draft
     assert left_out(lift, of) == ("the record does not say where the tip relief of the mate starts",)
+
+
+def test_an_internal_mate_stays_as_drawn():
+    fan = with_internal_mate(read_gear_file(scenarios() / "tunnel_fan" / "gear.toml"))
+    found = next(advised(fan, calculate(fan), 0))
+    assert np.unique(found.wheel_tip_relief_um).tolist() == [0.0]
+    assert not draft_of(fan, coarse(fan), point(found, 0))  # this record says no start and no crowning
 
 
 def test_the_same_gears_are_made_each_time_and_none_without_a_class(tram):

@@ -55,8 +55,9 @@ class ReliefAdvisor:
         "press.",
         "Error: the worst of all torques and misalignments. Pressure: the worst misalignment at the highest "
         "torque. A tip corner counts as a line; what it carries is told.",
-        "It moves tip relief of both gears and the crowning of the gear under review, on the flanks as "
-        "drawn. What they cost to make, and how closely they are kept, stands in no number here.",
+        "It moves tip relief of both gears, not of an internal one, and the crowning of the gear under "
+        "review, on the flanks as drawn. What they cost to make, and how closely they are kept, stands in no "
+        "number here.",
         f"For so many flanks the face is cut into {SLICES} slices, fewer than above: hold a point against "
         "what is as drawn here, and try it as a draft before you choose it.",
     )
@@ -164,7 +165,7 @@ class ReliefAdvisor:
             return f"{said}<p>It is on the sheet now, as a draft rounds it.{part}</p>"
         old = "<p>This was looked for on another draft or mesh.</p>" if self._is_old() else ""
         button = f'<button type="button" class="gc-do" data-act="{_TRY}">try this one as a draft</button>'
-        return f"{old}{said}<p>{button if draft else _NO_DRAFT}{part}</p>"
+        return f"{old}{said}<p>{f'{button}{part}' if draft else _NO_DRAFT}</p>"
 
 
 def _part(missing: tuple[str, ...]) -> str:
@@ -173,7 +174,10 @@ def _part(missing: tuple[str, ...]) -> str:
 
 
 _ASKED = "There is no best relief: an even turn and a low pressure ask for different ones."
-_NO_DRAFT = "No draft can try it: the record lacks what a draft would move."
+_NO_DRAFT = (
+    "No draft can try it: where a relief starts, and a crowning, need their section, [gear.modification] or "
+    "[mesh.mate.modification]."
+)
 
 
 def _at(found: FrontSoFar, place: int) -> Mapping[str, float]:
@@ -220,6 +224,8 @@ def _on_corners(share: float) -> str:
 def _relief(at: Mapping[str, float], member: str, of: ContactOf) -> str:
     amount, crowning = at[f"{member}_tip_relief_um"], at[f"{member}_helix_crowning_um"]
     start = at[f"{member}_tip_relief_start_mm"]
+    if bool(getattr(of.bed.pair, member).internal):
+        return f"internal {member} as drawn"
     diameter = start_diameter_mm(of, member, start)
     relief = f"tip relief of {value(amount, 1, 'µm')} from a diameter of {value(diameter, 2, 'mm')} on"
     if amount <= 0 or not np.isfinite(start):
