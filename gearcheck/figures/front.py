@@ -18,6 +18,7 @@ from gearcheck.figures.drawing import Drawing, backed, frame, layout, rows
 _AXIS_PX, _HEIGHT_PX = 64, 340
 _FAR = 1.25  # reaches of the front: what lies further out is left out, or the front would shrink to a dot
 _NARROW = 0.3  # of the axis: what a label needs
+_CROSS = "M-0.5,-0.5L0.5,0.5M0.5,-0.5L-0.5,0.5"
 PICKED = "pick"
 """The selection of a point."""
 
@@ -108,7 +109,7 @@ def _layout() -> dict[str, Any]:
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
         rows("behind").mark_point(size=26, color=tones.GHOST, opacity=0.55).encode(x=x, y=y),
         rows("left_out")
-        .mark_point(size=26, shape="cross", angle=45, filled=True, color=tones.GHOST, opacity=0.3)
+        .mark_point(size=40, shape=_CROSS, filled=False, strokeWidth=1, color=tones.GHOST, opacity=0.55)
         .encode(x=x, y=y),
         rows("front")
         .mark_line(color=tones.DEMAND, strokeWidth=1.5, interpolate="step-after")

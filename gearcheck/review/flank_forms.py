@@ -130,7 +130,7 @@ def _end_relief(drawn: FlankModification, width: float, whose: str) -> tuple[Not
 
 
 def _not_counted(words: str, amount: float, whose: str, why: str) -> Notice:
-    text = f"The {words} relief of {amount:g} µm drawn on {whose} is not in the loaded contact: {why}."
+    text = f"The {words} relief of {amount:.3g} µm drawn on {whose} is not in the loaded contact: {why}."
     return Notice(Level.CAUTION, f"{NOT_COUNTED}.{words}", text)
 
 

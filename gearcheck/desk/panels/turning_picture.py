@@ -41,7 +41,7 @@ class TurningPicture:
         "Mesh order 1 is the tone of the mesh, order 2 its octave. How loud they get, shafts and housing "
         "decide.",
         "A relief fits one torque: below, it takes contact off the flanks; above, deflection brings the tips "
-        "in early. At a light load little deflects, and the error is small whatever is drawn.",
+        "in early.",
     )
 
     def __init__(self, view: ContactView, say: Say) -> None:
