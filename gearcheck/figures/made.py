@@ -89,7 +89,7 @@ def _names(marks: list[tuple[float, str, str]], top: float, middle: float) -> pd
 @cache
 def _layout(title: str, whole: bool) -> dict[str, Any]:
     exact = alt.Scale(nice=False, zero=False)
-    ticks = alt.Axis(grid=False, format="d" if whole else "~g")
+    ticks = alt.Axis(grid=False, format="d" if whole else ".4~g")
     x = alt.X("at:Q", title=title, scale=exact, axis=ticks)
     side = alt.Axis(grid=False, tickCount=4, tickMinStep=1, format="d")
     y = alt.Y("gears:Q", title="gears", scale=exact, axis=side)

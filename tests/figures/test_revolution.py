@@ -41,6 +41,8 @@ def test_bars_hold_every_gear_and_the_marks_stand_apart():
     most = np.percentile(values, 95)
     assert {"as drawn 3.10", f"19 of 20 below {most:.2f}", "agreed 6.00"} <= set(written(drawing))
     assert drawing.rows["marks"]["gears"].is_unique
+    wide = made_drawing(10 * values, title="TE", unit="µm", digits=2, drawn=3.1)
+    assert "40" in written(wide)  # not 4e+1
 
 
 def test_gears_that_are_all_alike_can_be_drawn():
