@@ -25,7 +25,9 @@ TORQUE_FACTORS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5)
 _GRID = np.unique([*np.geomspace(0.05, 20.0, 17), *np.geomspace(0.5, 2.0, 13), 1.0])
 _NEAR = np.array([-0.1, -0.01, 0.01, 0.1])
 _CLOSE = 1e-4
-_END, _UNEVEN = 0.999, 1.2  # load of the end slice over the largest, and the largest over the mean
+END_SHARE = 0.5
+"""Load of an end slice over the largest along the face: from there on an edge presses, and that is told."""
+_UNEVEN = 1.2  # the largest load over its mean: an even load reaches both ends without harm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,11 +104,14 @@ def _mesh_contact(record: Record, chain: Chain, place: int, *, with_reserves: bo
 
 
 def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
-    """Say where the face presses hardest at its very end."""
+    """Say where an uneven load reaches an end of the face."""
     share, uneven = (array(one) for one in (loaded.face_end_share, loaded.face_load_factor))
-    if not (share >= _END and uneven > _UNEVEN):
+    if not (share >= END_SHARE and uneven > _UNEVEN):
         return ()
-    text = "The load is largest at an end of the face: the pressure there is that of an edge, not of a line."
+    text = (
+        f"An end of the face carries {100.0 * float(share):.0f} % of the largest load along it: the pressure "
+        "there is that of an edge, not of a line."
+    )
     return (Notice(Level.CAUTION, "contact.end", text),)
 
 

@@ -15,14 +15,14 @@ from gearcheck.desk.panels.numbers import notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
 from gearcheck.figures.contact_map import flank_pressure, patterns_drawing, pressure_map_drawing
-from gearcheck.review.contact import TORQUE_FACTORS
+from gearcheck.review.contact import END_SHARE, TORQUE_FACTORS
 
 WAITS = '<p class="gc-settling">Being worked out</p>'
 _SHARED = (
     "Small maps: the flank at shares of the nominal torque, drawn where anything presses; below each, how "
     "much of the face carries."
 )
-_CORNER, _END = 0.1, 50.0  # in %, of the load and of the largest along the face: more than that is told
+_CORNER = 0.1  # in % of the load: more than that is told
 
 
 class LoadPicture:
@@ -159,7 +159,7 @@ def _cautions(now: OfMesh) -> str:
             "path of contact, where teeth touch before or after their time; the pressure of a corner is "
             "higher than that of the line contact drawn.</p>"
         )
-    if end > _END:
+    if end >= 100 * END_SHARE:
         said += (
             f'<p class="gc-caution">An end of the face carries {value(end, 0, "%")} of the largest load '
             "along it: an edge presses harder than drawn.</p>"
