@@ -170,11 +170,16 @@ def _pattern(overlap: Array, bed: MeshBed) -> tuple[Array, Array]:
 
 
 def _edge(overlap: Array, width: float) -> Array:
-    """How far in nothing presses, mm: where the overlap of two slices goes through nothing; 0 at the end."""
-    first = (overlap > 0).argmax(axis=-1)[..., None]
-    inner, outer = (
-        np.take_along_axis(overlap, np.maximum(first - step, 0), axis=-1)[..., 0] for step in (0, 1)
-    )
-    between = (first[..., 0] > 0) & (inner > outer)
-    back = np.where(between, inner / np.where(between, inner - outer, 1.0), 0.5)
-    return array((first[..., 0] + 0.5 - back) * width)
+    """How far in nothing presses, mm: where the overlap of two slices goes through nothing.
+
+    Beyond the middle of the last slice it goes on as between the last two: the end of the pattern moves to
+    the end of the face, and does not jump there.
+    """
+    first = (overlap > 0).argmax(axis=-1)
+    outer = np.clip(first - 1, 0, max(overlap.shape[-1] - 2, 0))
+    inner = np.minimum(outer + 1, overlap.shape[-1] - 1)
+    out, within = (np.take_along_axis(overlap, at[..., None], axis=-1)[..., 0] for at in (outer, inner))
+    falls, known = within > out, np.isfinite(out)
+    back = np.where(falls & known, out / np.where(falls & known, within - out, 1.0), np.inf)
+    back = np.where(known, back, -1.0)  # where nothing can touch
+    return array(np.maximum(outer + 0.5 - back, 0.0) * width)

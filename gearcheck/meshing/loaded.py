@@ -113,10 +113,10 @@ class LoadedContact(Result):
         words="w_z of the end slice that carries more, over the largest w_z",
     )
     pattern_from_mm: Number = term(
-        "Contact pattern along the face, from", "z_1", "mm", words="where the flanks part, between two slices"
+        "Contact pattern along the face, from", "z_1", "mm", words="where the flanks part"
     )
     pattern_to_mm: Number = term(
-        "Contact pattern along the face, to", "z_2", "mm", words="where the flanks part, between two slices"
+        "Contact pattern along the face, to", "z_2", "mm", words="where the flanks part"
     )
     pattern_margin_mm: Number = term(
         "From the pattern to the nearer end of the face", "Δz", "mm", "min(z_1, b - z_2)"

@@ -431,3 +431,16 @@ def test_the_pattern_grows_smoothly_with_the_torque_whatever_the_slices():
         assert (np.diff(found.pattern_margin_mm) < 0).all()
         assert np.abs(np.diff(found.pattern_margin_mm)).max() < 1.3
     np.testing.assert_allclose(*margins, atol=0.4)
+
+
+def test_the_pattern_does_not_jump_to_the_end_of_the_face():
+    bed = bed_of(positions=16, slices=11)
+    found = loaded_contact(
+        bed=bed, torque_Nm=np.linspace(200, 1500, 80), **forms_of(bed, helix_crowning_um=15.0)
+    )
+    margin = found.pattern_margin_mm
+    half = bed.width_mm / 22
+    assert margin[0] > half and margin[-1] == 0.0  # the middle of the last slice, and the end, are passed
+    assert ((margin > 0.0) & (margin < half)).sum() > 5
+    assert (np.diff(margin) <= 0).all()
+    assert np.abs(np.diff(margin)).max() < 0.3 * half
