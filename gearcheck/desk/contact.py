@@ -41,6 +41,9 @@ WANTS = {
     "relief_start": "tip_relief_start of [gear.modification]",
 }
 """What gives a slider that a record has not got."""
+NOTHING_AGREED = (
+    "transmission_error and pattern_margin of [required] in the gear file make requirements of it."
+)
 
 
 def open_contact(query: str = "") -> OpenContact | RefusedContact:
@@ -76,6 +79,8 @@ class OpenContact(MeshSheet):
 
     def _outcome(self) -> str:
         said = super()._outcome()
+        if not self._here():
+            return f"{said}<p>{NOTHING_AGREED}</p>"
         if any(item.reason == LATER for item in self._here()):
             waits = "What is agreed of the contact is answered when the slider rests."
             return (

@@ -9,7 +9,7 @@ import pytest
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.numbers import array
 from gearcheck.basics.places import scenarios
-from gearcheck.desk.contact import OpenContact, RefusedContact
+from gearcheck.desk.contact import NOTHING_AGREED, OpenContact, RefusedContact
 from gearcheck.desk.opening import Opened
 from gearcheck.desk.panels import made_contact, relief_advisor
 from gearcheck.desk.panels.contact_view import ContactView
@@ -59,6 +59,7 @@ def test_every_part_of_the_sheet_can_be_shown_before_and_after_the_slower_work(l
             getattr(sheet, part)()
         sheet.state.rest()
         assert not sheet._trouble.value
+        assert NOTHING_AGREED in sheet._outcome()  # nothing is agreed of the contact of this record
 
 
 def test_the_map_follows_a_slider_and_a_new_geometry_waits_until_it_rests(lift):
