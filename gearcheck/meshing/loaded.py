@@ -50,6 +50,9 @@ LOADED = Method(
         "What is drawn off is compared on the line of action. Steep flanks meet beside it and a little "
         "sooner: at module 4 by 2 % of a tip relief of 30 µm over a third of the flank, 7 % where as much "
         "root relief meets it.",
+        "On 21 slices beside 41 and 61, at 60 mm of face with crowning and end relief: error and pressure "
+        "within 3 %, K_Hβ within 4 %, the end of the pattern within 0.5 mm. At tip corners "
+        "and ends without relief the pressure grows with the slices.",
     ),
 )
 

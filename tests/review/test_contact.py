@@ -17,7 +17,7 @@ from gearcheck.review.callouts import callouts
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed, mending_changes, open_changes
 from gearcheck.review.contact import at_torques, contact_of, mesh_contacts
-from gearcheck.review.contact_of import drawn_mesh, pinion_torque_Nm, right_lean
+from gearcheck.review.contact_of import SLICES, drawn_mesh, pinion_torque_Nm, right_lean
 from gearcheck.review.flank_forms import body_of, flank_form, too_much_off
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
 from gearcheck.review.inputs import AxisDeviations
@@ -209,6 +209,16 @@ def test_a_negative_torque_has_no_value_and_none_has_no_pressure(chain):
     assert "T_1" in stopped.reason and stopped.error_reserve is None
     idle = mesh_contacts(with_mesh(TRAM, torque_Nm=0.0), chain)[0].nominal
     assert idle.largest_pressure_MPa is None and float(idle.peak_to_peak_um) >= 0.0
+
+
+def test_the_slices_that_are_judged_are_as_near_to_finer_ones_as_the_method_says(chain):
+    shown, finer = (
+        at_torques(of, of.torque_Nm) for of in (contact_of(TRAM, chain, 0, slices=one) for one in (21, 41))
+    )
+    assert SLICES == 21
+    for name, near in (("peak_to_peak_um", 0.03), ("largest_pressure_MPa", 0.03), ("face_load_factor", 0.04)):
+        assert float(getattr(shown, name)) == pytest.approx(float(getattr(finer, name)), rel=near)
+    assert float(shown.pattern_margin_mm) == pytest.approx(float(finer.pattern_margin_mm), abs=0.5)
 
 
 def test_axes_that_lean_too_far_leave_an_edge_and_say_so(chain):
