@@ -51,8 +51,8 @@ class ReliefAdvisor:
 
     MARGIN = (
         "A point of the front is one that nothing tried beats in both: less error, or less pressure, costs "
-        "the other. Which one is yours, the contract and the noise decide. Crosses: left out, tip corners "
-        "press.",
+        "the other. Which one is yours, the contract and the noise decide. Crosses: left out where no tip "
+        "corner may press.",
         "Error: the worst of all torques and misalignments. Pressure: the worst misalignment at the highest "
         "torque. A tip corner counts as a line; what it carries is told.",
         "It moves tip relief of both gears, not of an internal one, and the crowning of the gear under "
