@@ -172,7 +172,7 @@ def gear_compliance(
     Source: semi-analytical finite elements (Zienkiewicz and Taylor), from memory.
     Valid for: external and internal gears, 5 virtual teeth or more.
     Departures: normal section by the virtual gear; ends of the face as mirrors; three teeth in detail.
-    Checked: MESH-BEAM, MESH-HALFSPACE, MESH-STIFF-16-24, MESH-STIFF-30-30, MESH-STIFF-17-60,
+    Checked: MESH-TRIANGLES, MESH-BEAM, MESH-HALFSPACE, MESH-STIFF-16-24, MESH-STIFF-30-30, MESH-STIFF-17-60,
     MESH-STIFF-50-80, MESH-STIFF-100-100.
 
     Examples

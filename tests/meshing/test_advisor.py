@@ -16,6 +16,7 @@ from gearcheck.meshing.loaded import loaded_contact
 from tests.checks import cases, holds
 from tests.meshing.meshes import bed_of, ends_of, forms_of
 
+CHECKS = cases("meshing_turns", "gearcheck.meshing.advisor:relief_front")
 LEAN = np.array([-12.0, 0.0, 12.0])
 
 
@@ -41,7 +42,7 @@ def fronts(kind="spur", seed=1, relief=0.0, **more):
 
 
 def test_relief_takes_most_of_the_error_away_and_is_near_the_deflection():
-    (check,) = cases("meshing_turns", "gearcheck.meshing.advisor:relief_front")
+    (check,) = CHECKS
     torque = check.inputs["torque_Nm"]
     given = {"torques_Nm": torque, "misalignments": None, "seed": check.inputs["seed"]}
     found = fronts(**given)[-1]

@@ -30,7 +30,12 @@ def at(result, radius, other=None, tooth=0, wave=0):
     return result.weights(radius) @ result.compliance[tooth, wave] @ weights
 
 
-@pytest.mark.parametrize("check", cases("meshing", "gearcheck.meshing.compliance:gear_compliance"), ids=str)
+CHECKS = cases("meshing", "gearcheck.meshing.compliance:gear_compliance")
+OF_PAIRS = [check for check in CHECKS if check.id.startswith("MESH-STIFF")]
+TRIANGLES = next(check for check in CHECKS if check.id == "MESH-TRIANGLES")
+
+
+@pytest.mark.parametrize("check", OF_PAIRS, ids=str)
 def test_stiffness_of_a_pair_against_the_standard(check):
     """Both gears and both Hertz approaches at the pitch point, spur, plane strain."""
     given = check.inputs
@@ -59,6 +64,23 @@ def test_stiffness_of_a_pair_against_the_standard(check):
         )
         total += at(one, pitch) + approach.approach_mm / load
     holds(check, stiffness=1e-3 / total)
+
+
+def test_it_gives_way_as_triangles_over_the_whole_gear_say():
+    given = TRIANGLES.inputs
+    columns = (given[key] for key in ("module", "pinion_teeth", "wheel_teeth", "pinion_shift", "wheel_shift"))
+    of_wheel, held = given["wheel_is_looked_at"], given["held_at_root_radii"]
+    own, next_ = [], []
+    for module, *teeth, first, second, wheel, share in zip(*columns, of_wheel, held, strict=True):
+        pair = closed_pair(module=module, helix=0, teeth=tuple(teeth), shifts=(first, second))
+        gear = pair.wheel if wheel else pair.pinion
+        rim = (1.0 - share) * gear.root_diameter_mm / 2
+        one = found(pair, gear, body=Body(rim_thickness_mm=rim), face_width_mm=20.0, waves=2)
+        low, high = one.radius_mm[0], one.radius_mm[-1]
+        radii = [low + part * (high - low) for part in (0.2, 0.5, 0.9)]
+        own.append([1e6 * at(one, radius) for radius in radii])
+        next_.append(1e6 * at(one, radii[1], tooth=1))
+    holds(TRIANGLES, own=own, next=next_)
 
 
 LARGE = closed_pair(module=4, helix=0, teeth=(30, 240), shifts=(0.4, 0.1))

@@ -19,8 +19,7 @@ CALCULATION = "gearcheck.meshing.revolution:loaded_revolution"
 KINDS = ["spur", "helical", "internal"]
 
 
-def check(name):
-    return next(item for item in cases("meshing_turns", CALCULATION) if item.id == name)
+CHECKS = {item.id: item for item in cases("meshing_turns", CALCULATION)}
 
 
 def teeth_of(bed, member="pinion"):
@@ -43,7 +42,7 @@ def scattered(bed, member, rng, size=1.0, samples=()):
 
 
 def test_a_tooth_that_stands_out_lifts_rigid_flanks_by_all_of_it():
-    given = check("TURN-RIGID")
+    given = CHECKS["TURN-RIGID"]
     bed = without_corners(bed_of("spur"))
     one = only(teeth_of(bed), given.inputs["tooth"], given.inputs["stands_out_um"])
     found = loaded_revolution(bed=bed, torque_Nm=0.0, **forms_of(bed), pinion_teeth=one)
@@ -58,7 +57,7 @@ def test_a_tooth_that_stands_out_lifts_rigid_flanks_by_all_of_it():
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_teeth_alike_make_one_cycle_after_the_other(kind):
-    given, bed = check("TURN-DRAWN"), bed_of(kind)
+    given, bed = CHECKS["TURN-DRAWN"], bed_of(kind)
     load = {"bed": bed, "torque_Nm": given.inputs["torque_Nm"], **forms_of(bed, 12.0)}
     none = ToothDeviations(index_um=np.zeros(teeth_of(bed)))
     found, once = loaded_revolution(**load, pinion_teeth=none), loaded_contact(**load)
@@ -124,7 +123,7 @@ def test_without_load_it_is_the_error_of_rigid_flanks(kind, member, right_lean):
 
 
 def test_an_offset_of_the_centre_comes_back_once_a_turn():
-    given, bed = check("TURN-ECCENTRIC"), bed_of("spur")
+    given, bed = CHECKS["TURN-ECCENTRIC"], bed_of("spur")
     for member, offset in (("pinion", given.inputs["offset_um"]), ("wheel", given.inputs["offset_um"])):
         wave = offset * np.cos(2 * np.pi * np.arange(teeth_of(bed, member)) / teeth_of(bed, member) + 0.4)
         found = loaded_revolution(
@@ -152,7 +151,7 @@ def linear(bed, torque, forms, deviations, cycles):
 
 @pytest.mark.parametrize("kind", ["spur", "helical"])
 def test_sidebands_are_those_of_springs_that_pass_the_wave_on(kind):
-    given, bed = check("TURN-SIDEBANDS"), bed_of(kind)
+    given, bed = CHECKS["TURN-SIDEBANDS"], bed_of(kind)
     teeth, forms, torque = teeth_of(bed), forms_of(bed, 12.0), given.inputs["torque_Nm"]
     wave = given.inputs["wave_um"] * np.cos(2 * np.pi * np.arange(teeth) / teeth)
     deviations = ToothDeviations(index_um=wave)

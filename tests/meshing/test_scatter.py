@@ -29,8 +29,11 @@ HEAVY = 0.03  # weight of the balance of forces in least squares
 BOTH = ManufacturingScatter(pinion=SCATTER, wheel=SCATTER)
 
 
-def check(name, calculation=CALCULATION):
-    return next(item for item in cases("meshing_turns", calculation) if item.id == name)
+CHECKS = {
+    item.id: item
+    for calculation in (CALCULATION, "gearcheck.meshing.made:scatter_within")
+    for item in cases("meshing_turns", calculation)
+}
 
 
 def load(kind="spur", torque=300.0):
@@ -45,7 +48,7 @@ def last(seed, **given):
 @pytest.mark.parametrize("kind", ["spur", "helical", "internal"])
 @pytest.mark.parametrize("scatter", [ManufacturingScatter(pinion=SCATTER), BOTH], ids=["pinion", "both"])
 def test_each_gear_is_its_own_revolution(kind, scatter):
-    given = check("SCATTER-REVOLUTION")
+    given = CHECKS["SCATTER-REVOLUTION"]
     gears, seed, mesh = given.inputs["gears"], given.inputs["seed"], load(kind)
     found = last(seed, **mesh, scatter=scatter, gears=gears)
     generator, teeth = np.random.default_rng(seed), {}
@@ -63,7 +66,7 @@ def test_each_gear_is_its_own_revolution(kind, scatter):
 
 
 def test_gears_that_do_not_scatter_are_the_gear_drawn():
-    given = check("SCATTER-NONE")
+    given = CHECKS["SCATTER-NONE"]
     found = last(1, **load(), scatter=ManufacturingScatter(wheel=GearScatter()), gears=given.inputs["gears"])
     drawn = loaded_contact(**load())
     holds(
@@ -95,7 +98,7 @@ def test_quantiles_are_those_of_the_gears_done():
 
 
 def test_most_gears_keep_the_tolerances_that_their_scatter_is_made_of():
-    given = check("SCATTER-TOLERANCE", "gearcheck.meshing.made:scatter_within")
+    given = CHECKS["SCATTER-TOLERANCE"]
     inputs = given.inputs
     scatter = scatter_within(**inputs)
     teeth = made_teeth(scatter, teeth=inputs["teeth"], gears=4000, generator=np.random.default_rng(11))
@@ -177,7 +180,7 @@ def by_least_squares(bed, place, separation, force):
 
 
 def test_a_general_purpose_solver_finds_the_same_forces():
-    check_of = check("SCATTER-LEAST-SQUARES")
+    check_of = CHECKS["SCATTER-LEAST-SQUARES"]
     bed, force, start, separation = states("spur", check_of.inputs["torque_Nm"], count=3)
     beside = []
     for place in check_of.inputs["places"]:
@@ -192,7 +195,7 @@ def test_a_general_purpose_solver_finds_the_same_forces():
 
 
 def test_standard_deviations_are_those_worked_by_hand():
-    given = check("SCATTER-HAND", "gearcheck.meshing.made:scatter_within")
+    given = CHECKS["SCATTER-HAND"]
     found = scatter_within(**given.inputs)
     holds(given, **{name: getattr(found, name) for name in given.expected})
 

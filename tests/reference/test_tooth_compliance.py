@@ -8,6 +8,7 @@ from scipy.sparse.linalg import splu
 
 from gearcheck.meshing.compliance import gear_compliance
 from gearcheck.meshing.inputs import Body
+from tests.checks import all_checks
 from tests.gear.gears import closed_pair, internal_pair
 from tests.reference.gear_triangles import gear_triangles, outline, turned
 
@@ -86,18 +87,41 @@ def by_triangles(gear, pair, held, radii):
     return np.stack([own[:, :heights].T, next_[:, :heights].T, next_[:, heights:].T])
 
 
-@pytest.mark.parametrize("name", PAIRS)
-def test_a_gear_gives_way_as_by_triangles(name):
+def ours_of(name):
+    """Our compliance of a gear, and what its body is held at."""
     pair, which, share = PAIRS[name]
     gear = getattr(pair, which)
     assert pair.stops == ()
     held = share * float(gear.root_diameter_mm) / 2
     rim = abs(held - float(gear.root_diameter_mm) / 2)
-    ours = gear_compliance(gear=gear, pair=pair, body=Body(rim_thickness_mm=rim), face_width_mm=20.0, waves=2)
-    radii = ours.radius_mm[0] + np.array(SHARES) * (ours.radius_mm[-1] - ours.radius_mm[0])
+    body = Body(rim_thickness_mm=rim)
+    return gear_compliance(gear=gear, pair=pair, body=body, face_width_mm=20.0, waves=2), gear, held
+
+
+def looked_at(name):
+    """The gear, the radii at which it is loaded, and what it is held at."""
+    ours, gear, held = ours_of(name)
+    return gear, ours.radius_mm[0] + np.array(SHARES) * (ours.radius_mm[-1] - ours.radius_mm[0]), held
+
+
+@pytest.mark.parametrize("name", PAIRS)
+def test_a_gear_gives_way_as_by_triangles(name):
+    pair = PAIRS[name][0]
+    ours = ours_of(name)[0]
+    gear, radii, held = looked_at(name)
     weights = ours.weights(radii)
     found = weights @ ours.compliance[:, 0] @ weights.T
     theirs = by_triangles(gear, pair, held, radii)
     theirs[0] = (theirs[0] + theirs[0].T) / 2
     # 1 % is found; triangles of 0.6 of the size change theirs by 0.7 %
     np.testing.assert_allclose(found, theirs, rtol=0.02, atol=0.002 * theirs.max())
+
+
+def test_the_check_values_are_those_of_the_triangles():
+    check = next(item for item in all_checks() if item.id == "MESH-TRIANGLES")
+    for place, name in enumerate(("17 teeth", "30 teeth", "60 teeth, rim")):
+        gear, radii, held = looked_at(name)
+        theirs = 1e6 * by_triangles(gear, PAIRS[name][0], held, radii)
+        printed = [float(text) for text in check.expected["own"][place]]
+        np.testing.assert_allclose(np.diagonal(theirs[0]), printed, rtol=1e-3)
+        assert theirs[1][1, 1] == pytest.approx(float(check.expected["next"][place]), rel=2e-3)
