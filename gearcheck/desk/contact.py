@@ -100,7 +100,9 @@ class OpenContact(MeshSheet):
         known = {change.key for change in self.state.changes}
         lacking = [section for key, section in WANTS.items() if key not in known]
         if lacking:
-            said = f"More sliders come with {' and '.join(dict.fromkeys(lacking))} in the gear file."
+            *first, last = lacking
+            named = f"{', '.join(first)} and {last}" if first else last
+            said = f"More sliders come with {named} in the gear file."
             moving.append(widgets.HTML(f'<p class="gc-goes">{said}</p>'))
         show(controls_row(moving))
 
