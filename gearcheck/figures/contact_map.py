@@ -37,7 +37,7 @@ class FlankPressure:
     pressure_MPa: Array
     at_corner: NDArray[np.bool_]
     step_mm: float
-    slice_mm: float
+    slice_mm: Array
     path_mm: float
     width_mm: float
     corner_share: float
@@ -63,7 +63,7 @@ def flank_pressure(found: LoadedContact, sample: int = 0) -> FlankPressure:
         pressure_MPa=pressure[presses],
         at_corner=bed.at_corner[presses],
         step_mm=float(found.base_pitch_mm) / bed.position_mm.size,
-        slice_mm=bed.width_mm / bed.face_mm.size,
+        slice_mm=bed.slice_mm[bed.face_slice[presses]],
         path_mm=float(bed.pair.path_length_mm),
         width_mm=bed.width_mm,
         corner_share=float(array(found.corner_share).ravel()[sample]),
@@ -175,9 +175,9 @@ def _outline(found: FlankPressure | None) -> pd.DataFrame:
 
 def _corners(found: FlankPressure) -> pd.DataFrame:
     """The end of the path where a corner presses beyond it, slice by slice, as a heavy line."""
-    half, late = found.slice_mm / 2, found.place_mm > found.path_mm
+    late = found.place_mm > found.path_mm
     on = found.at_corner & (late | (found.place_mm < 0.0))
-    face, end = found.face_mm[on], np.where(late[on], found.path_mm, 0.0)
+    half, face, end = found.slice_mm[on] / 2, found.face_mm[on], np.where(late[on], found.path_mm, 0.0)
     return frame({"x": face - half, "x2": face + half, "y": end}).drop_duplicates()
 
 

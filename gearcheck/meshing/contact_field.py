@@ -98,7 +98,7 @@ def field_values(field: ContactField, force: Array) -> dict[str, Array]:
     of_slice = np.zeros((*force.shape, slices))
     for one in range(slices):
         of_slice[..., one] = forces.sum(axis=(-2, -1), where=bed.face_slice == one)
-    of_slice /= bed.position_mm.size * bed.width_mm / slices
+    of_slice /= bed.position_mm.size * bed.slice_mm
     share, roots = _shares(field, whole)
     corner = forces.sum(axis=-1, where=bed.at_corner).max(axis=-1) / whole
     largest = np.where(loaded, of_slice.max(axis=-1), np.nan)
@@ -109,7 +109,7 @@ def field_values(field: ContactField, force: Array) -> dict[str, Array]:
         "pressure_place_mm": np.where(loaded, bed.place_mm.ravel()[at], np.nan),
         "pressure_face_mm": np.where(loaded, bed.face_of.ravel()[at], np.nan),
         "face_load_N_mm": of_slice,
-        "face_load_factor": largest / of_slice.mean(axis=-1),
+        "face_load_factor": largest / ((of_slice @ bed.slice_mm) / bed.width_mm),
         "largest_share": share,
         "pinion_root_share": roots[0],
         "wheel_root_share": roots[1],
@@ -165,11 +165,10 @@ def _pattern(overlap: Array, bed: MeshBed) -> tuple[Array, Array]:
     for one in range(slices):
         mine = (bed.face_slice == one) & bed.bed.usable
         most[..., one] = overlap.max(axis=(-2, -1), where=mine, initial=-np.inf)
-    width = bed.width_mm / slices
-    return _edge(most, width), bed.width_mm - _edge(most[..., ::-1], width)
+    return _edge(most, bed.face_mm), bed.width_mm - _edge(most[..., ::-1], bed.width_mm - bed.face_mm[::-1])
 
 
-def _edge(overlap: Array, width: float) -> Array:
+def _edge(overlap: Array, face: Array) -> Array:
     """How far in nothing presses, mm: where the overlap of two slices goes through nothing.
 
     Beyond the middle of the last slice it goes on as between the last two: the end of the pattern moves to
@@ -182,4 +181,5 @@ def _edge(overlap: Array, width: float) -> Array:
     falls, known = within > out, np.isfinite(out)
     back = np.where(falls & known, out / np.where(falls & known, within - out, 1.0), np.inf)
     back = np.where(known, back, -1.0)  # where nothing can touch
-    return array(np.maximum(outer + 0.5 - back, 0.0) * width)
+    apart = np.where(inner > outer, face[inner] - face[outer], face[0])
+    return array(np.maximum(face[outer] - back * apart, 0.0))

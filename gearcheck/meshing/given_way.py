@@ -10,7 +10,7 @@ from gearcheck.gear.pair import PairGeometry
 from gearcheck.meshing.compliance import GearCompliance
 
 
-def along_face(gear: GearCompliance, pair: PairGeometry, face: Array) -> Array:
+def along_face(gear: GearCompliance, pair: PairGeometry, face: Array, slice_mm: Array) -> Array:
     """Return what a force at one slice moves another, by step of teeth and heights.
 
     The waves of the tooth are those of its own face width, which the common one lies in the middle of.
@@ -21,8 +21,8 @@ def along_face(gear: GearCompliance, pair: PairGeometry, face: Array) -> Array:
         One of the gears.
     pair : PairGeometry
         Its pair.
-    face : ndarray
-        Middle of each slice, mm, shape (slices,).
+    face, slice_mm : ndarray
+        Middle and width of each slice, mm, shape (slices,).
 
     Returns
     -------
@@ -33,9 +33,9 @@ def along_face(gear: GearCompliance, pair: PairGeometry, face: Array) -> Array:
     length, lean = np.pi / wave[1], np.cos(np.radians(float(pair.helix_angle_deg)))
     width = float(pair.common_face_width_mm)
     along = (face - width / 2.0) / lean + length / 2.0
-    half = (face[1] - face[0] if face.size > 1 else width) / lean / 2.0
+    half = slice_mm / lean / 2.0
     # a force is spread over its slice
-    shape = np.cos(wave[:, None] * along) * np.sinc(wave * half / np.pi)[:, None]
+    shape = np.cos(wave[:, None] * along) * np.sinc(wave[:, None] * half / np.pi)
     weight = np.where(wave > 0.0, 2.0, 1.0)[:, None] / length
     waves = (weight * shape)[:, :, None] * shape[:, None, :]
     return array(np.einsum("dmab,mst->dsabt", array(gear.compliance), waves, optimize=True))

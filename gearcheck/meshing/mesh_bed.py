@@ -22,6 +22,10 @@ CLEAR = 0.015
 """Gap in modules at which a corner is too far off to touch: several times what teeth give way."""
 
 
+GRADED = 0.7
+"""How much narrower slices are towards the ends of the face: 0 all alike, 1 as the cosine of even steps."""
+
+
 @dataclass(frozen=True)
 class MeshBed:
     """A mesh cycle cut into positions, the face into slices.
@@ -36,6 +40,8 @@ class MeshBed:
         How far the mesh has rolled along the line of action, from 0 to less than a pitch; shape (positions,).
     face_mm : ndarray
         Middle of each slice from the reference face, shape (slices,).
+    slice_mm : ndarray
+        Width of each slice, shape (slices,): narrow at the ends of the face, where most happens.
     tooth_pair : ndarray of int
         Which tooth pair a contact belongs to: 0 is the one that passed the start A last at position 0.
     face_slice : ndarray of int
@@ -55,6 +61,7 @@ class MeshBed:
     pair: PairGeometry
     position_mm: Array
     face_mm: Array
+    slice_mm: Array
     tooth_pair: NDArray[np.intp]
     face_slice: NDArray[np.intp]
     place_mm: Array
@@ -152,9 +159,8 @@ def mesh_bed(
     """
     _check(pair, positions, slices)
     _need_faces(pair, pinion, wheel)
-    width, pitch = float(pair.common_face_width_mm), float(pair.base_pitch_mm)
-    face = (np.arange(slices) + 0.5) * width / slices
-    position = np.arange(positions) * pitch / positions
+    face, slice_mm = _slices(float(pair.common_face_width_mm), slices)
+    position = np.arange(positions) * float(pair.base_pitch_mm) / positions
     beyond = _beyond_mm(pair)
     pairs, every = _places(pair, position, face, beyond, right_lean=right_lean)
     met = touch(pair, every)
@@ -162,7 +168,7 @@ def mesh_bed(
     flexibility, depths = np.zeros((positions, pairs.size * slices, pairs.size * slices)), []
     for gear, radius, ahead in ((pinion, met.pinion_radius, 1), (wheel, met.wheel_radius, -1)):
         weights = gear.weights(radius)
-        add_given_way(flexibility, along_face(gear, pair, face), weights, near, ahead)
+        add_given_way(flexibility, along_face(gear, pair, face, slice_mm), weights, near, ahead)
         depths.append((weights @ array(gear.depth_mm)).reshape(positions, -1))
     chosen, usable = _chosen(near.reshape(positions, -1))
     rows = np.arange(positions)[:, None]
@@ -176,6 +182,7 @@ def mesh_bed(
         pair=pair,
         position_mm=position,
         face_mm=face,
+        slice_mm=slice_mm,
         tooth_pair=np.repeat(pairs, slices)[chosen],
         face_slice=np.tile(np.arange(slices), pairs.size)[chosen],
         place_mm=place,
@@ -186,10 +193,17 @@ def mesh_bed(
         bed=Bed(
             flexibility=flexibility[rows[..., None], chosen[:, :, None], chosen[:, None, :]],
             local=LocalApproach(_reduced(pair, place), (of(depths[0]), of(depths[1])), modulus_MPa, poisson),
-            length_mm=np.full(place.shape, width / slices / lean),
+            length_mm=np.tile(slice_mm / lean, pairs.size)[chosen],
             usable=usable,
         ),
     )
+
+
+def _slices(width: float, slices: int) -> tuple[Array, Array]:
+    """The middles and widths of the slices, narrower towards the ends of the face."""
+    even = np.linspace(0.0, 1.0, slices + 1)
+    edges = width * ((1.0 - GRADED) * even + GRADED * (1.0 - np.cos(np.pi * even)) / 2.0)
+    return (edges[1:] + edges[:-1]) / 2.0, np.diff(edges)
 
 
 def _check(pair: PairGeometry, positions: int, slices: int) -> None:

@@ -106,7 +106,8 @@ def _mesh_contact(record: Record, chain: Chain, place: int, *, with_reserves: bo
 def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
     """Say where an uneven load reaches an end of the face."""
     share, uneven = (array(one) for one in (loaded.face_end_share, loaded.face_load_factor))
-    if not (share >= END_SHARE and uneven > _UNEVEN):
+    reached = share >= END_SHARE or array(loaded.pattern_margin_mm) <= 0.0
+    if not (reached and uneven > _UNEVEN):
         return ()
     text = (
         f"An end of the face carries {100.0 * float(share):.0f} % of the largest load along it: the pressure "
@@ -116,11 +117,10 @@ def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
 
 
 def _of_slices(bed: MeshBed) -> tuple[Notice, ...]:
-    slices = bed.face_mm.size
-    width = bed.width_mm / slices
     text = (
-        f"The contact is worked out in {slices} slices of the face, {width:.1f} mm each: the ends of the "
-        "pattern are known to about half of one, and a shorter end relief is seen coarsely."
+        f"The contact is worked out in {bed.face_mm.size} slices of the face, {bed.slice_mm.min():.1f} mm "
+        f"wide at its ends and {bed.slice_mm.max():.1f} mm in its middle: an end relief shorter than that is "
+        "seen coarsely."
     )
     return (Notice(Level.NOTE, "contact.slices", text),)
 

@@ -17,7 +17,7 @@ from gearcheck.review.contact_of import DrawnMesh, at_torques, contact_between, 
 from gearcheck.review.inputs import ContactPressure, Mesh, Record
 from gearcheck.review.remembered import remembered
 
-POSITIONS, SLICES = 16, 21
+POSITIONS, SLICES = 32, 21
 PLACES = np.linspace(0.0, 1.0, 25)
 """Of the path, in shares of its length."""
 LOADS_N_MM = np.concatenate([[0.0], np.geomspace(2.0, 2e4, 16)])

@@ -125,7 +125,7 @@ def test_a_mirrored_face_gives_the_mirrored_load():
         right, left = (bed_of(right_lean=side, **KINDS[kind]) for side in (True, False))
         one = loaded_contact(bed=right, torque_Nm=150.0, misalignment=lean[0], **forms_of(right))
         other = loaded_contact(bed=left, torque_Nm=150.0, misalignment=lean[1], **forms_of(left))
-        np.testing.assert_allclose(one.face_load_N_mm, other.face_load_N_mm[::-1], rtol=near)
+        np.testing.assert_allclose(one.face_load_N_mm, other.face_load_N_mm[::-1], rtol=near, atol=near * 10)
 
 
 @pytest.mark.parametrize("kind", ["spur", "helical"])
@@ -252,7 +252,7 @@ def test_all_load_on_an_edge_is_said():
         bed=bed, torque_Nm=1.0, misalignment=Misalignment(out_of_plane_um=2000.0), **forms_of(bed)
     )
     assert "All load stands on one edge" in " ".join(notice.text for notice in found.notices)
-    assert found.face_load_factor == pytest.approx(11.0)
+    assert found.face_load_factor == pytest.approx(bed.width_mm / bed.slice_mm[0])
 
 
 def test_two_planes_of_lean_count_by_the_working_angle():
@@ -430,7 +430,7 @@ def test_the_pattern_grows_smoothly_with_the_torque_whatever_the_slices():
         margins.append(found.pattern_margin_mm)
         assert (np.diff(found.pattern_margin_mm) < 0).all()
         assert np.abs(np.diff(found.pattern_margin_mm)).max() < 1.3
-    np.testing.assert_allclose(*margins, atol=0.4)
+    np.testing.assert_allclose(*margins, atol=0.6)
 
 
 def test_the_pattern_does_not_jump_to_the_end_of_the_face():
@@ -439,8 +439,27 @@ def test_the_pattern_does_not_jump_to_the_end_of_the_face():
         bed=bed, torque_Nm=np.linspace(200, 1500, 80), **forms_of(bed, helix_crowning_um=15.0)
     )
     margin = found.pattern_margin_mm
-    half = bed.width_mm / 22
+    half = bed.slice_mm[0] / 2
     assert margin[0] > half and margin[-1] == 0.0  # the middle of the last slice, and the end, are passed
     assert ((margin > 0.0) & (margin < half)).sum() > 5
     assert (np.diff(margin) <= 0).all()
-    assert np.abs(np.diff(margin)).max() < 0.3 * half
+    assert np.abs(np.diff(margin)).max() < 0.5
+
+
+def test_slices_are_narrow_at_the_ends_and_fill_the_face():
+    bed = bed_of(positions=16, slices=11)
+    assert bed.slice_mm.sum() == pytest.approx(bed.width_mm)
+    np.testing.assert_allclose(bed.slice_mm, bed.slice_mm[::-1])
+    assert (np.diff(bed.slice_mm[:6]) > 0).all()
+    edges = np.append(0.0, np.cumsum(bed.slice_mm))
+    np.testing.assert_allclose(bed.face_mm, (edges[1:] + edges[:-1]) / 2)
+
+
+def test_few_slices_find_the_end_of_the_pattern_beside_a_short_end_relief():
+    drawn = {"helix_crowning_um": 6.0, "end_relief_um": 40.0, "end_relief_length_mm": 3.0}
+    margins = []
+    for slices in (21, 81):
+        bed = bed_of(positions=16, slices=slices)
+        found = loaded_contact(bed=bed, torque_Nm=300.0, **forms_of(bed, **drawn))
+        margins.append(found.pattern_margin_mm)
+    assert margins[0] == pytest.approx(margins[1], abs=0.1)

@@ -60,7 +60,7 @@ def test_the_table_is_the_loaded_contact(record):
         along = np.interp(PLACES, share[mine][order], loaded.field.pressure_MPa[mine][order])
         direct = np.maximum(direct, along)
     table = chain.meshes[0].pressed.table.pressure_MPa(np.array(load))
-    assert table.max() == pytest.approx(direct.max(), rel=0.03)
+    assert table.max() == pytest.approx(direct.max(), rel=0.04)
     hard = direct > 0.5 * direct.max()  # where it is lower a relief comes in between two loads of the table
     assert np.abs(table - direct)[hard].mean() < 0.03 * direct.max()
     assert (table[~hard] < 0.7 * direct.max()).all()
