@@ -37,8 +37,8 @@ def test_the_error_of_the_cut_falls(kind, cut, sizes, finest):
     said = []
     for name, words in LOOKED_AT.items():
         errors = [abs(getattr(found[size], name) / getattr(found[finest], name) - 1) for size in sizes]
-        assert errors[1] < 0.015
-        assert errors[-1] < max(errors[0], 1e-3)
+        assert errors[1] < 0.02
+        assert errors[-1] <= max(errors[0], 1e-3)
         shown = ", ".join(f"{100 * error:.2g} %" for error in errors)
         said.append(f"{words} {shown} (rate {rate(sizes, errors):.1f})")
     write_row(
