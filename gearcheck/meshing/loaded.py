@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import ClassVar
 
 import numpy as np
@@ -28,9 +28,9 @@ ORDERS = 5
 LOADED = Method(
     key="loaded_contact",
     title="Loaded tooth contact and static transmission error",
-    source="slices along the lines of contact on elastic teeth, contact without tension",
+    source="elastic contact without tension",
     edition="",
-    clause="Hertz line contact; teeth as an elastic prism of their real outline",
+    clause="Hertz, slice by slice, on teeth of their real outline",
     status=Status.COMMON_PRACTICE,
     valid=(Range("torque_Nm", "T_1", 0, np.inf, "N·m", Level.STOP),),
     implements=(
@@ -158,7 +158,8 @@ def loaded_contact(
     Raises
     ------
     InputError
-        A relief without its start, outside the flank, or larger than the tooth.
+        A relief without its start, outside the flank, or larger than the tooth; samples that do not go
+        together.
 
     Notes
     -----
@@ -185,10 +186,10 @@ def loaded_contact(
     >>> print(f"{found.peak_to_peak_um:.1f} µm, {found.largest_pressure_MPa:.0f} MPa")
     3.8 µm, 766 MPa
     """
+    lean, torque = misalignment or Misalignment(), array(torque_Nm)
     _check(bed, pinion, wheel)
-    torque = array(torque_Nm)
-    separation = separation_mm(bed, pinion, wheel, misalignment or Misalignment())
-    samples = np.broadcast_shapes(torque.shape, separation.shape[:-2])
+    samples = _samples(torque, pinion, wheel, lean)
+    separation = separation_mm(bed, pinion, wheel, lean)
     separation = np.broadcast_to(separation, (*samples, *separation.shape[-2:]))
     torque = np.broadcast_to(torque, samples)
     force = normal_force_N(bed, torque)
@@ -282,6 +283,19 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
         solved=solved.reshape((*samples, positions)),
         rounds=rounds,
     )
+
+
+def _samples(torque: Array, *given: FlankForm | Misalignment) -> tuple[int, ...]:
+    numbers = (getattr(one, item.name) for one in given for item in fields(one))
+    shapes = {np.shape(number) for number in numbers if not isinstance(number, str)} | {torque.shape}
+    faults = Faults()
+    try:
+        return np.broadcast_shapes(*shapes)
+    except ValueError:
+        together = "torque, flank forms and misalignment with samples that go together"
+        faults.add("samples", ", ".join(map(str, sorted(shapes))), together)
+    faults.check()
+    return ()
 
 
 def _check(bed: MeshBed, pinion: FlankForm, wheel: FlankForm) -> None:

@@ -107,8 +107,6 @@ def mesh_bed(
     positions: int = 64,
     slices: int = 41,
     right_lean: bool = True,
-    modulus_MPa: float = 206000.0,
-    poisson: float = 0.3,
 ) -> MeshBed:
     """Return the elastic bed of a mesh: every place where its tooth pairs can touch, and how they give way.
 
@@ -119,11 +117,9 @@ def mesh_bed(
     pinion, wheel : GearCompliance
         Of both gears.
     positions, slices : int
-        Of a mesh cycle, 4 or more, and of the face, 1 or more.
+        Of a mesh cycle, 4 or more, and of the face, 1 or more, of a helical pair 3.
     right_lean : bool
         Whether the place of a line of contact grows away from the reference face.
-    modulus_MPa, poisson : float
-        Of both gears, for the contact itself.
 
     Returns
     -------
@@ -158,7 +154,7 @@ def mesh_bed(
     (16, 15)
     """
     _check(pair, positions, slices)
-    _need_faces(pair, pinion, wheel)
+    steel = _need_alike(pair, pinion, wheel)
     face, slice_mm = _slices(float(pair.common_face_width_mm), slices)
     position = np.arange(positions) * float(pair.base_pitch_mm) / positions
     beyond = _beyond_mm(pair)
@@ -192,7 +188,7 @@ def mesh_bed(
         wheel_radius_mm=of(met.wheel_radius),
         bed=Bed(
             flexibility=flexibility[rows[..., None], chosen[:, :, None], chosen[:, None, :]],
-            local=LocalApproach(_reduced(pair, place), (of(depths[0]), of(depths[1])), modulus_MPa, poisson),
+            local=LocalApproach(_reduced(pair, place), (of(depths[0]), of(depths[1])), *steel),
             length_mm=np.tile(slice_mm / lean, pairs.size)[chosen],
             usable=usable,
         ),
@@ -209,13 +205,18 @@ def _slices(width: float, slices: int) -> tuple[Array, Array]:
 def _check(pair: PairGeometry, positions: int, slices: int) -> None:
     faults = Faults()
     faults.need(positions >= 4, "positions", positions, "4 positions of a mesh cycle or more")
-    faults.need(slices >= 1, "slices", slices, "1 slice or more")
+    least = 1 if float(pair.helix_angle_deg) == 0.0 else 3
+    faults.need(slices >= least, "slices", slices, f"{least} slices of the face or more")
     faults.need(not pair.stops, "pair", "; ".join(one.text for one in pair.stops), "a pair that can work")
     faults.check()
 
 
-def _need_faces(pair: PairGeometry, pinion: GearCompliance, wheel: GearCompliance) -> None:
+def _need_alike(pair: PairGeometry, pinion: GearCompliance, wheel: GearCompliance) -> tuple[float, float]:
+    """The steel of both gears, once they go with the pair and with one another."""
     faults = Faults()
+    steel = [(float(one.modulus_MPa), float(one.poisson)) for one in (pinion, wheel)]
+    same = "one modulus of elasticity and one Poisson's ratio, as of the pinion"
+    faults.need(steel[0] == steel[1], "wheel", f"E, ν = {steel[1]}", same)
     lean = np.cos(np.radians(float(pair.helix_angle_deg)))
     common = float(pair.common_face_width_mm)
     for name, gear in (("pinion", pinion), ("wheel", wheel)):
@@ -223,6 +224,7 @@ def _need_faces(pair: PairGeometry, pinion: GearCompliance, wheel: GearComplianc
         needed = f"the compliance of a gear over {common:.6g} mm of face or more"
         faults.need(width >= common * (1.0 - 1e-9), name, f"{width:.6g} mm", needed)
     faults.check()
+    return steel[0]
 
 
 def _beyond_mm(pair: PairGeometry) -> float:
