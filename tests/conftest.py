@@ -25,7 +25,7 @@ os.environ["GEARCHECK_WORKSPACE"] = str(Path(_FOLDER) / "workspace.sqlite")
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # how long an example takes is no property: a busy machine would fail what holds
-settings.register_profile("untimed", deadline=None)
+settings.register_profile("untimed", deadline=None, max_examples=50)
 settings.load_profile("untimed")
 
 
