@@ -138,7 +138,7 @@ class Trial:
         )  # candidates, torques, cases, positions, contacts
         force = np.broadcast_to(normal_force_N(self.bed, torque)[:, None], separation.shape[:3])
         found = under_load(self.bed, separation, force)
-        error = np.where(found.solved, found.approach_mm, np.nan) * (1000.0 / self.bed.lean)
+        error = found.approach_mm * (1000.0 / self.bed.lean)
         peak = np.ptp(error, axis=-1).max(axis=(1, 2))
         most = (one[:, -1] for one in (found.force_N, separation, found.approach_mm))
         loaded = field_values(contact_field(self.bed, *most), force[:, -1])

@@ -13,7 +13,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.meshing.contact_field import contact_field
 from gearcheck.meshing.form import FlankForm, Misalignment, ToothDeviations
-from gearcheck.meshing.loaded import normal_force_N, separation_mm, under_load
+from gearcheck.meshing.loaded import normal_force_N, separation_mm, together, under_load
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.meshing.tooth_by_tooth import in_mesh, need_teeth, stood_out_um
 
@@ -77,10 +77,9 @@ def loaded_cycles(
     teeth = int(bed.pair.pinion.teeth), int(bed.pair.wheel.teeth)
     whole = cycles or max(whole_period(bed, pinion_teeth, wheel_teeth), teeth[0])
     drawn = separation_mm(bed, pinion, wheel, misalignment or Misalignment())
-    torque, drawn = _together(array(torque_Nm), drawn)
+    torque, drawn = together(array(torque_Nm), drawn)
     force = normal_force_N(bed, torque)
-    known = np.where(force > 0, force, np.nan)
-    start = under_load(bed, drawn, known).force_N[..., None, :, :]
+    start = under_load(bed, drawn, force).force_N[..., None, :, :]
     members = [
         (given, form, roll, count)
         for given, form, roll, count in zip(
@@ -122,14 +121,6 @@ def whole_period(
     return lcm(*(count for deviations, count in given if deviations is not None))
 
 
-def _together(torque: Array, separation: Array) -> tuple[Array, Array]:
-    samples = np.broadcast_shapes(torque.shape, separation.shape[:-2])
-    return (
-        np.broadcast_to(torque, samples),
-        np.broadcast_to(separation, (*samples, *separation.shape[-2:])),
-    )
-
-
 def _check(
     bed: MeshBed,
     pinion_teeth: ToothDeviations | None,
@@ -151,20 +142,19 @@ def _part(
     shape = (*samples, *separation.shape[-2:])
     separation = np.broadcast_to(separation, shape)
     force = np.broadcast_to(force[..., None], samples)
-    found = under_load(bed, separation, np.where(force > 0, force, np.nan), np.broadcast_to(start, shape))
-    rigid = separation.min(axis=-1, where=bed.bed.usable, initial=np.inf)
-    approach = np.where((force == 0)[..., None], rigid, found.approach_mm)
-    approach = np.where(found.solved, approach, np.nan)
-    flat = contact_field(bed, found.force_N, separation, approach).pressure_MPa.reshape((*samples, -1))
+    found = under_load(bed, separation, force, np.broadcast_to(start, shape))
+    flat = contact_field(bed, found.force_N, separation, found.approach_mm).pressure_MPa.reshape(
+        (*samples, -1)
+    )
     at = flat.argmax(axis=-1)
     corner = found.force_N.sum(axis=-1, where=bed.at_corner).max(axis=-1)
-    loaded = (force > 0) & (found.solved & ~np.isnan(found.approach_mm)).all(axis=-1)
+    loaded = (force > 0) & ~np.isnan(found.approach_mm).any(axis=-1)
     with np.errstate(invalid="ignore", divide="ignore"):
         corner = np.where(loaded, corner / force, np.nan)
     return CyclesPart(
         done=int(cycle[-1]) + 1,
         of=of,
-        error_um=-1000.0 * approach / bed.lean,
+        error_um=-1000.0 * found.approach_mm / bed.lean,
         pressure_MPa=np.where(loaded, taken(flat, at), np.nan),
         pair=np.asarray(cycle - bed.tooth_pair.ravel()[at]),
         corner_share=corner,

@@ -12,6 +12,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.meshing.contact_field import ContactField, contact_field, far_off, field_values
+from gearcheck.meshing.error_values import corner_caution, error_values, mesh_orders_um
 from gearcheck.meshing.form import (
     FlankForm,
     Misalignment,
@@ -21,9 +22,6 @@ from gearcheck.meshing.form import (
 )
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.meshing.unilateral import Pressed, pressed
-
-ORDERS = 5
-"""So many mesh orders are told."""
 
 LOADED = Method(
     key="loaded_contact",
@@ -187,13 +185,10 @@ def loaded_contact(
     3.8 µm, 766 MPa
     """
     lean, torque = misalignment or Misalignment(), array(torque_Nm)
-    _check(bed, pinion, wheel)
-    samples = _samples(torque, pinion, wheel, lean)
-    separation = separation_mm(bed, pinion, wheel, lean)
-    separation = np.broadcast_to(separation, (*samples, *separation.shape[-2:]))
-    torque = np.broadcast_to(torque, samples)
+    _check(bed, torque, pinion, wheel, lean)
+    torque, separation = together(torque, separation_mm(bed, pinion, wheel, lean))
     force = normal_force_N(bed, torque)
-    found = under_load(bed, separation, np.where(force > 0, force, np.nan))
+    found = under_load(bed, separation, force)
     return _told(bed, torque, force, separation, found)
 
 
@@ -244,7 +239,7 @@ def separation_mm(bed: MeshBed, pinion: FlankForm, wheel: FlankForm, lean: Misal
 
 
 def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | None = None) -> Pressed:
-    """Solve every position of every sample; what has no force, or a separation not known, has no solution.
+    """Solve every position of every sample; without force rigid flanks touch.
 
     Parameters
     ----------
@@ -253,21 +248,23 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
     separation : ndarray
         mm, shape (samples, positions, contacts).
     force_N : ndarray
-        Shape (samples); NaN where there is none.
+        Shape (samples); below 0 there is no solution.
     start : ndarray, optional
         Forces to start from, shape (..., positions, contacts).
 
     Returns
     -------
     Pressed
-        force of shape (samples, positions, contacts), approach of shape (samples, positions).
+        force of shape (samples, positions, contacts), approach of shape (samples, positions): NaN where
+        nothing was solved, or force or separation are not known.
     """
     positions, contacts = separation.shape[-2:]
     samples = separation.shape[:-2]
     force = np.broadcast_to(force_N[..., None], (*samples, positions)).ravel()
     known = np.flatnonzero((force > 0) & np.isfinite(force) & np.isfinite(separation).all(axis=-1).ravel())
     place = np.broadcast_to(np.arange(positions), (*samples, positions)).ravel()
-    forces, approach = np.zeros((force.size, contacts)), np.full(force.size, np.nan)
+    rigid = separation.min(axis=-1, where=bed.bed.usable, initial=np.inf).ravel()
+    forces, approach = np.zeros((force.size, contacts)), np.where(force == 0.0, rigid, np.nan)
     solved, rounds = np.ones(force.size, dtype=np.bool_), 0
     if known.size:
         rows = separation.reshape(-1, contacts)[known]
@@ -275,7 +272,8 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
             None if start is None else np.broadcast_to(start, separation.shape).reshape(-1, contacts)[known]
         )
         found = pressed(bed.bed, rows, force[known], place[known], begun)
-        forces[known], approach[known], solved[known] = found.force_N, found.approach_mm, found.solved
+        forces[known], solved[known] = found.force_N, found.solved
+        approach[known] = np.where(found.solved, found.approach_mm, np.nan)
         rounds = found.rounds
     return Pressed(
         force_N=forces.reshape(separation.shape),
@@ -285,56 +283,61 @@ def under_load(bed: MeshBed, separation: Array, force_N: Array, start: Array | N
     )
 
 
-def _samples(torque: Array, *given: FlankForm | Misalignment) -> tuple[int, ...]:
-    numbers = (getattr(one, item.name) for one in given for item in fields(one))
-    shapes = {np.shape(number) for number in numbers if not isinstance(number, str)} | {torque.shape}
-    faults = Faults()
-    try:
-        return np.broadcast_shapes(*shapes)
-    except ValueError:
-        together = "torque, flank forms and misalignment with samples that go together"
-        faults.add("samples", ", ".join(map(str, sorted(shapes))), together)
-    faults.check()
-    return ()
+def together(torque: Array, separation: Array) -> tuple[Array, Array]:
+    """Return torque and separation with the same samples.
+
+    Parameters
+    ----------
+    torque : ndarray
+        Shape (...).
+    separation : ndarray
+        Shape (..., positions, contacts).
+
+    Returns
+    -------
+    torque, separation : ndarray
+        Shapes (samples) and (samples, positions, contacts).
+    """
+    samples = np.broadcast_shapes(torque.shape, separation.shape[:-2])
+    return (
+        np.broadcast_to(torque, samples),
+        np.broadcast_to(separation, (*samples, *separation.shape[-2:])),
+    )
 
 
-def _check(bed: MeshBed, pinion: FlankForm, wheel: FlankForm) -> None:
+def _check(bed: MeshBed, torque: Array, pinion: FlankForm, wheel: FlankForm, lean: Misalignment) -> None:
     faults = Faults()
     for name, form, gear in (("pinion", pinion, bed.pair.pinion), ("wheel", wheel, bed.pair.wheel)):
         need_tooth_left(faults, name, form, float(gear.tip_thickness_mm))
+    numbers = (getattr(one, item.name) for one in (pinion, wheel, lean) for item in fields(one))
+    shapes = {np.shape(number) for number in numbers if not isinstance(number, str)} | {torque.shape}
+    try:
+        np.broadcast_shapes(*shapes)
+    except ValueError:
+        needed = "torque, flank forms and misalignment with samples that go together"
+        faults.add("samples", ", ".join(map(str, sorted(shapes))), needed)
     faults.check()
 
 
 def _told(bed: MeshBed, torque: Array, force: Array, separation: Array, found: Pressed) -> LoadedContact:
-    unloaded = separation.min(axis=-1, where=bed.bed.usable, initial=np.inf)
-    approach = np.where((force == 0)[..., None], unloaded, found.approach_mm)
-    approach = np.where(found.solved, approach, np.nan)
-    error = -1000.0 * approach / bed.lean
-    size = error.shape[-1]
     # no force, not none: where nothing was found, or the load is none that can be
-    known = (force == 0)[..., None] | (found.solved & ~np.isnan(found.approach_mm))
-    forces = np.where(known[..., None], found.force_N, np.nan)
-    field = contact_field(bed, forces, separation, approach)
-    base = float(bed.pair.pinion_base_diameter_mm), float(bed.pair.wheel_base_diameter_mm)
-    peak = np.ptp(error, axis=-1)
-    values = {
-        "torque_Nm": torque,
-        "pinion_base_diameter_mm": base[0],
-        "wheel_base_diameter_mm": base[1],
-        "base_helix_angle_deg": bed.pair.base_helix_angle_deg,
-        "base_pitch_mm": bed.pair.base_pitch_mm,
-        "face_width_mm": bed.width_mm,
-        "normal_force_N": force,
-        "position_mm": bed.position_mm,
-        "error_um": error,
-        "mean_um": error.mean(axis=-1),
-        "peak_to_peak_um": peak,
-        "pinion_arcsec": np.degrees(peak / (500.0 * base[0])) * 3600.0,
-        "wheel_arcsec": np.degrees(peak / (500.0 * base[1])) * 3600.0,
-        "orders_um": 2.0 * np.abs(np.fft.rfft(error)[..., 1 : min(ORDERS, size // 2 - 1) + 1]) / size,
-    }
+    forces = np.where(np.isnan(found.approach_mm)[..., None], np.nan, found.force_N)
+    field = contact_field(bed, forces, separation, found.approach_mm)
+    error = -1000.0 * found.approach_mm / bed.lean
     loaded = field_values(field, force)
-    return LoadedContact(**values, **loaded, field=field, notices=_said(bed, torque, found, field, loaded))
+    return LoadedContact(
+        torque_Nm=torque,
+        base_helix_angle_deg=bed.pair.base_helix_angle_deg,
+        base_pitch_mm=bed.pair.base_pitch_mm,
+        face_width_mm=bed.width_mm,
+        normal_force_N=force,
+        position_mm=bed.position_mm,
+        **error_values(bed, error),
+        orders_um=mesh_orders_um(error),
+        **loaded,
+        field=field,
+        notices=_said(bed, torque, found, field, loaded),
+    )
 
 
 def _said(
@@ -349,13 +352,7 @@ def _said(
     if not found.solved.all():
         text = f"The contact was not solved at {int((~found.solved).sum())} of {found.solved.size} positions."
         said.append(Notice(Level.STOP, f"{LOADED.key}.unsolved", text))
-    corner = np.nan_to_num(loaded["corner_share"]).max(initial=0.0)
-    if corner > 0.0:
-        text = (
-            f"Tip corners carry up to {100.0 * corner:.0f} % of the load off the path of contact; "
-            "the pressure there is higher than that of a line contact."
-        )
-        said.append(Notice(Level.CAUTION, f"{LOADED.key}.corner", text))
+    said += corner_caution(LOADED.key, loaded["corner_share"])
     if far_off(bed, field.force_N):
         text = (
             "Tip corners carry load as far off the path of contact as is looked at: "

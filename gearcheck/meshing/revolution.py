@@ -12,8 +12,8 @@ from gearcheck.basics.methods import Level, Method, Notice, Range, Status
 from gearcheck.basics.numbers import Array, Number, array, taken
 from gearcheck.basics.results import Result, term
 from gearcheck.meshing.cycles import CyclesPart, loaded_cycles, whole_period
+from gearcheck.meshing.error_values import corner_caution, error_values, mesh_orders_um, orders_told
 from gearcheck.meshing.form import FlankForm, Misalignment, ToothDeviations
-from gearcheck.meshing.loaded import ORDERS
 from gearcheck.meshing.mesh_bed import MeshBed
 
 REVOLUTION = Method(
@@ -246,8 +246,7 @@ def _curve(bed: MeshBed, curve: Array, teeth: tuple[int, int], *, whole: bool) -
     """What the curve is made of; curve of shape (..., cycles, positions)."""
     cycles, positions = curve.shape[-2:]
     error, mesh = curve.reshape((*curve.shape[:-2], -1)), curve.mean(axis=-2)
-    base = float(bed.pair.pinion_base_diameter_mm), float(bed.pair.wheel_base_diameter_mm)
-    peak, size = np.ptp(error, axis=-1), cycles * positions
+    size = cycles * positions
     spectrum = 2.0 * np.abs(np.fft.rfft(error)[..., 1 : (size + 1) // 2]) / size
     if not whole:
         spectrum = np.full_like(spectrum, np.nan)
@@ -256,20 +255,14 @@ def _curve(bed: MeshBed, curve: Array, teeth: tuple[int, int], *, whole: bool) -
     rolled = float(bed.pair.base_pitch_mm) * np.arange(size) / positions
     turns = [np.float64(cycles / count) for count in teeth]
     return {
-        "pinion_base_diameter_mm": array(base[0]),
-        "wheel_base_diameter_mm": array(base[1]),
         "cycles": array(cycles),
         "pinion_turns": array(turns[0]),
         "wheel_turns": array(turns[1]),
         "position_mm": rolled,
-        "error_um": error,
-        "mean_um": error.mean(axis=-1),
-        "peak_to_peak_um": peak,
-        "pinion_arcsec": np.degrees(peak / (500.0 * base[0])) * 3600.0,
-        "wheel_arcsec": np.degrees(peak / (500.0 * base[1])) * 3600.0,
+        **error_values(bed, error),
         "mesh_error_um": mesh,
         "mesh_peak_to_peak_um": np.ptp(mesh, axis=-1),
-        "orders_um": 2.0 * np.abs(np.fft.rfft(mesh)[..., 1 : _orders(positions) + 1]) / positions,
+        "orders_um": mesh_orders_um(mesh),
         "spectrum_um": spectrum,
         "pinion_order": harmonic / turns[0],
         "wheel_order": harmonic / turns[1],
@@ -280,13 +273,9 @@ def _curve(bed: MeshBed, curve: Array, teeth: tuple[int, int], *, whole: bool) -
     }
 
 
-def _orders(positions: int) -> int:
-    return min(ORDERS, positions // 2 - 1)
-
-
 def _sidebands(spectrum: Array, cycles: int, positions: int, teeth: int) -> tuple[Array, Array]:
     """Once a turn, and the sidebands, shape (..., orders, sides); none where the curve is no whole turns."""
-    orders, turns = np.arange(1, _orders(positions) + 1), cycles // teeth
+    orders, turns = np.arange(1, orders_told(positions) + 1), cycles // teeth
     at = (orders[:, None] * cycles + np.array(SIDES) * turns) - 1
     if cycles % teeth:
         return np.full(spectrum.shape[:-1], np.nan), np.full((*spectrum.shape[:-1], *at.shape), np.nan)
@@ -304,11 +293,5 @@ def _said(torque: Array, corner: Array, unsolved: int, cycles: int, period: int)
     if cycles % period:
         text = f"No spectrum: {cycles} mesh cycles are not a whole number of periods of {period}."
         said.append(Notice(Level.CAUTION, f"{key}.part", text))
-    largest = float(np.nan_to_num(corner).max(initial=0.0))
-    if largest > 0.0:
-        text = (
-            f"Tip corners carry up to {100.0 * largest:.0f} % of the load off the path of contact; "
-            "the pressure there is higher than that of a line contact."
-        )
-        said.append(Notice(Level.CAUTION, f"{key}.corner", text))
+    said += corner_caution(key, corner)
     return tuple(said)

@@ -13,6 +13,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.meshing.alike import pressed_alike
+from gearcheck.meshing.error_values import mesh_orders_um
 from gearcheck.meshing.form import FlankForm, Misalignment, ToothDeviations
 from gearcheck.meshing.loaded import normal_force_N, separation_mm, under_load
 from gearcheck.meshing.made import GearScatter, ManufacturingScatter, made_teeth
@@ -207,7 +208,7 @@ def _outcome(bed: MeshBed, force: float, separation: Array, start: Array) -> Arr
         softer = bed.bed.length_mm[place] * bed.bed.local.radius_mm[place]
         highest = (found.force_N / softer).max(axis=-1).reshape(gears, cycles).max(axis=-1)
         np.maximum(pressure, highest, out=pressure)
-    mesh = np.abs(np.fft.rfft(error.mean(axis=1))[:, 1]) * 2.0 / positions
+    mesh = mesh_orders_um(error.mean(axis=1))[:, 0]
     pressure = np.sqrt(pressure * bed.bed.local.contact_modulus_MPa / np.pi)
     peak = np.ptp(error.reshape(gears, -1), axis=-1)
     return np.stack([peak, mesh, np.where(np.isnan(peak), np.nan, pressure)])

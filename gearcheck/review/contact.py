@@ -12,12 +12,10 @@ from gearcheck.basics.numbers import Array, array
 from gearcheck.meshing.loaded import LoadedContact
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.requirements.types import Reserve
-from gearcheck.review.contact_of import POSITIONS, SLICES, ContactOf, at_torques, contact_of
+from gearcheck.review.contact_of import ContactOf, at_torques, contact_of
 from gearcheck.review.inputs import ContactPressure, Record
 from gearcheck.review.reserves import Turns, reserve, torque_turns
 from gearcheck.review.results import Chain, stop_words
-
-__all__ = ["POSITIONS", "SLICES", "ContactOf", "MeshContact", "at_torques", "contact_of", "mesh_contacts"]
 
 TORQUE_FACTORS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5)
 """Torques that the contact is shown at, over the nominal one."""

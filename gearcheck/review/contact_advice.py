@@ -12,8 +12,8 @@ from gearcheck.meshing.advisor import FrontSoFar, relief_front
 from gearcheck.meshing.candidates import ReliefLimits
 from gearcheck.meshing.form import FlankForm, Misalignment
 from gearcheck.review.changes import open_changes
-from gearcheck.review.contact import ContactOf, at_torques, contact_of
 from gearcheck.review.contact_made import POSITIONS, SLICES
+from gearcheck.review.contact_of import ContactOf, at_torques, contact_of
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain
 

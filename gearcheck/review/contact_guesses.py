@@ -13,7 +13,7 @@ from gearcheck.meshing.loaded import LoadedContact, loaded_contact
 from gearcheck.meshing.revolution import LoadedRevolution, loaded_revolution
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import open_changes
-from gearcheck.review.contact import ContactOf, at_torques, contact_of
+from gearcheck.review.contact_of import ContactOf, at_torques, contact_of
 from gearcheck.review.guesses import Answer, Question, Tried
 from gearcheck.review.inputs import Record
 

@@ -11,7 +11,7 @@ from gearcheck.gear.pair import GearGeometry
 from gearcheck.meshing.made import GearScatter, ManufacturingScatter, scatter_within
 from gearcheck.meshing.scatter import ScatterSoFar, scattered_contact
 from gearcheck.review.chain import drawn_tolerances
-from gearcheck.review.contact import contact_of
+from gearcheck.review.contact_of import contact_of
 from gearcheck.review.inputs import GearData, Record
 from gearcheck.review.rating import of_member
 from gearcheck.review.results import Chain, MeshChain

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from gearcheck.basics.places import scenarios
 from gearcheck.review.chain import calculate
-from gearcheck.review.contact import contact_of, mesh_contacts
+from gearcheck.review.contact import mesh_contacts
+from gearcheck.review.contact_of import contact_of
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import ContactPressure
 from gearcheck.review.whole import review

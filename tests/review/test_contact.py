@@ -16,8 +16,15 @@ from gearcheck.review.as_json import as_plain
 from gearcheck.review.callouts import callouts
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed, mending_changes, open_changes
-from gearcheck.review.contact import at_torques, contact_of, mesh_contacts
-from gearcheck.review.contact_of import SLICES, drawn_mesh, pinion_torque_Nm, right_lean
+from gearcheck.review.contact import mesh_contacts
+from gearcheck.review.contact_of import (
+    SLICES,
+    at_torques,
+    contact_of,
+    drawn_mesh,
+    pinion_torque_Nm,
+    right_lean,
+)
 from gearcheck.review.flank_forms import body_of, flank_form, too_much_off
 from gearcheck.review.gear_file import read_gear_file, read_gear_text
 from gearcheck.review.inputs import AxisDeviations

@@ -11,9 +11,9 @@ from gearcheck.meshing.form import Misalignment
 from gearcheck.meshing.loaded import loaded_contact
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import CHANGES, changed
-from gearcheck.review.contact import contact_of
 from gearcheck.review.contact_advice import advice_over, advised, draft_of, left_out
 from gearcheck.review.contact_made import POSITIONS, SLICES, can_scatter, made_contact
+from gearcheck.review.contact_of import contact_of
 from gearcheck.review.gear_file import read_gear_file
 from tests.review.test_internal_mate import with_internal_mate
 

@@ -7,8 +7,8 @@ import pytest
 from gearcheck.basics.places import scenarios
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
-from gearcheck.review.contact import at_torques, contact_of
 from gearcheck.review.contact_guesses import CONTACT_QUESTIONS
+from gearcheck.review.contact_of import at_torques, contact_of
 from gearcheck.review.gear_file import read_gear_file
 
 QUESTION = {one.key: one for one in CONTACT_QUESTIONS}

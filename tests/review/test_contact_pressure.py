@@ -12,7 +12,7 @@ from gearcheck.hardening.criteria import Criterion
 from gearcheck.review import contact_table
 from gearcheck.review.chain import calculate
 from gearcheck.review.changes import changed
-from gearcheck.review.contact import at_torques, contact_of
+from gearcheck.review.contact_of import at_torques, contact_of
 from gearcheck.review.contact_table import LOADS_N_MM, PLACES, pressed_by
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import ContactPressure

@@ -11,7 +11,7 @@ from gearcheck.accuracy.inputs import Flank
 from gearcheck.basics.places import scenarios
 from gearcheck.meshing.form import FlankForm
 from gearcheck.meshing.revolution import loaded_revolution
-from gearcheck.review.contact import contact_of
+from gearcheck.review.contact_of import contact_of
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.measured_flanks import measured_errors
 from gearcheck.review.measured_teeth import measured_teeth

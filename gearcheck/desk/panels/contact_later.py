@@ -10,7 +10,8 @@ from gearcheck.basics.numbers import array
 from gearcheck.gear.path import contact_path
 from gearcheck.meshing.loaded import LoadedContact
 from gearcheck.meshing.revolution import LoadedRevolution, loaded_revolution
-from gearcheck.review.contact import TORQUE_FACTORS, ContactOf, at_torques, contact_of
+from gearcheck.review.contact import TORQUE_FACTORS
+from gearcheck.review.contact_of import ContactOf, at_torques, contact_of
 from gearcheck.review.inputs import Record
 from gearcheck.review.measured_teeth import in_order, measured_teeth
 from gearcheck.review.pressure import POINTS, load_of, pressure_of

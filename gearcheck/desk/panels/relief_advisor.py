@@ -19,7 +19,6 @@ from gearcheck.desk.state import Sheet
 from gearcheck.desk.words import text
 from gearcheck.figures.front import PICKED, Tried, front_drawing
 from gearcheck.meshing.advisor import FrontSoFar
-from gearcheck.review.contact import ContactOf
 from gearcheck.review.contact_advice import (
     TORQUES,
     advice_over,
@@ -30,6 +29,7 @@ from gearcheck.review.contact_advice import (
     start_diameter_mm,
 )
 from gearcheck.review.contact_made import SLICES
+from gearcheck.review.contact_of import ContactOf
 
 _TRY = "try"
 
