@@ -13,7 +13,7 @@ import pandas as pd
 from gearcheck.basics.numbers import Array, array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, backed, frame, layout, rows
-from gearcheck.figures.transmission import kept_places
+from gearcheck.figures.transmission import kept_places, part_once_a_turn
 from gearcheck.meshing.revolution import LoadedRevolution
 
 _AXIS_PX, _HEIGHT_PX = 64, 260
@@ -65,7 +65,7 @@ def turn_drawing(turn: Turn) -> Drawing:
         As wide as its column.
     """
     curve = turn.error_um
-    once = _once(curve)
+    once = part_once_a_turn(curve)
     places = kept_places(curve)
     tooth = 1.0 + places / curve.size * turn.teeth
     room = 0.22 * max(float(np.ptp(curve)), 0.1)
@@ -85,12 +85,6 @@ def turn_drawing(turn: Turn) -> Drawing:
         words=f"Transmission error under load over a revolution of {turn.teeth} teeth: {peak:.2f} µm from "
         f"peak to peak, {slow:.2f} µm of it once a turn",
     )
-
-
-def _once(curve: Array) -> Array:
-    spectrum = np.fft.rfft(curve)
-    spectrum[0], spectrum[2:] = 0.0, 0.0
-    return np.asarray(np.fft.irfft(spectrum, curve.size))
 
 
 def _named(tooth: float, error: float, label: str, tone: str) -> pd.DataFrame:

@@ -36,7 +36,7 @@ def transmission_drawing(found: TransmissionError, flank: str = "") -> Drawing |
     if found.peak_to_peak_um is None:
         return None
     curve = array(found.curve_um) - array(found.curve_um).mean()
-    once, teeth = _once(curve), int(found.teeth)
+    once, teeth = part_once_a_turn(curve), int(found.teeth)
     places = kept_places(curve)
     tooth = 1.0 + places / curve.size * teeth
     low, high = _ends(np.concatenate([curve, once]))
@@ -72,7 +72,8 @@ def transmission_drawing(found: TransmissionError, flank: str = "") -> Drawing |
     )
 
 
-def _once(curve: Array) -> Array:
+def part_once_a_turn(curve: Array) -> Array:
+    """Return the part of a curve over one revolution that comes back once in it, at the same places."""
     spectrum = np.fft.rfft(curve)
     spectrum[0], spectrum[2:] = 0.0, 0.0
     return np.asarray(np.fft.irfft(spectrum, curve.size))
