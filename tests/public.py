@@ -10,7 +10,7 @@ import gearcheck
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "gearcheck"
-ROOMS = ("duty", "materials", "gear", "contact", "stress", "hardening", "accuracy", "meshing")
+ROOMS = ("duty", "materials", "gear", "contact", "stress", "hardening", "accuracy", "meshing", "fatigue")
 
 
 def room_files() -> list[Path]:
