@@ -8,7 +8,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from gearcheck.basics.numbers import Array
+from gearcheck.basics.methods import Status
+from gearcheck.basics.numbers import Array, Number
 
 
 class Place(StrEnum):
@@ -91,3 +92,86 @@ class FatigueData:
             gears=named(self.gears),
             batches=named(self.batches),
         )
+
+
+class Aspect(StrEnum):
+    """What can differ between a specimen and the part: the rows of the pedigree."""
+
+    HEAT = "heat of steel"
+    SECTION = "section"
+    CASE = "case"
+    STOCK = "stock"
+    FINISH = "finish"
+    PEENING = "peening"
+    LUBRICANT = "lubricant"
+    TEMPERATURE = "temperature"
+    STRESS_RATIO = "stress ratio"
+    FREQUENCY = "frequency"
+    RIG = "rig"
+    SIZE = "number of teeth"
+
+
+class TransferKind(StrEnum):
+    """How what a transfer does to the strength is found."""
+
+    FACTOR = "factor"
+    WEAKEST_TOOTH = "weakest tooth"
+    STRESS_RATIO = "stress ratio"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Transfer:
+    """One named step from the strength of the specimens to that of the part.
+
+    Parameters
+    ----------
+    name : str
+        As the user calls it.
+    kind : TransferKind
+        A factor that is given; the weakest of all teeth, which follows from their number and the share of the
+        scatter within a gear; another stress ratio, which follows from the mean stress sensitivity.
+    source : str
+        Where it comes from.
+    status : Status
+        How well it is known.
+    covers : tuple of Aspect
+        The differences that it answers.
+    factor : float, array or None
+        On the strength; None where it follows.
+    variation : float or array
+        Coefficient of variation of the factor: how well it is known.
+    sensitivity : float, array or None
+        Mean stress sensitivity M, for another stress ratio.
+    despite : str
+        Why it may stand beside another one that covers the same; empty where none does.
+    """
+
+    name: str
+    kind: TransferKind
+    source: str
+    status: Status
+    covers: tuple[Aspect, ...]
+    factor: Number = None
+    variation: Number = 0.0
+    sensitivity: Number = None
+    despite: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Difference:
+    """One row of the pedigree: how specimen and part differ, or that they do not.
+
+    Parameters
+    ----------
+    what : Aspect
+        Which row.
+    specimen, part : str
+        What it is there and here; the same words where nothing differs.
+    reason : str
+        Why the difference does no harm; empty where a transfer answers it, or nothing does.
+    """
+
+    what: Aspect
+    specimen: str
+    part: str
+    reason: str = ""

@@ -30,6 +30,7 @@ from gearcheck.inspection.route import OperationEdit, RouteName
 from gearcheck.materials.inputs import Lubricant, Steel
 from gearcheck.requirements.types import Stage
 from gearcheck.review.evidence_inputs import EvidenceHead, TraceEvidence
+from gearcheck.review.fatigue_inputs import FatigueEvidence
 from gearcheck.stress.inputs import (
     Blank,
     Finish,
@@ -372,5 +373,6 @@ class Record:
     profile: tuple[TraceEvidence, ...] = ()
     helix: tuple[TraceEvidence, ...] = ()
     hand: Hand | None = None
+    fatigue: FatigueEvidence | None = None
     digest: str = ""
     source_text: str = ""
