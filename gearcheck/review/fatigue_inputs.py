@@ -1,4 +1,4 @@
-"""What a record holds of fatigue tests: the specimens, how they were tested, what leads from them to a part."""
+"""What a record holds of fatigue tests: specimens, how they were tested, what leads from them to a part."""
 
 from __future__ import annotations
 
