@@ -103,6 +103,8 @@ _HOMES = {
     "integral_temperature": "gearcheck.stress.scuffing_integral",
     "micropitting": "gearcheck.stress.micropitting",
     "tolerated_flaw": "gearcheck.stress.flaws",
+    "gear_failed_share": "gearcheck.fatigue.weakest",
+    "size_shift": "gearcheck.fatigue.weakest",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 
