@@ -94,7 +94,7 @@ def gear_failed_share(*, tooth_failed_share: Number, teeth: Number, within_share
     [0.2143 0.0966 0.01  ]
     """
     p, z, w = array(tooth_failed_share), array(teeth), array(within_share)
-    _check(z, w, (p < 0) | (p > 1), "tooth_failed_share", p)
+    _check(z, w, not np.any((p < 0) | (p > 1)), "tooth_failed_share", p)
     return _share_and_density(ndtri(p), z, w)[0]
 
 
@@ -133,7 +133,7 @@ def tooth_failed_share(*, gear_failed_share: Number, teeth: Number, within_share
     [0.000419 0.01    ]
     """
     P, z, w = array(gear_failed_share), array(teeth), array(within_share)
-    _check(z, w, (P <= 0) | (P >= 1), "gear_failed_share", P)
+    _check(z, w, _inside(P), "gear_failed_share", P)
     return array(ndtr(_quantile(P, z, w)))
 
 
@@ -166,7 +166,7 @@ def size_shift(
     Notes
     -----
     Source: order statistics of the normal distribution.
-    Valid for: as `gear_failed_share`; the shift is least in the tail, most at the median.
+    Valid for: as `gear_failed_share`; the lower the share, the less the shift.
     Departures: the inverse is found to 1e-12 of a standard deviation.
     Checked: SIZE-02, SIZE-SHARES, SIZE-TAIL.
 
@@ -177,7 +177,7 @@ def size_shift(
     (-1.9, 0.937)
     """
     p, z, w, s = array(failed_share), array(teeth), array(within_share), array(log_deviation)
-    _check(z, w, (p <= 0) | (p >= 1), "failed_share", p, below=s < 0)
+    _check(z, w, _inside(p), "failed_share", p, s)
     tooth, gear = ndtri(p), _quantile(p, z, w)
     return SizeShift(
         teeth=z,
@@ -191,12 +191,16 @@ def size_shift(
     )
 
 
-def _check(z: Array, w: Array, outside: Array, name: str, share: Array, below: Array | bool = False) -> None:
+def _inside(share: Array) -> bool:
+    return not np.any((share <= 0) | (share >= 1))
+
+
+def _check(z: Array, w: Array, inside: bool, name: str, share: Array, deviation: Number = 0.0) -> None:
     faults = Faults()
-    faults.need(not np.any(outside), name, share, "a share between 0 and 1")
+    faults.need(inside, name, share, "a share between 0 and 1")
     faults.need(not np.any(z < 1), "teeth", z, "1 tooth or more")
     faults.need(not np.any((w < 0) | (w > 1)), "within_share", w, "a share of the variance from 0 to 1")
-    faults.need(not np.any(below), "log_deviation", "a negative one", "0 or more")
+    faults.need(not np.any(array(deviation) < 0), "log_deviation", deviation, "0 or more")
     faults.check()
 
 
