@@ -105,6 +105,7 @@ _HOMES = {
     "tolerated_flaw": "gearcheck.stress.flaws",
     "gear_failed_share": "gearcheck.fatigue.weakest",
     "size_shift": "gearcheck.fatigue.weakest",
+    "stress_ratio_factor": "gearcheck.fatigue.mean_stress",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 

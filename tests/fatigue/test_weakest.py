@@ -10,8 +10,8 @@ from gearcheck.basics.errors import InputError
 from gearcheck.fatigue.weakest import gear_failed_share, size_shift, tooth_failed_share
 from tests.checks import cases, holds
 
-SHARE = {item.id: item for item in cases("fatigue_size", "gearcheck.fatigue.weakest:gear_failed_share")}
-SHIFT = {item.id: item for item in cases("fatigue_size", "gearcheck.fatigue.weakest:size_shift")}
+SHARE = {item.id: item for item in cases("fatigue_transfer", "gearcheck.fatigue.weakest:gear_failed_share")}
+SHIFT = {item.id: item for item in cases("fatigue_transfer", "gearcheck.fatigue.weakest:size_shift")}
 WITHIN = st.floats(0.0, 1.0)
 
 
