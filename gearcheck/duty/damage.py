@@ -129,7 +129,7 @@ def damage_sum(
     Source: Palmgren and Miner; slope 2k - 1 by Haibach; curve of ISO 6336-2 and -3; from memory.
     Valid for: stress-cycle curves that fall from static strength to the knee.
     Departures: see the method.
-    Checked: MINER-01, MINER-02.
+    Checked: MINER-01, MINER-02, GEAR-01.
 
     Examples
     --------
