@@ -174,7 +174,7 @@ def plotting_positions(*, cycles: Number, failed: Any) -> Array:
     Source: Johnson 1964, Kececioglu 1994, from memory.
     Valid for: drawing; a line through the points is no substitute for a fit of failures and run-outs.
     Departures: none.
-    Checked: RANK-01, RANK-02-RANKS.
+    Checked: RANK-02-POSITIONS.
 
     Examples
     --------

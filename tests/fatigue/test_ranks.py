@@ -38,6 +38,11 @@ def test_median_ranks(check):
     holds(check, exact=median_ranks(**check.inputs).exact)
 
 
+@pytest.mark.parametrize("check", cases("fatigue_statistics", f"{RANKS}:plotting_positions"), ids=str)
+def test_positions_stand_at_their_specimens(check):
+    holds(check, F=plotting_positions(**check.inputs))
+
+
 def of_weibull(least_squares, **inputs):
     inputs = {"failed": [True] * len(inputs["cycles"]), "distribution": Distribution.WEIBULL} | inputs
     found = rank_regression(least_squares=least_squares, **inputs)
