@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from gearcheck.fatigue.design_line import line_band, owen_line
 from gearcheck.fatigue.inputs import Distribution
 from gearcheck.fatigue.rank_regression import LeastSquares, rank_regression
 from gearcheck.fatigue.ranks import median_ranks
+from gearcheck.fatigue.straight_line import LoadScale, straight_line
 from gearcheck.fatigue.tolerance_factor import tolerance_factor
 
 SETS = tomllib.loads((Path(__file__).parent / "sets.toml").read_text(encoding="utf-8"))
@@ -25,3 +27,8 @@ def examples() -> Iterator[Any]:
         distribution=Distribution.WEIBULL,
         least_squares=LeastSquares.OF_LIVES,
     )
+    load, cycles = [500, 500, 600, 600, 700, 700], [9e5, 6e5, 2e5, 3e5, 8e4, 6e4]
+    line = straight_line(load=load, cycles=cycles, scale=LoadScale.LOGARITHM, confidence=0.9)
+    yield line
+    yield line_band(line=line, load=[550, 650])
+    yield owen_line(line=line, load=[550, 650], reliability=0.99, confidence=0.9)
