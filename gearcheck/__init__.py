@@ -120,6 +120,9 @@ _HOMES = {
     "gear_failed_share": "gearcheck.fatigue.weakest",
     "size_shift": "gearcheck.fatigue.weakest",
     "stress_ratio_factor": "gearcheck.fatigue.mean_stress",
+    "transferred": "gearcheck.fatigue.transfers",
+    "pulsator_to_running": "gearcheck.fatigue.transfers",
+    "pedigree": "gearcheck.fatigue.pedigree",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 
