@@ -1,0 +1,114 @@
+"""What is counted of a set of tests, and what is told before anything is fitted."""
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.errors import InputError
+from gearcheck.fatigue.checks import level_table
+from gearcheck.fatigue.inputs import FatigueData
+from tests.checks import cases, holds
+
+
+def tested(count=14, **changes):
+    given = {
+        "stress_MPa": np.repeat([1000.0, 950.0, 900.0, 850.0], 4)[:count],
+        "cycles": np.tile([1e5, 2e5, 3e5, 6e6], 4)[:count],
+        "failed": np.tile([True, True, True, False], 4)[:count],
+        "specimens": tuple(f"S{at}" for at in range(count)),
+        "gears": tuple(f"G{at % 4}" for at in range(count)),
+    }
+    return FatigueData(**(given | changes))
+
+
+def keys(found):
+    return [notice.key.removeprefix("fatigue.") for notice in found.notices]
+
+
+def table(data=None, **given):
+    data = tested() if data is None else data
+    given = {"run_out_cycles": 6e6, "stress_ratio": np.full(data.count, 0.05)} | given
+    return level_table(data=data, **given)
+
+
+@pytest.mark.parametrize("check", cases("fatigue_levels", "gearcheck.fatigue.checks:level_table"))
+def test_levels_counted_by_hand(check):
+    given = dict(check.inputs)
+    data = FatigueData(
+        stress_MPa=np.array(given["stress_MPa"], dtype=float),
+        cycles=np.array(given["cycles"]),
+        failed=np.array(given["failed"]),
+        specimens=tuple(given.get("specimens", ())),
+    )
+    found = level_table(
+        data=data, run_out_cycles=given["run_out_cycles"], retest_of=tuple(given.get("retest_of", ()))
+    )
+    holds(check, found)
+
+
+def test_nothing_is_said_of_sound_tests():
+    assert keys(table()) == []
+
+
+def test_the_order_of_the_specimens_does_not_matter():
+    data = tested()
+    order = np.random.default_rng(5).permutation(data.count)
+    mixed = FatigueData(
+        stress_MPa=data.stress_MPa[order], cycles=data.cycles[order], failed=data.failed[order],
+        gears=tuple(data.gears[at] for at in order),
+    )  # fmt: skip
+    one, other = table(data), table(mixed)
+    for name in ("stress_MPa", "specimens", "failures", "run_outs", "last_cycles"):
+        assert np.allclose(getattr(one, name), getattr(other, name))
+
+
+def test_a_tooth_tested_twice_is_told_and_counts_once_where_it_is_called_a_test_again():
+    teeth = ("1", *("2" if at == 4 else f"t{at}" for at in range(1, 14)))
+    assert keys(table(teeth=teeth)) == []
+    teeth = ("1", *("1" if at == 4 else f"t{at}" for at in range(1, 14)))
+    assert keys(table(teeth=teeth)) == ["tooth_repeated"]
+    again = tuple("S0" if at == 4 else "" for at in range(14))
+    found = table(teeth=teeth, retest_of=again)
+    assert keys(found) == ["tested_again"]
+    assert found.data.count == 13
+    assert not found.counted[4]
+
+
+def test_modes_are_not_mixed_and_another_mode_counts_as_sound_until_then():
+    modes = ("root", "root", "flank", "", *("root",) * 10)
+    assert keys(table(modes=modes)) == ["modes_mixed"]
+    assert keys(table(modes=modes, mode="bending")) == ["mode_unknown"]
+    found = table(modes=modes, mode="root")
+    assert keys(found) == ["other_mode"]
+    assert np.sum(found.failures) == np.sum(tested().failed) - 1
+
+
+@pytest.mark.parametrize(
+    ("ratio", "said"),
+    [(np.linspace(0.0, 0.2, 14), "ratios_mixed"), (None, "no_ratio"), ([np.nan] + [0.1] * 13, "ratio_missing")],
+)
+def test_stress_ratios(ratio, said):
+    given = None if ratio is None else np.array(ratio)
+    assert keys(table(stress_ratio=given)) == [said]
+
+
+@pytest.mark.parametrize(
+    ("cycles", "failed", "said"),
+    [(3e6, False, "out_early"), (1e7, False, "run_outs_differ"), (8e6, True, "failed_beyond")],
+)
+def test_run_out_lives(cycles, failed, said):
+    data = tested()
+    data.cycles[3], data.failed[3] = cycles, failed
+    assert keys(table(data)) == [said]
+
+
+def test_few_specimens_levels_and_gears():
+    few = tested(8, gears=("G1", "G2") * 4)
+    assert keys(table(few)) == ["few_gears", "few_specimens", "few_levels"]
+    assert keys(table(tested(gears=()))) == ["no_gears"]
+
+
+def test_what_is_no_test_is_refused():
+    with pytest.raises(InputError, match="cycles above 0"):
+        table(tested(cycles=np.full(14, -1.0)))
+    with pytest.raises(InputError, match="one for each specimen"):
+        table(teeth=("1",))
