@@ -117,6 +117,7 @@ _HOMES = {
     "integral_temperature": "gearcheck.stress.scuffing_integral",
     "micropitting": "gearcheck.stress.micropitting",
     "tolerated_flaw": "gearcheck.stress.flaws",
+    "level_table": "gearcheck.fatigue.checks",
     "gear_failed_share": "gearcheck.fatigue.weakest",
     "size_shift": "gearcheck.fatigue.weakest",
     "stress_ratio_factor": "gearcheck.fatigue.mean_stress",

@@ -144,6 +144,7 @@ def _group(whole: Review, place: tuple[str | int, ...]) -> str:
         "methods": "Governing methods",
         "duty": "Duty",
         "lubricant": "Lubricant",
+        "fatigue": "Fatigue tests",
     }
     return named.get(str(place[0]), "The gear")
 

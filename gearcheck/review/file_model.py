@@ -21,6 +21,7 @@ from gearcheck.inspection.route import PROPERTIES, RouteName
 from gearcheck.materials.inputs import Quality, Treatment
 from gearcheck.requirements.types import Stage
 from gearcheck.review.file_contact import AgreedContactSection, ContactSection
+from gearcheck.review.file_fatigue import FatigueSection
 from gearcheck.review.file_furnace import (
     FurnaceSection,
     GrindingSection,
@@ -41,16 +42,20 @@ from gearcheck.review.file_measured import AllEvidence, FlankName, Key, Measured
 from gearcheck.review.file_modification import ModificationSection
 from gearcheck.review.file_section import Section
 from gearcheck.review.file_size import AgreedBacklashSection, BacklashSection, SizeSection
+from gearcheck.review.file_teeth import (
+    Diameter,
+    HelixAngle,
+    Module,
+    PressureAngle,
+    StockSection,
+    ToolSection,
+    ToothSection,
+)
 from gearcheck.review.file_values import Hardness, Plain, Rockwell, Size, Span, Whole
 from gearcheck.review.file_words import Choice, Each, Only, SteelName, Words, YesNo
 from gearcheck.review.inputs import ContactPressure
 from gearcheck.stress.inputs import Readings, ScuffingMethod, StressEdition
 
-Teeth = Annotated[int, BeforeValidator(Whole(5, 1000))]
-FaceWidth = Annotated[float, BeforeValidator(Size("mm", 1, 2000))]
-Diameter = Annotated[float, BeforeValidator(Size("mm", 1, 20000))]
-ProfileShift = Annotated[float, BeforeValidator(Plain(-2, 2.5))]
-Stock = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0, 5)))]
 Roughness = Annotated[float, BeforeValidator(Size("µm", 0.1, 500))]
 CaseWindow = Annotated[tuple[float, float], BeforeValidator(Span(Size("mm", 0.05, 20)))]
 ToleranceClass = Annotated[int, BeforeValidator(Whole(0, 12))]
@@ -67,26 +72,6 @@ class PartSection(Section):
     title: Title
     stage: Annotated[Stage, BeforeValidator(Choice(Stage))]
     note: Annotated[str, BeforeValidator(Words(5000, several_lines=True))] = ""
-
-
-class RackSection(Section):
-    """[gear.rack]: finished basic rack in modules."""
-
-    dedendum: Annotated[float, BeforeValidator(Plain(0.5, 2.5))]
-    root_radius: Annotated[float, BeforeValidator(Plain(0, 0.7))]
-
-
-class ToolSection(Section):
-    """[gear.tool]."""
-
-    protuberance: Annotated[float, BeforeValidator(Size("mm", 0, 5))]
-
-
-class StockSection(Section):
-    """[gear.stock]: smallest and largest stock on each flank, normal to it."""
-
-    left: Stock
-    right: Stock
 
 
 class FinishSection(Section):
@@ -136,16 +121,9 @@ class AccuracySection(Section):
     runout_class: GroupClass = None
 
 
-class BodySection(Section):
-    """What [gear] and [mesh.mate] share; without tool and stock: no protuberance, and left as cut."""
+class BodySection(ToothSection):
+    """What [gear] and [mesh.mate] share."""
 
-    teeth: Teeth
-    face_width: FaceWidth
-    profile_shift: ProfileShift
-    tip_diameter: Diameter
-    rack: RackSection
-    tool: ToolSection | None = None
-    stock: StockSection | None = None
     finish: FinishSection | None = None
     steel: SteelSection | None = None
     case: CaseSection | None = None
@@ -169,10 +147,10 @@ class MateSection(BodySection):
 class GearSection(BodySection):
     """[gear]; exactly one of module and diametral pitch."""
 
-    normal_module: Annotated[float | None, BeforeValidator(Size("mm", 0.5, 70))] = None
+    normal_module: Module | None = None
     normal_diametral_pitch: Annotated[float | None, BeforeValidator(Size("1/in", 0.36, 51))] = None
-    pressure_angle: Annotated[float, BeforeValidator(Size("°", 14, 30))]
-    helix_angle: Annotated[float, BeforeValidator(Size("°", 0, 45))]
+    pressure_angle: PressureAngle
+    helix_angle: HelixAngle
     tool: ToolSection
     stock: StockSection
     furnace: FurnaceSection | None = None
@@ -316,4 +294,5 @@ class GearFile(Section):
     methods: MethodsSection | None = None
     duty: DutySection | None = None
     inspection: InspectionSection | None = None
+    fatigue: FatigueSection | None = None
     evidence: AllEvidence = AllEvidence()

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from gearcheck.accuracy.inputs import AccuracySpecification, TraceKind
-from gearcheck.gear.inputs import PinionCutter, Tooth
+from gearcheck.gear.inputs import PinionCutter
 from gearcheck.hardening.inputs import CaseSpecification
 from gearcheck.materials.inputs import Lubricant, Steel, Treatment
+from gearcheck.review.fatigue_inputs import SpecimenTable
 from gearcheck.review.file_contact import axes_of
 from gearcheck.review.file_duty import DutyFile, duty_of
 from gearcheck.review.file_evidence import PitchFile
+from gearcheck.review.file_fatigue import fatigue_of
 from gearcheck.review.file_furnace import furnace_of, grinding_of, mask_of, subsurface_of
 from gearcheck.review.file_inspection import InspectionFiles, ReadResult, TraverseFile
 from gearcheck.review.file_loads import (
@@ -33,12 +35,12 @@ from gearcheck.review.file_model import (
     MethodsSection,
     RequiredSection,
     SteelSection,
-    StockSection,
 )
 from gearcheck.review.file_modification import modification_of
 from gearcheck.review.file_plan import inspection_of, read_value, units_of
 from gearcheck.review.file_size import conditions_of, size_of
 from gearcheck.review.file_stress import StressFile
+from gearcheck.review.file_teeth import AS_CUT, StockSection, tooth_of
 from gearcheck.review.file_trace_entries import head_of, traces_of
 from gearcheck.review.file_traces import TraceFile
 from gearcheck.review.file_values import rounded
@@ -59,7 +61,6 @@ from gearcheck.review.inputs import (
 from gearcheck.stress.inputs import Blank, Finish, GrindingNotch, Readings, Shaft
 
 MM_PER_INCH = 25.4
-AS_CUT = (0.0, 0.0)
 
 
 def record_of(
@@ -69,6 +70,7 @@ def record_of(
     results: tuple[ReadResult, ...],
     duty: DutyFile | None,
     traces: Mapping[TraceKind, list[TraceFile]],
+    specimens: list[SpecimenTable],
 ) -> Record:
     """Return the record that a gear file describes, without digest and text.
 
@@ -86,6 +88,8 @@ def record_of(
         The spectrum, where it stands in a file of its own.
     traces : mapping of TraceKind to list of TraceFile
         The measured traces, one for each entry of the file.
+    specimens : list of SpecimenTable
+        Likewise for the fatigue tests.
 
     Returns
     -------
@@ -122,12 +126,13 @@ def record_of(
         subsurface=subsurface_of(gear.subsurface) if gear.subsurface else None,
         mask=mask_of(gear.mask) if gear.mask else None,
         hand=gear.hand,
+        fatigue=None if file.fatigue is None else fatigue_of(file.fatigue, specimens),
     )
 
 
 def _gear(data: BodySection) -> GearData:
     return GearData(
-        tooth=_tooth(data),
+        tooth=tooth_of(data),
         finish=_finish(data.finish) if data.finish else None,
         steel=_steel(data.steel) if data.steel else None,
         case=_case(data.case, data.stock) if data.case else None,
@@ -181,22 +186,6 @@ def _steel(steel: SteelSection) -> Steel:
 
 def _accuracy(accuracy: AccuracySection) -> AccuracySpecification:
     return AccuracySpecification(**accuracy.model_dump())
-
-
-def _tooth(data: BodySection) -> Tooth:
-    """The toothing takes the stock of both flanks together: one hob cuts both."""
-    left, right = (data.stock.left, data.stock.right) if data.stock else (AS_CUT, AS_CUT)
-    return Tooth(
-        teeth=data.teeth,
-        face_width_mm=data.face_width,
-        profile_shift=data.profile_shift,
-        tip_diameter_mm=data.tip_diameter,
-        rack_dedendum=data.rack.dedendum,
-        rack_root_radius=data.rack.root_radius,
-        protuberance_mm=data.tool.protuberance if data.tool else 0.0,
-        stock_min_mm=min(left[0], right[0]),
-        stock_max_mm=max(left[1], right[1]),
-    )
 
 
 def _case(case: CaseSection, stock: StockSection | None) -> CaseSpecification:

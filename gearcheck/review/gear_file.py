@@ -69,11 +69,13 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     from gearcheck.review.file_digest import digest, with_keys
     from gearcheck.review.file_duty import duty_file
     from gearcheck.review.file_evidence import pitch_files
+    from gearcheck.review.file_fatigue_faults import fatigue_faults
     from gearcheck.review.file_inspection import inspection_files
     from gearcheck.review.file_modification import modification_faults
     from gearcheck.review.file_places import key_lines
     from gearcheck.review.file_plan import all_results, inspection_faults
     from gearcheck.review.file_record import record_of
+    from gearcheck.review.file_specimens import specimen_files
     from gearcheck.review.file_trace_entries import trace_faults
     from gearcheck.review.file_traces import trace_files
 
@@ -87,13 +89,14 @@ def read_gear_text(text: str, *, folder: str | Path, name: str = "gear file") ->
     traces, of_traces = trace_files(tables, Path(folder), lines)
     inspected, still_more = inspection_files(tables, Path(folder), lines)
     duty, of_duty = duty_file(tables, Path(folder), lines)
-    faults += [*more, *of_traces, *still_more, *of_duty]
+    specimens, of_tests = specimen_files(tables, Path(folder), lines)
+    faults += [*more, *of_traces, *still_more, *of_duty, *of_tests]
     if model is None:
         raise InputError(faults)
     results = all_results(model, inspected, lines)
     faults += [*inspection_faults(model, results, lines), *modification_faults(model, lines)]
-    faults += trace_faults(model, traces, lines)
+    faults += trace_faults(model, traces, lines) + fatigue_faults(model.fatigue, specimens, lines)
     if faults:
         raise InputError(faults)
-    record = with_keys(record_of(model, files, inspected, results, duty, traces))
+    record = with_keys(record_of(model, files, inspected, results, duty, traces, specimens))
     return replace(record, digest=digest(record), source_text=text)

@@ -12,6 +12,8 @@ import numpy as np
 from gearcheck.accuracy.inputs import Group
 from gearcheck.basics.numbers import plain
 from gearcheck.materials.inputs import Treatment
+from gearcheck.review.fatigue_inputs import SpecimenTable
+from gearcheck.review.fatigue_leaves import fatigue_leaf
 from gearcheck.review.inputs import KINDS, ContactPressure, Record
 from gearcheck.review.leaf import BACKLASH, CONTACT, SIZE, Leaf, Place
 from gearcheck.review.modification import LEAVES as MODIFICATION
@@ -32,6 +34,10 @@ _UNSAID = {
     "speed_factor": 1.0,
     "source": "",
     "contact_pressure": ContactPressure.LOAD_SHARING,
+    "gears_in_set": 1,
+    "mode": "",
+    "despite": "",
+    "reason": "",
 }
 """What a gear file need not say."""
 
@@ -46,6 +52,7 @@ TOOTH = {
     "protuberance_mm": Leaf("protuberance", "mm", 3, ("tool", "protuberance")),
     "stock_min_mm": Leaf("least stock of both flanks", "mm", 3),
     "stock_max_mm": Leaf("largest stock of both flanks", "mm", 3),
+    "internal": Leaf("internal teeth", key=("internal",)),
 }
 GEAR: dict[Place, Leaf] = {
     **{("tooth", name): leaf for name, leaf in TOOTH.items()},
@@ -74,7 +81,6 @@ GEAR: dict[Place, Leaf] = {
         for group in Group
     },
     ("accuracy", "edition"): Leaf("edition of the accuracy class", key=("accuracy", "edition")),
-    ("tooth", "internal"): Leaf("internal teeth", key=("internal",)),
     ("blank", "bore_mm"): Leaf("bore", "mm", 1, ("blank", "bore")),
     ("blank", "rim_thickness_mm"): Leaf("rim thickness", "mm", 1, ("blank", "rim_thickness")),
     ("blank", "web_thickness_mm"): Leaf("web thickness", "mm", 1, ("blank", "web_thickness")),
@@ -332,6 +338,8 @@ def leaf_of(place: Place) -> Leaf:
             label = f"{leaf.label} of {called} {number + 1}"
             below = ("inspection", section, number, *leaf.key, *rest)
             return Leaf(label, leaf.unit, leaf.digits, below)
+        case ("fatigue", *rest):
+            return fatigue_leaf(tuple(rest), TOOTH)
         case ("methods", "readings", str(name)):
             return Leaf(f"reading: {name.replace('_', ' ')}", key=place)
         case _:
@@ -360,7 +368,9 @@ def leaves(record: Record) -> dict[Place, Any]:
 
 
 def _leaves(value: Any, place: Place) -> Iterator[tuple[Place, Any]]:
-    if is_dataclass(value):
+    if isinstance(value, SpecimenTable):  # its rows are evidence: the file tells them apart
+        yield from (((*place, name), getattr(value, name)) for name in ("source", "sha256"))
+    elif is_dataclass(value):
         for item in fields(value):
             given = getattr(value, item.name)
             unsaid = item.name in _UNSAID and given == _UNSAID[item.name]

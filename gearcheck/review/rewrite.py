@@ -69,6 +69,8 @@ def evidence_texts(record: Record) -> dict[str, str]:
         found |= {item.head.source: item.source_text for item in items if getattr(item, "source_text", "")}
     if record.duty is not None and record.duty.source_text:
         found[record.duty.source] = record.duty.source_text
+    for tests in () if record.fatigue is None else record.fatigue.tests:
+        found[tests.table.source] = tests.table.source_text
     return found
 
 

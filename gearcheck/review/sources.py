@@ -31,6 +31,7 @@ ROOMS = (
     "hardening",
     "accuracy",
     "meshing",
+    "fatigue",
     "inspection",
     "review.stations",
 )

@@ -5,12 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
+
 import gearcheck
-from gearcheck.fatigue.inputs import Aspect, Difference
+from gearcheck.fatigue.inputs import Aspect, Difference, FatigueData
 
 
 def examples() -> Iterator[Any]:
     """A pulsator test of single teeth and the gear that it stands for."""
+    data = FatigueData(
+        stress_MPa=np.array([900.0, 900.0, 800.0]),
+        cycles=np.array([1e5, 6e6, 6e6]),
+        failed=np.array([True, False, False]),
+    )
+    yield gearcheck.level_table(data=data, run_out_cycles=6e6)
     yield gearcheck.size_shift(teeth=24, within_share=[1.0, 0.6], failed_share=0.01, log_deviation=0.05)
     flat = gearcheck.pulsator_to_running(variation=0.05)
     yield gearcheck.transferred(transfers=[flat])

@@ -18,11 +18,13 @@ from gearcheck.hardening.stop_off import StopOff
 from gearcheck.inspection.plan import CharacteristicEdit
 from gearcheck.inspection.route import OperationEdit
 from gearcheck.materials.inputs import Lubricant, LubricantKind, OilSupply, Treatment
+from gearcheck.review.fatigue_inputs import SpecimenTable
 from gearcheck.review.file_loads import AgreedSection
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.inputs import KINDS, AxisDeviations, ContactPressure, Record
 from gearcheck.review.leaves import alike, leaf_of, leaves
 from gearcheck.stress.inputs import Blank, GrindingNotch, Readings, ScuffingMethod, Shaft, ShaftLayout
+from tests.review.fatigue_texts import filled_fatigue
 
 NAMES = ("tunnel_fan", "ship_lift", "harvester")
 
@@ -195,6 +197,7 @@ def filled(record: Record) -> Record:
         subsurface=below,
         mask=mask,
         hand=Hand.LEFT,
+        fatigue=filled_fatigue(),
     )
 
 
@@ -205,7 +208,9 @@ def modification():
 
 def places(value, place=()):
     """All places of a record by its dataclasses alone, in another way than the one that is tested."""
-    if is_dataclass(value):
+    if isinstance(value, SpecimenTable):  # its rows are evidence
+        yield from ((*place, name) for name in ("source", "sha256"))
+    elif is_dataclass(value):
         for item in fields(value):
             if item.name != "source_text" and not (
                 value.__class__ is Record and item.name in ("digest", *KINDS)
