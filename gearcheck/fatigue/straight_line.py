@@ -149,7 +149,7 @@ def straight_line(
     X = np.log10(X) if scale is LoadScale.LOGARITHM else X
     levels = int(np.unique(group).size)
     nothing = {item.name: None for item in fields(StraightLine) if "term" in item.metadata}
-    given = nothing | {
+    given: dict[str, Any] = nothing | {
         "scale": scale,
         "confidence": confidence,
         "specimens": X.size,
@@ -232,11 +232,11 @@ def _linearity(X: Array, Y: Array, group: NDArray[np.intp], confidence: float) -
 def _stop(X: Array, failed: NDArray[np.bool_], life: Array, specimens: Sequence[str]) -> tuple[Notice, ...]:
     """What leaves no line, with what can be told all the same."""
     if not failed.all():
-        some = np.flatnonzero(~failed.reshape(-1, X.size).all(axis=0))
+        some = [int(i) for i in np.flatnonzero(~failed.reshape(-1, X.size).all(axis=0))]
         names = [specimens[i] if specimens else f"number {i + 1}" for i in some]
         cycles = life.reshape(-1, X.size)[0, some]
         told = ", ".join(f"{name} ({of:.4g} cycles)" for name, of in zip(names[:12], cycles, strict=False))
-        more = f" and {some.size - 12} more" if some.size > 12 else ""
+        more = f" and {len(some) - 12} more" if len(some) > 12 else ""
         text = (
             f"Run-outs: {told}{more}. {STRAIGHT_LINE.source} has no place for them, and left out they would "
             "make lives look shorter and less scattered than they are: fit failures and run-outs together."
