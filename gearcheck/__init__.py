@@ -117,6 +117,8 @@ _HOMES = {
     "integral_temperature": "gearcheck.stress.scuffing_integral",
     "micropitting": "gearcheck.stress.micropitting",
     "tolerated_flaw": "gearcheck.stress.flaws",
+    "pulsator_stress": "gearcheck.stress.pulsator",
+    "rig_factors": "gearcheck.stress.rig_factors",
     "level_table": "gearcheck.fatigue.checks",
     "gear_failed_share": "gearcheck.fatigue.weakest",
     "size_shift": "gearcheck.fatigue.weakest",

@@ -248,6 +248,9 @@ def of_a_root(pair: Any, member: Member, rating: Any) -> Iterator[Any]:
     )
     both = {"root": root, "limits": pairs.LIMITS, "bending": Bending.IDLER, "stress_ratio": -1.2}
     yield root
+    yield gearcheck.rig_factors(
+        pair=pair, torque_Nm=500, application_factor=1, dynamic_factor=1, face_factor=1, transverse_factor=1
+    )
     yield gearcheck.root_safety(**both, load_cycles=1e6, roughness_um=12, required_safety=1.4, edition=old)
     for edition in StressEdition:
         yield gearcheck.root_static_safety(**both, required_safety=1.6, edition=edition)

@@ -23,6 +23,7 @@ from gearcheck.stress.flank_factors import (
     zone_factor,
 )
 from gearcheck.stress.inputs import PRIMARY, Member, Readings, StressEdition
+from gearcheck.stress.rig_factors import RigFactors
 from gearcheck.stress.single_pair import single_pair_factors
 
 METHOD = Method(
@@ -170,7 +171,7 @@ class FlankStress2006(FlankStress):
 def flank_stress(
     *,
     pair: PairGeometry,
-    factors: LoadFactors,
+    factors: LoadFactors | RigFactors,
     pinion_limits: StrengthLimits,
     wheel_limits: StrengthLimits,
     readings: Readings = PRIMARY,
@@ -184,7 +185,7 @@ def flank_stress(
     ----------
     pair : PairGeometry
         Geometry of the mesh.
-    factors : LoadFactors
+    factors : LoadFactors or RigFactors
         Force and load factors of the same mesh.
     pinion_limits, wheel_limits : StrengthLimits
         For the elastic constants.
@@ -268,7 +269,7 @@ def flank_stress(
     )
 
 
-def _given(pair: PairGeometry, factors: LoadFactors) -> dict[str, Number]:
+def _given(pair: PairGeometry, factors: LoadFactors | RigFactors) -> dict[str, Number]:
     return {
         "tangential_force_N": factors.tangential_force_N,
         "reference_diameter_mm": pair.pinion.reference_diameter_mm,
@@ -304,7 +305,7 @@ def _elastic(pinion_limits: StrengthLimits, wheel_limits: StrengthLimits) -> dic
     }
 
 
-def _load_factor(factors: LoadFactors) -> Array:
+def _load_factor(factors: LoadFactors | RigFactors) -> Array:
     outer = (
         array(factors.application_factor) * array(factors.mesh_load_factor) * array(factors.dynamic_factor)
     )

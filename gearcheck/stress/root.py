@@ -24,6 +24,7 @@ from gearcheck.stress.inputs import (
     RootFaceWidth,
     StressEdition,
 )
+from gearcheck.stress.rig_factors import RigFactors
 from gearcheck.stress.root_factors import deep_tooth_factor, root_helix_factor
 from gearcheck.stress.root_form import LoadPoint, RootForm, root_form
 from gearcheck.stress.root_internal import internal_root_form
@@ -126,7 +127,7 @@ def root_stress(
     *,
     pair: PairGeometry,
     member: Member,
-    factors: LoadFactors,
+    factors: LoadFactors | RigFactors,
     readings: Readings = PRIMARY,
     load_point: LoadPoint = LoadPoint.OUTER_SINGLE_CONTACT,
     edition: StressEdition = StressEdition.ISO_6336_2019,
@@ -143,7 +144,7 @@ def root_stress(
         Geometry of the mesh.
     member : Member
         Pinion or wheel.
-    factors : LoadFactors
+    factors : LoadFactors or RigFactors
         Force and load factors of the same mesh.
     readings : Readings
         How the clauses are read.
@@ -222,7 +223,7 @@ def root_stress(
     )
 
 
-def _given(pair: PairGeometry, gear: GearGeometry, factors: LoadFactors) -> dict[str, Any]:
+def _given(pair: PairGeometry, gear: GearGeometry, factors: LoadFactors | RigFactors) -> dict[str, Any]:
     return {
         "tangential_force_N": array(factors.tangential_force_N),
         "normal_module_mm": array(pair.normal_module_mm),
@@ -269,7 +270,7 @@ def _of_rim(gear: GearGeometry, blank: Blank | None) -> dict[str, Any]:
     return {"rim": rim, "rim_factor": 1.0 if rim is None else rim.factor}
 
 
-def _deep_tooth(form: RootForm, factors: LoadFactors, edition: StressEdition) -> Number:
+def _deep_tooth(form: RootForm, factors: LoadFactors | RigFactors, edition: StressEdition) -> Number:
     if edition is StressEdition.ISO_6336_2019:
         return 1.0
     return deep_tooth_factor(

@@ -32,8 +32,8 @@ METHOD = Method(
     ),
     implements=(
         "external gears cut by a rack",
-        "load at the outer point of single contact of the virtual spur gear, at that of double contact, or "
-        "at the tip",
+        "load at the outer point of single contact of the virtual spur gear, at that of double contact, at "
+        "the tip, or at a given diameter, as in a pulsator",
         "protuberance: the undercut that is left below the finished flank",
         "f_ε of the 2019 edition",
     ),
@@ -64,6 +64,7 @@ class LoadPoint(StrEnum):
     TIP = "tip"
     OUTER_SINGLE_CONTACT = "outer point of single contact"
     OUTER_DOUBLE_CONTACT = "outer point of double contact"
+    GIVEN_DIAMETER = "given diameter"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,7 +93,7 @@ class RootForm(Result):
         "d_en",
         "mm",
         words="2·√((√(d_an²/4 - d_bn²/4) - π·m_n·cos(α_n)·(ε_αn - 1))² + d_bn²/4); ε_αn - 2, not below 0, "
-        "for double contact; d_an for load at the tip",
+        "for double contact; d_an for load at the tip; d_an less what a given diameter lies below the tip",
     )
     load_pressure_angle_deg: Number = term(
         "Pressure angle at the point of load", "α_en", "°", "acos(d_bn/d_en)"
@@ -172,6 +173,7 @@ def root_form(
     overlap_ratio: Number,
     load_point: LoadPoint,
     edition: StressEdition = StressEdition.ISO_6336_2019,
+    load_diameter_mm: Number = None,
 ) -> RootForm:
     """Return form factor and stress correction of the root of an external gear.
 
@@ -190,9 +192,11 @@ def root_form(
     virtual_contact_ratio, overlap_ratio : float or array
         ε_αn and ε_β.
     load_point : LoadPoint
-        Outer point of single or of double contact, or tip.
+        Outer point of single or of double contact, tip, or a given diameter.
     edition : StressEdition
         Edition of ISO 6336-3: f_ε is of 2019.
+    load_diameter_mm : float, array or None
+        The diameter of the gear at which the load acts, where it is given.
 
     Returns
     -------
@@ -229,7 +233,7 @@ def root_form(
         "overlap_ratio": array(overlap_ratio),
     }
     values |= virtual_gear(values)
-    values |= _load(values, load_point)
+    values |= _load(values, load_point, load_diameter_mm)
     values |= _rolling(values)
     values |= _section(values)
     values |= factors_of_section(values, edition)
@@ -237,10 +241,12 @@ def root_form(
     return kind(**values, notices=_notices(values, load_point, kind.method))
 
 
-def _load(values: dict[str, Any], load_point: LoadPoint) -> dict[str, Any]:
+def _load(values: dict[str, Any], load_point: LoadPoint, given: Number) -> dict[str, Any]:
     alpha, base = np.radians(values["pressure_angle_deg"]), values["virtual_base_diameter_mm"]
     diameter = values["virtual_tip_diameter_mm"]
-    if load_point is not LoadPoint.TIP:
+    if load_point is LoadPoint.GIVEN_DIAMETER:
+        diameter = diameter - (values["tip_diameter_mm"] - array(given))
+    elif load_point is not LoadPoint.TIP:
         pitches = base_pitches_from_tip(values, load_point)
         back = np.pi * values["normal_module_mm"] * np.cos(alpha) * pitches
         length = root(diameter**2 - base**2) / 2 - back

@@ -19,6 +19,18 @@ def examples() -> Iterator[Any]:
         failed=np.array([True, False, False]),
     )
     yield gearcheck.level_table(data=data, run_out_cycles=6e6)
+    yield gearcheck.pulsator_stress(
+        force_N=40e3,
+        load_diameter_mm=128.0,
+        teeth=24,
+        normal_module_mm=5.0,
+        pressure_angle_deg=20.0,
+        profile_shift=0.0,
+        tip_diameter_mm=130.0,
+        face_width_mm=30.0,
+        rack_dedendum=1.4,
+        rack_root_radius=0.3,
+    )
     yield gearcheck.size_shift(teeth=24, within_share=[1.0, 0.6], failed_share=0.01, log_deviation=0.05)
     flat = gearcheck.pulsator_to_running(variation=0.05)
     yield gearcheck.transferred(transfers=[flat])
