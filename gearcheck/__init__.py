@@ -101,6 +101,8 @@ _HOMES = {
     "straight_line": "gearcheck.fatigue.straight_line",
     "line_band": "gearcheck.fatigue.design_line",
     "owen_line": "gearcheck.fatigue.design_line",
+    "staircase": "gearcheck.fatigue.staircase",
+    "staircase_likelihood": "gearcheck.fatigue.staircase_likelihood",
     "tolerance_factor": "gearcheck.fatigue.tolerance_factor",
     "median_ranks": "gearcheck.fatigue.ranks",
     "adjusted_ranks": "gearcheck.fatigue.ranks",

@@ -11,6 +11,7 @@ from gearcheck.fatigue.design_line import line_band, owen_line
 from gearcheck.fatigue.inputs import Distribution
 from gearcheck.fatigue.rank_regression import LeastSquares, rank_regression
 from gearcheck.fatigue.ranks import median_ranks
+from gearcheck.fatigue.staircase import staircase
 from gearcheck.fatigue.straight_line import LoadScale, straight_line
 from gearcheck.fatigue.tolerance_factor import tolerance_factor
 
@@ -32,3 +33,6 @@ def examples() -> Iterator[Any]:
     yield line
     yield line_band(line=line, load=[550, 650])
     yield owen_line(line=line, load=[550, 650], reliability=0.99, confidence=0.9)
+    for name in ("staircase", "one_mixed_level"):
+        sample = {key: SETS[name][key] for key in ("stress_MPa", "failed")}
+        yield staircase(**sample, step_MPa=20, confidence=0.9)
