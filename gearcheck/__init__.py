@@ -128,6 +128,10 @@ _HOMES = {
     "transferred": "gearcheck.fatigue.transfers",
     "pulsator_to_running": "gearcheck.fatigue.transfers",
     "pedigree": "gearcheck.fatigue.pedigree",
+    "success_run": "gearcheck.fatigue.counting",
+    "shown_reliability": "gearcheck.fatigue.counting",
+    "demonstration_plan": "gearcheck.fatigue.demonstration",
+    "shown_life": "gearcheck.fatigue.demonstration",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 

@@ -12,6 +12,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Method, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
+from gearcheck.fatigue.needs import need_shares
 
 _STEP = 0.125
 _NODES = np.arange(-12.0, 10.0 + _STEP, _STEP)
@@ -94,7 +95,9 @@ def gear_failed_share(*, tooth_failed_share: Number, teeth: Number, within_share
     [0.2143 0.0966 0.01  ]
     """
     p, z, w = array(tooth_failed_share), array(teeth), array(within_share)
-    _check(z, w, not np.any((p < 0) | (p > 1)), "tooth_failed_share", p)
+    faults = Faults()
+    faults.need(not np.any((p < 0) | (p > 1)), "tooth_failed_share", p, "a share from 0 to 1")
+    _check(faults, z, w)
     return _share_and_density(ndtri(p), z, w)[0]
 
 
@@ -133,7 +136,9 @@ def tooth_failed_share(*, gear_failed_share: Number, teeth: Number, within_share
     [0.000419 0.01    ]
     """
     P, z, w = array(gear_failed_share), array(teeth), array(within_share)
-    _check(z, w, _inside(P), "gear_failed_share", P)
+    faults = Faults()
+    need_shares(faults, gear_failed_share=P)
+    _check(faults, z, w)
     return array(ndtr(_quantile(P, z, w)))
 
 
@@ -177,7 +182,10 @@ def size_shift(
     (-1.9, 0.937)
     """
     p, z, w, s = array(failed_share), array(teeth), array(within_share), array(log_deviation)
-    _check(z, w, _inside(p), "failed_share", p, s)
+    faults = Faults()
+    need_shares(faults, failed_share=p)
+    faults.need(not np.any(s < 0), "log_deviation", log_deviation, "0 or more")
+    _check(faults, z, w)
     tooth, gear = ndtri(p), _quantile(p, z, w)
     return SizeShift(
         teeth=z,
@@ -191,16 +199,9 @@ def size_shift(
     )
 
 
-def _inside(share: Array) -> bool:
-    return not np.any((share <= 0) | (share >= 1))
-
-
-def _check(z: Array, w: Array, inside: bool, name: str, share: Array, deviation: Number = 0.0) -> None:
-    faults = Faults()
-    faults.need(inside, name, share, "a share between 0 and 1")
+def _check(faults: Faults, z: Array, w: Array) -> None:
     faults.need(not np.any(z < 1), "teeth", z, "1 tooth or more")
     faults.need(not np.any((w < 0) | (w > 1)), "within_share", w, "a share of the variance from 0 to 1")
-    faults.need(not np.any(array(deviation) < 0), "log_deviation", deviation, "0 or more")
     faults.check()
 
 

@@ -36,3 +36,7 @@ def examples() -> Iterator[Any]:
     yield gearcheck.transferred(transfers=[flat])
     told = [Difference(what=Aspect.STRESS_RATIO, specimen="0.05", part="0")]
     yield gearcheck.pedigree(differences=told, transfers=[flat])
+    goal = {"reliability": 0.99, "confidence": 0.9, "shape": 2.5}
+    yield gearcheck.demonstration_plan(**goal, life_cycles=2e6, specimens=[4, 400], failures=1)
+    yield gearcheck.demonstration_plan(**goal, life_cycles=2e6, specimens=6, load_factor=1.2, slope=8.7)
+    yield gearcheck.shown_life(**goal, cycles=[1.1e6, 3e6, 3e6], failed=[True, False, False])

@@ -89,7 +89,7 @@ def test_faults_are_named_together():
         size_shift(teeth=0.5, within_share=1.2, failed_share=0.0, log_deviation=-0.1)
     assert [fault.field for fault in raised.value.faults] == [
         "failed_share",
+        "log_deviation",
         "teeth",
         "within_share",
-        "log_deviation",
     ]
