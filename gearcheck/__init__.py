@@ -103,6 +103,8 @@ _HOMES = {
     "owen_line": "gearcheck.fatigue.design_line",
     "staircase": "gearcheck.fatigue.staircase",
     "staircase_likelihood": "gearcheck.fatigue.staircase_likelihood",
+    "new_specimens_survive": "gearcheck.fatigue.predictive",
+    "tolerance_life": "gearcheck.fatigue.predictive",
     "tolerance_factor": "gearcheck.fatigue.tolerance_factor",
     "median_ranks": "gearcheck.fatigue.ranks",
     "adjusted_ranks": "gearcheck.fatigue.ranks",

@@ -9,6 +9,7 @@ from typing import Any
 
 from gearcheck.fatigue.design_line import line_band, owen_line
 from gearcheck.fatigue.inputs import Distribution
+from gearcheck.fatigue.predictive import new_specimens_survive, tolerance_life
 from gearcheck.fatigue.rank_regression import LeastSquares, rank_regression
 from gearcheck.fatigue.ranks import median_ranks
 from gearcheck.fatigue.staircase import staircase
@@ -36,3 +37,5 @@ def examples() -> Iterator[Any]:
     for name in ("staircase", "one_mixed_level"):
         sample = {key: SETS[name][key] for key in ("stress_MPa", "failed")}
         yield staircase(**sample, step_MPa=20, confidence=0.9)
+    yield new_specimens_survive(lives_cycles=SETS["bearings"]["cycles"], cycles=[20, 30], new=4)
+    yield tolerance_life(lives_cycles=SETS["bearings"]["cycles"], reliability=[0.9, 0.99], confidence=0.9)
