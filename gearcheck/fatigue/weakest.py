@@ -15,6 +15,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.fatigue.needs import need_shares
 
 _STEP = 0.125
+_BLOCK = 2000
 _NODES = np.arange(-12.0, 10.0 + _STEP, _STEP)
 _DENSITY = np.exp(-(_NODES**2) / 2) / np.sqrt(2 * np.pi) * _STEP
 
@@ -206,12 +207,22 @@ def _check(faults: Faults, z: Array, w: Array) -> None:
 
 
 def _share_and_density(u: Array, z: Array, w: Array) -> tuple[Array, Array]:
-    """Share of gears below a strength, and its density.
+    """Share of gears below a strength, and its density; in blocks, for each sample stands on many nodes."""
+    u, z, w = np.broadcast_arrays(u, z, w)
+    found = np.empty((2, u.size))
+    for first in range(0, u.size, _BLOCK):
+        rows = slice(first, first + _BLOCK)
+        found[:, rows] = _of_a_block(*(of.reshape(-1)[rows, None] for of in (u, z, w)))
+    share, density = found.reshape(2, *u.shape)
+    return array(share), array(density)
+
+
+def _of_a_block(u: Array, z: Array, w: Array) -> tuple[Array, Array]:
+    """Both, nodes on the last axis.
 
     The larger part of the scatter is summed over: a step function of the smaller part would need finer steps.
     Over gears the z teeth stand inside the sum; over weakest teeth they stand in their density.
     """
-    u, z, w = (of[..., None] for of in np.broadcast_arrays(u, z, w))
     over_gears = w >= 0.5
     inside, outside = np.where(over_gears, z, 1.0), np.where(over_gears, 1.0, z)
     summed, rest = np.sqrt(np.where(over_gears, 1 - w, w)), np.sqrt(np.where(over_gears, w, 1 - w))
