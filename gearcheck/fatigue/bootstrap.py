@@ -28,8 +28,8 @@ BOOTSTRAP = Method(
     implements=("specimens, or whole gears with all their teeth, drawn with replacement and fitted anew",),
     leaves_out=("bias-corrected percentiles", "two stages: teeth drawn within the gears that were drawn"),
     departures=(
-        "A draw counts where a step gains less than a thousandth of the log-likelihood, so also on a ridge, where "
-        "its scatter of the limit vanishes; others are left out, and counted.",
+        "A draw counts where a step gains less than a thousandth of the log-likelihood, so also on a "
+        "ridge, where its scatter of the limit vanishes; others are left out, and counted.",
     ),
 )
 
@@ -134,7 +134,7 @@ def _check(fit: FatigueFit, replicates: int, by_gear: bool) -> None:
     faults.check()
 
 
-def units_of(data: FatigueData, *, by_gear: bool) -> tuple[int, NDArray[np.intp]]:
+def _units(data: FatigueData, *, by_gear: bool) -> tuple[int, NDArray[np.intp]]:
     """Return how many units are drawn from, and to which of them each specimen belongs."""
     if not by_gear:
         return data.count, np.arange(data.count)
@@ -143,7 +143,7 @@ def units_of(data: FatigueData, *, by_gear: bool) -> tuple[int, NDArray[np.intp]
 
 
 def _weights(data: FatigueData, generator: np.random.Generator, replicates: int, by_gear: bool) -> Array:
-    units, place = units_of(data, by_gear=by_gear)
+    units, place = _units(data, by_gear=by_gear)
     drawn = generator.multinomial(units, np.full(units, 1.0 / units), size=replicates)
     return np.asarray(drawn[:, place], dtype=float)
 
@@ -151,7 +151,7 @@ def _weights(data: FatigueData, generator: np.random.Generator, replicates: int,
 def _told(
     fit: FatigueFit, replicates: int, by_gear: bool, parameters: Array, converged: NDArray[np.bool_]
 ) -> BootstrapSoFar:
-    units, _ = units_of(fit.data, by_gear=by_gear)
+    units, _ = _units(fit.data, by_gear=by_gear)
     lost = int((~converged).sum())
     said = []
     if lost:

@@ -30,8 +30,8 @@ DRAWS = Method(
     ),
     leaves_out=("knowledge of other tests", "teeth of one gear that share more than the curve"),
     departures=(
-        "Random limit: flat in the median limit itself; scatter of limit and of life, by their logarithm, normal "
-        "about 0.05 and 0.3 with a factor of e; without it a vanishing scatter would be as likely as any.",
+        "Random limit: flat in the median limit itself; scatter of limit and of life, by their logarithm, "
+        "normal about 0.05 and 0.3 within a factor of e; else a vanishing scatter were as likely as any.",
         "Fixed limit: flat in the limit itself. Two slopes: the knee within a decade of the tests.",
         "The largest weights are cut where one draw alone would count for many.",
     ),
@@ -151,11 +151,11 @@ def _drawn(
     freed = np.sqrt(_FREEDOM / generator.chisquare(_FREEDOM, draws))
     standard = normal * freed[:, None]
     theta = centre + standard @ root.T
-    return theta, _weights(_log_likelihoods(fit, theta) + log_prior(fit, theta) - _log_t(standard))
+    return theta, _weights(_log_likelihoods(fit, theta) + _log_prior(fit, theta) - _log_t(standard))
 
 
 @FAR
-def log_prior(fit: FatigueFit, theta: Array) -> Array:
+def _log_prior(fit: FatigueFit, theta: Array) -> Array:
     """Return the logarithm of the weak prior of the method, of parameters of shape (draws, p)."""
     if fit.curve is Curve.FIXED_LIMIT:
         return np.asarray(theta[:, 4])

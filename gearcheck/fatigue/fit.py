@@ -61,11 +61,11 @@ class FatigueFit(Result):
     specimens: Number = term("Specimens", "n")
     failures: Number = term("Failures among them", "n_f")
     count: Number = term("Parameters", "p")
-    log_likelihood: Number = term("Logarithm of the largest likelihood", "ln L", words="lives in cycles")
-    akaike: Number = term("Information criterion of Akaike", "AIC", "", "2·p - 2·ln L", digits=5)
+    log_likelihood: Number = term("Logarithm of the largest likelihood", "ℓ", words="lives in cycles")
+    akaike: Number = term("Information criterion of Akaike", "AIC", "", "2·p - 2·ℓ", digits=5)
     steps: Number = term("Newton steps", "n_s", words="of the best start")
     decrement: Number = term(
-        "What one more step would gain, twice", "λ²", words="of the log-likelihood; 0 at the summit"
+        "What one more step would gain, twice", "Δ_N", words="of the log-likelihood; 0 at the summit"
     )
 
     def failed_share(self, *, stress_MPa: Number, cycles: Number) -> Array:
@@ -138,7 +138,7 @@ def fatigue_fit(
     ...     failed=np.array([True, True, True, True, False]))
     >>> fit = fatigue_fit(data=tests, curve=Curve.STRAIGHT)
     >>> bool(fit.converged), f"{float(fit.life_cycles(stress_MPa=850, failed_share=0.5)):.3g}"
-    (True, '4.4e+05')
+    (True, '4.39e+05')
     """
     _check(data, curve, distribution, long_slope)
     centre = float(np.mean(np.log(data.stress_MPa)))

@@ -99,4 +99,4 @@ class FixedLimit:
             life = theta[..., 0] + theta[..., 1] * half + np.exp(theta[..., 2] + theta[..., 3] * t) * z
             longer = life > y
             low, high = np.where(longer, half, low), np.where(longer, high, half)
-        return np.exp(self.centre) * (np.exp(theta[..., 4]) + np.exp(0.5 * (low + high)))
+        return np.asarray(np.exp(self.centre) * (np.exp(theta[..., 4]) + np.exp(0.5 * (low + high))))

@@ -77,7 +77,8 @@ def level_count(stress_MPa: Array) -> int:
     """Return how many levels stresses make, those within half a percent being one."""
     if not stress_MPa.size:
         return 0
-    return 1 + int((np.diff(np.sort(np.log(stress_MPa))) > np.log(LEVEL_RATIO)).sum())
+    above = np.log(stress_MPa / stress_MPa.min()) / np.log(LEVEL_RATIO)
+    return int(np.unique(np.round(above)).size)
 
 
 def _stop(key: str, text: str) -> Notice:

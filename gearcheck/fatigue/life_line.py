@@ -43,8 +43,8 @@ class LifeLine:
         terms = _TERMS[self.curve]
         lines = np.stack([t**power for power in range(terms)], axis=-1)
         found, *_ = np.linalg.lstsq(lines, points.y, rcond=None)
-        left = np.std(points.y - lines @ found)
-        scatter = [np.log(max(left, 0.05)), 0.0][: 2 if self.curve is Curve.SPREADING else 1]
+        left = max(float(np.std(points.y - lines @ found)), 0.05)
+        scatter = [np.log(left), 0.0][: 2 if self.curve is Curve.SPREADING else 1]
         return np.array([[*found, *scatter]])
 
     def scored(self, theta: Array, points: Points) -> Scored:

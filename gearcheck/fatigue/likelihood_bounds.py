@@ -13,8 +13,8 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.families import Points
+from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.model import FatigueModel, points_of
 from gearcheck.fatigue.newton import FAR, slope_and_curvature
 from gearcheck.fatigue.quantities import LogLife, LogStrength
@@ -62,7 +62,7 @@ class LikelihoodBounds(Result):
     method: ClassVar[Method] = BOUNDS
     confidence: Number = term("Confidence", "C")
     fall: Number = term(
-        "Fall of twice the log-likelihood", "χ²", words="quantile of χ² with one degree, of both sides or one"
+        "Fall of twice the log-likelihood", "Δ", words="quantile of χ² with one degree, of both sides or one"
     )
     low: Number = term("Lower bound", "g_low", words="least value with that fall", digits=4)
     estimate: Number = term("Estimate", "g", words="at the largest likelihood", digits=4)
@@ -109,13 +109,14 @@ def likelihood_bounds(
     >>> import numpy as np
     >>> from gearcheck.fatigue.fit import fatigue_fit
     >>> from gearcheck.fatigue.inputs import Curve, FatigueData
+    >>> from gearcheck.fatigue.quantities import OfParameters
     >>> lives = np.array([17.9, 28.9, 33.0, 41.5, 42.1, 45.6, 48.4, 51.8, 52.0, 54.1])
     >>> tests = FatigueData(stress_MPa=np.full(10, 900.0), cycles=lives, failed=np.full(10, True))
     >>> fit = fatigue_fit(data=tests, curve=Curve.ONE_LEVEL)
     >>> found = likelihood_bounds(
     ...     fit=fit, quantity=OfParameters(lambda theta: np.exp(theta[:, 0])), confidence=0.95)
     >>> [f"{float(np.ravel(value)[0]):.1f}" for value in (found.low, found.estimate, found.high)]
-    ['32.2', '39.6', '48.6']
+    ['31.7', '39.6', '49.6']
     """
     faults = Faults()
     least = 0.0 if both_sides else 0.5
@@ -161,14 +162,16 @@ def _followed(fit: FatigueFit, quantity: Quantity, which: NDArray[np.intp], way:
     known = reach > 0
     for stage in range(1, _STAGES + 1):
         rows = np.flatnonzero(known)
+        if not rows.size:
+            break
         begun = theta[rows] + ahead[rows] * root / _STAGES
         target = float(array(fit.log_likelihood)) - 0.5 * (root * stage / _STAGES) ** 2
         found, there = _at_fall(fit.model, points, quantity, which[rows], begun, target, way)
         known[rows] = there
         ahead[rows], theta[rows] = (found - theta[rows]) * _STAGES / root, found
-    value = np.full(which.size, np.nan)
-    rows = np.flatnonzero(known)
-    value[rows] = quantity.values(theta[rows], which[rows])
+    value, rows = np.full(which.size, np.nan), np.flatnonzero(known)
+    if rows.size:
+        value[rows] = quantity.values(theta[rows], which[rows])
     return value
 
 
@@ -217,7 +220,9 @@ def _corrected(
     new = (hold * short - _form(slope, whole, along)) / np.maximum(_form(slope, whole, slope), 1e-300)
     step = np.einsum("bij,bj->bi", whole, along + new[:, None] * slope) / hold[:, None]
     size = np.sqrt(np.maximum(_form(step, bent, step), 0.0))
-    close = finite & (size < _CLOSE) & (np.abs(short) < _CLOSE)
+    # on a ridge, where a scatter vanishes, steps go on along it and gain nothing
+    gain = np.abs((along * step).sum(axis=-1)) / np.sqrt(np.maximum(_form(along, metric, along), 1e-300))
+    close = finite & ((size < _CLOSE) | (gain < _CLOSE)) & (np.abs(short) < _CLOSE)
     step = step * np.minimum(1.0, _LONGEST / np.maximum(size, 1e-300))[:, None]
     return np.where(finite[:, None], step, np.nan), close
 
@@ -292,7 +297,7 @@ def strength_bounds(
     >>> fit = fatigue_fit(data=tests, curve=Curve.STRAIGHT)
     >>> found = strength_bounds(fit=fit, cycles=1e6, failed_share=0.5, confidence=0.9)
     >>> [round(float(value)) for value in (found.low, found.estimate, found.high)]
-    [0, 0, 0]
+    [774, 787, 803]
     """
     count, wanted = np.broadcast_arrays(array(cycles), array(failed_share))
     return _in_units(
@@ -346,7 +351,7 @@ def life_bounds(
     >>> fit = fatigue_fit(data=tests, curve=Curve.STRAIGHT)
     >>> found = life_bounds(fit=fit, stress_MPa=850, failed_share=0.5, confidence=0.9)
     >>> [f"{float(value):.2g}" for value in (found.low, found.estimate, found.high)]
-    ['0', '0', '0']
+    ['3.7e+05', '4.4e+05', '5.2e+05']
     """
     stress, wanted = np.broadcast_arrays(array(stress_MPa), array(failed_share))
     return _in_units(fit, LogLife(fit.model, stress.ravel(), wanted.ravel()), stress, confidence, both_sides)

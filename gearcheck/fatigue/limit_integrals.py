@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from gearcheck.basics.numbers import Array
@@ -41,7 +42,7 @@ class _At(NamedTuple):
     u: Array
     ratio: Array
     zeta: Array
-    exists: Array
+    exists: NDArray[np.bool_]
 
 
 def _at(theta: Array, x: Array, y: Array, epsilon: Array) -> _At:

@@ -79,6 +79,11 @@ def model_of(
         Logarithm of a stress amid the tests.
     knee_cycles, long_slope : float
         Of two slopes: the knee where it is given, and k_2 beyond it.
+
+    Returns
+    -------
+    FatigueModel
+        Without parameters.
     """
     if curve is Curve.RANDOM_LIMIT:
         return RandomLimit(centre)

@@ -139,7 +139,7 @@ def _sum(values: Array, weights: Array | None, last: int = 1) -> Array:
 
 def _step(slope: Array, curvature: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
     """A Newton step that climbs also where the likelihood is not curved downwards."""
-    known = np.isfinite(curvature).all(axis=(-1, -2)) & np.isfinite(slope).all(axis=-1)
+    known = np.asarray(np.isfinite(curvature).all(axis=(-1, -2)) & np.isfinite(slope).all(axis=-1))
     bent = np.where(known[:, None, None], curvature, np.eye(curvature.shape[-1]))
     roots, ways = np.linalg.eigh(bent)
     largest = np.abs(roots).max(axis=-1, keepdims=True)

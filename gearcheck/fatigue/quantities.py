@@ -1,4 +1,4 @@
-"""What of a curve can be bounded: its strength at a life, its life at a stress, anything of its parameters."""
+"""What of a curve can be bounded: strength at a life, life at a stress, anything of its parameters."""
 
 from __future__ import annotations
 
@@ -17,12 +17,20 @@ _DIFFERENCE = 1e-5
 
 @dataclass(frozen=True)
 class OfParameters:
-    """Anything that follows from the parameters: the function takes (rows, p) and gives (rows,)."""
+    """Anything that follows from the parameters.
+
+    Parameters
+    ----------
+    function : callable
+        Takes parameters of shape (rows, p), gives (rows,).
+    count : int
+        One value.
+    """
 
     function: Callable[[Array], Array]
     count: int = 1
 
-    def values(self, theta: Array, which: NDArray[np.intp]) -> Array:  # noqa: ARG002 - there is one
+    def values(self, theta: Array, which: NDArray[np.intp]) -> Array:
         """Return the value of each row."""
         return self.function(theta)
 
@@ -39,7 +47,15 @@ class OfParameters:
 
 @dataclass(frozen=True)
 class LogStrength:
-    """ln S at which a share has failed by so many cycles; an entry for each place."""
+    """ln S at which a share has failed by so many cycles.
+
+    Parameters
+    ----------
+    model : FatigueModel
+        The curve.
+    cycles, failed_share : ndarray of shape (k,)
+        An entry for each place.
+    """
 
     model: FatigueModel
     cycles: Array
@@ -62,7 +78,15 @@ class LogStrength:
 
 @dataclass(frozen=True)
 class LogLife:
-    """ln N by which a share has failed at a stress; an entry for each place."""
+    """ln N by which a share has failed at a stress.
+
+    Parameters
+    ----------
+    model : FatigueModel
+        The curve.
+    stress_MPa, failed_share : ndarray of shape (k,)
+        An entry for each place.
+    """
 
     model: FatigueModel
     stress_MPa: Array
@@ -85,7 +109,7 @@ class LogLife:
 
 
 def _held(model: FatigueModel, theta: Array, x: Array, y: Array, *, by_stress: bool) -> Array:
-    """Derivatives of x, or of y, along which F(x, y; θ) stays: a run-out there has ln(1 - F) for likelihood."""
+    """Derivatives of x, or y, along which F(x, y; θ) stays; a run-out there has the likelihood 1 - F."""
     h = _DIFFERENCE
     ways = ((x + h, y), (x - h, y)) if by_stress else ((x, y + h), (x, y - h))
     ahead, back = (model.failed_share(theta, stress_MPa=np.exp(of[0]), cycles=np.exp(of[1])) for of in ways)
