@@ -97,6 +97,7 @@ _HOMES = {
     "scattered_contact": "gearcheck.meshing.scatter",
     "relief_front": "gearcheck.meshing.advisor",
     "damage_sum": "gearcheck.duty.damage",
+    "rainflow_count": "gearcheck.duty.counting",
     "equivalent_torque": "gearcheck.duty.equivalent",
     "fatigue_fit": "gearcheck.fatigue.fit",
     "likelihood_bounds": "gearcheck.fatigue.likelihood_bounds",

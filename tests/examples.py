@@ -16,6 +16,7 @@ from gearcheck.basics.results import Result
 from gearcheck.contact.hertz import line_approach
 from gearcheck.contact.loaded_pressure import loaded_path_pressure
 from gearcheck.contact.sharing import load_sharing, path_pressure
+from gearcheck.duty.counting import rainflow_count
 from gearcheck.duty.cycles import load_cycles
 from gearcheck.duty.damage import BelowKnee, damage_sum
 from gearcheck.gear.backlash import backlash
@@ -348,6 +349,7 @@ def on_its_own() -> Iterator[Any]:
         modified_lead=True,
         adjusted=False,
     )
+    yield rainflow_count(load=[0, 200, 50, 300, 100, 250, 0])
     yield damage_sum(
         stress_MPa=[900.0, 480.0],
         cycles=[2e3, 1e7],

@@ -68,7 +68,7 @@ def median_ranks(*, order: Number, specimens: Number) -> MedianRanks:
     Source: Johnson 1964, Kececioglu 1994, from memory.
     Valid for: a sample of one population.
     Departures: none.
-    Checked: RANK-01, RANK-01-TABLE, RANK-02-RANKS.
+    Checked: RANK-02-RANKS, RANK-02-RANKS-EXACT.
 
     Examples
     --------
