@@ -9,11 +9,13 @@ import numpy as np
 
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, array
+from gearcheck.gear.pair import PairGeometry
 from gearcheck.meshing.loaded import LoadedContact
 from gearcheck.meshing.mesh_bed import MeshBed
 from gearcheck.requirements.types import Reserve
-from gearcheck.review.contact_of import ContactOf, at_torques, contact_of
+from gearcheck.review.contact_of import ContactOf, DrawnMesh, at_torques, contact_between, rests_on
 from gearcheck.review.inputs import ContactPressure, Record
+from gearcheck.review.remembered import remembered
 from gearcheck.review.reserves import Turns, reserve, torque_turns
 from gearcheck.review.results import Chain, stop_words
 
@@ -26,6 +28,10 @@ _CLOSE = 1e-4
 END_SHARE = 0.5
 """Load of an end slice over the largest along the face: from there on an edge presses, and that is told."""
 _UNEVEN = 1.2  # the largest load over its mean: an even load reaches both ends without harm
+
+
+Agreed = tuple[float | None, float | None]
+"""The largest transmission error, µm, and the least margin of the pattern, mm, where they are agreed."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,8 +93,17 @@ def mesh_contacts(record: Record, chain: Chain, *, with_reserves: bool = True) -
 
 
 def _mesh_contact(record: Record, chain: Chain, place: int, *, with_reserves: bool) -> MeshContact:
-    name = chain.meshes[place].name
-    found = contact_of(record, chain, place)
+    given = rests_on(record, chain, place)
+    if isinstance(given, str):
+        return MeshContact(mesh=chain.meshes[place].name, nominal=None, reason=given)
+    agreed = record.required if with_reserves else None
+    asked = (None, None) if agreed is None else (agreed.transmission_error_um, agreed.pattern_margin_mm)
+    return _known(given, asked)
+
+
+def _worked_out(given: tuple[DrawnMesh, PairGeometry, str, float], agreed: Agreed) -> MeshContact:
+    name = given[2]
+    found = contact_between(*given)
     if isinstance(found, str):
         return MeshContact(mesh=name, nominal=None, reason=found)
     loaded = at_torques(found, found.torque_Nm)
@@ -97,8 +112,10 @@ def _mesh_contact(record: Record, chain: Chain, place: int, *, with_reserves: bo
     )
     if stopped := stop_words(told):
         return MeshContact(mesh=name, nominal=told, reason=stopped, of=found)
-    reserves = _reserves(record, found, told) if with_reserves else {}
-    return MeshContact(mesh=name, nominal=told, of=found, **reserves)
+    return MeshContact(mesh=name, nominal=told, of=found, **_reserves(agreed, found, told))
+
+
+_known = remembered(_worked_out, kept=12)  # several MB each
 
 
 def _at_an_end(loaded: LoadedContact) -> tuple[Notice, ...]:
@@ -123,10 +140,9 @@ def _of_slices(bed: MeshBed) -> tuple[Notice, ...]:
     return (Notice(Level.NOTE, "contact.slices", text),)
 
 
-def _reserves(record: Record, found: ContactOf, nominal: LoadedContact) -> dict[str, Any]:
+def _reserves(agreed: Agreed, found: ContactOf, nominal: LoadedContact) -> dict[str, Any]:
     """The torque factors at which what is agreed turns, from one loaded contact of all of them."""
-    agreed = record.required
-    asked = {} if agreed is None else _margins(record, nominal)
+    asked = _margins(agreed, nominal)
     if not asked:
         return {}
 
@@ -136,21 +152,21 @@ def _reserves(record: Record, found: ContactOf, nominal: LoadedContact) -> dict[
         flat = factors.ravel().tolist()
         if new := sorted({*flat} - {*known}):
             loaded = at_torques(found, found.torque_Nm * np.array(new))
-            known.update(zip(new, np.stack(list(_margins(record, loaded).values()), axis=-1), strict=True))
+            known.update(zip(new, np.stack(list(_margins(agreed, loaded).values()), axis=-1), strict=True))
         return np.stack([known[one] for one in flat], axis=-1).reshape(len(asked), *factors.shape)
 
     turns = torque_turns(margins, len(asked), grid=_GRID, near=_NEAR, close=_CLOSE)
     return {name: _reserve(turns, place, meets=bool(asked[name] >= 0)) for place, name in enumerate(asked)}
 
 
-def _margins(record: Record, loaded: LoadedContact) -> dict[str, Array]:
+def _margins(agreed: Agreed, loaded: LoadedContact) -> dict[str, Array]:
     """What is left of each thing agreed, by the name of its reserve: met from 0 on."""
-    agreed, found = record.required, {}
-    assert agreed is not None
-    if agreed.transmission_error_um is not None:
-        found["error_reserve"] = agreed.transmission_error_um - array(loaded.peak_to_peak_um)
-    if agreed.pattern_margin_mm is not None:
-        found["pattern_reserve"] = array(loaded.pattern_margin_mm) - agreed.pattern_margin_mm
+    error_um, margin_mm = agreed
+    found = {}
+    if error_um is not None:
+        found["error_reserve"] = error_um - array(loaded.peak_to_peak_um)
+    if margin_mm is not None:
+        found["pattern_reserve"] = array(loaded.pattern_margin_mm) - margin_mm
         found["corner_reserve"] = -array(loaded.corner_share)
     return found
 

@@ -141,17 +141,41 @@ def contact_of(
     ContactOf or str
         A text says why there is none.
     """
+    given = rests_on(record, chain, place)
+    return given if isinstance(given, str) else contact_between(*given, positions=positions, slices=slices)
+
+
+def rests_on(record: Record, chain: Chain, place: int) -> tuple[DrawnMesh, PairGeometry, str, float] | str:
+    """Return all that the loaded contact of one mesh rests on, for `contact_between`.
+
+    Parameters
+    ----------
+    record : Record
+        Without samples.
+    chain : Chain
+        Its closed forms, or those of a record with the same teeth.
+    place : int
+        Which mesh.
+
+    Returns
+    -------
+    tuple or str
+        A text says why there is none.
+    """
     given, mesh = record.meshes[place], chain.meshes[place]
     if np.ndim(mesh.pair.path_length_mm):
         return "the loaded contact is worked out for one gear at a time"
-    torque = pinion_torque_Nm(record, given)
-    return contact_between(
-        drawn_mesh(record, given), mesh.pair, mesh.name, torque, positions=positions, slices=slices
-    )
+    return drawn_mesh(record, given), mesh.pair, mesh.name, pinion_torque_Nm(record, given)
 
 
 def contact_between(
-    drawn: DrawnMesh, pair: PairGeometry, name: str, torque_Nm: float, *, positions: int, slices: int
+    drawn: DrawnMesh,
+    pair: PairGeometry,
+    name: str,
+    torque_Nm: float,
+    *,
+    positions: int = POSITIONS,
+    slices: int = SLICES,
 ) -> ContactOf | str:
     """Return what the loaded contact of a pair is worked out from, as `contact_of`.
 
