@@ -212,8 +212,9 @@ def draft_bar_html(state: Sheet, station: str = "") -> str:
     return (
         f'<div class="gc-foot" role="status"><span><b>Draft:</b> {text(state.words)}</span>'
         f"<span>{text(_short(state.shown))}; record: {text(_short(state.ghost))}{_newly(state)}</span>"
-        f"{_margins(state, station)}{waits}"
-        '<button type="button" class="gc-do" data-act="drop">drop the draft</button></div>'
+        f"{_margins(state, station)}"
+        # what goes away stands behind the button: one that moves under a finger is not pressed
+        f'<button type="button" class="gc-do" data-act="drop">drop the draft</button>{waits}</div>'
     )
 
 
