@@ -30,20 +30,19 @@ settings.load_profile("untimed")
 
 
 def pytest_collection_modifyitems(items):
-    # the browser's driver keeps an event loop running in this thread: nothing that needs its own may follow;
     # what is longest begins first, so that the other process goes on beside it
     items.sort(key=_turn)
 
 
-TOGETHER = ("tests/report/",)
-"""Folders in which what takes long is made once, for all of their files."""
+TOGETHER = ("tests/browser/", "tests/report/")
+"""Folders in which what takes long is made once for all of their files: desk and browser, reports."""
 
 
 def _turn(item):
-    """What goes first: the one long test, then the one long folder, last of all the browser."""
-    first = ("tests/test_house.py", *TOGETHER)
+    """What goes first: the folders that stay together, longest first, and the one long test."""
+    first = (TOGETHER[0], "tests/test_house.py", *TOGETHER[1:])
     early = [place for place, start in enumerate(first) if item.nodeid.startswith(start)]
-    return (*early, len(first))[0], "browser" in item.path.parts
+    return (*early, len(first))[0]
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -16,6 +16,12 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from gearcheck.basics.places import scenarios
+from gearcheck.record.events import Person
+from gearcheck.record.steps import open_record
+from gearcheck.record.workspace import Workspace
+from gearcheck.review.gear_file import read_gear_file
+
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -88,17 +94,23 @@ def _announced(process: subprocess.Popen, log: Path) -> str:
     pytest.fail(f"the desk announced no address:\n{log.read_text(encoding='utf-8')}")
 
 
-@pytest.fixture(scope="session")
-def desk_for(tmp_path_factory) -> Iterator[Callable[[Path], Desk]]:
-    """Give the desk for a gear file, started once for all tests by the command that a user types."""
+@pytest.fixture(scope="package")
+def desk_for(tmp_path_factory) -> Iterator[Callable[..., Desk]]:
+    """Give the desk for a gear file, started once for all tests by the command that a user types.
+
+    Its workspace holds the records of the other demos that are named, beside the one that the file begins.
+    """
     folder = tmp_path_factory.mktemp("desks")
     opened: dict[Path, tuple[Desk, object]] = {}
 
-    def start(file: Path) -> Desk:
+    def start(file: Path, *others: str) -> Desk:
         if file not in opened:
             command = [sys.executable, "-m", "gearcheck", "open", "--no-browser", str(file)]
-            own = str(folder / f"{len(opened)}.sqlite")
-            manager = running(command, folder / f"{len(opened)}.log", GEARCHECK_WORKSPACE=own)
+            own = folder / f"{len(opened)}.sqlite"
+            for name in others:
+                record = read_gear_file(scenarios() / name / "gear.toml")
+                open_record(Workspace(own), record, by=Person(name="D. Hale"))
+            manager = running(command, folder / f"{len(opened)}.log", GEARCHECK_WORKSPACE=str(own))
             opened[file] = (manager.__enter__(), manager)
         return opened[file][0]
 
@@ -107,6 +119,28 @@ def desk_for(tmp_path_factory) -> Iterator[Callable[[Path], Desk]]:
         desk.process.terminate()  # all at once: each waits some seconds for its kernels
     for _, manager in opened.values():
         manager.__exit__(None, None, None)
+
+
+@pytest.fixture(scope="package")
+def desk(desk_for) -> Desk:
+    """One desk for many sheets: of the fan, with two more records that their addresses name.
+
+    A test may write to the record of the lift; nobody else may rest on it.
+    """
+    return desk_for(scenarios() / "tunnel_fan" / "gear.toml", "ship_lift", "tram_bogie")
+
+
+@pytest.fixture(scope="package")
+def lift(tmp_path_factory) -> Path:
+    """A copy of the gear file of the lift: reports are written beside it, and a test writes into it."""
+    copied = shutil.copytree(scenarios() / "ship_lift", tmp_path_factory.mktemp("gear") / "lift")
+    return Path(copied) / "gear.toml"
+
+
+@pytest.fixture(scope="package")
+def lift_desk(desk_for, lift) -> Desk:
+    """The desk of the lift, whose record stands already; nobody writes to it."""
+    return desk_for(lift, "ship_lift")
 
 
 def browser_path() -> str | None:
@@ -118,7 +152,7 @@ def browser_path() -> str | None:
     return next((found for found in map(shutil.which, names) if found), None)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def browser():
     playwright = pytest.importorskip("playwright.sync_api", reason="the test extra is not installed")
     path = browser_path()

@@ -4,21 +4,13 @@ from __future__ import annotations
 
 import re
 
-import pytest
 from playwright.sync_api import expect
-
-from gearcheck.basics.places import scenarios
 
 SHEET = "accuracy.ipynb"
 
 
-@pytest.fixture(scope="module")
-def desk(desk_for):
-    return desk_for(scenarios() / "ship_lift" / "gear.toml")
-
-
-def test_flanks_are_drawn_and_the_class_slider_moves_what_a_class_is_worth(desk, visit):
-    page = visit(desk.sheet(SHEET))
+def test_flanks_are_drawn_and_the_class_slider_moves_what_a_class_is_worth(lift_desk, visit):
+    page = visit(lift_desk.sheet(SHEET))
     expect(page.locator(".gc-outcome")).to_contain_text("contradicted")
     expect(page.locator("#measured ~ table")).to_contain_text("Helix slope")
     # two flanks of profile and of helix, four of pitch, once around, factors, reserves, unloaded

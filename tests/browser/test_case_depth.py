@@ -7,8 +7,6 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from gearcheck.basics.places import scenarios
-
 SHEET = "case_depth.ipynb"
 WRITTEN_OVER = """(number) => {
   const chart = document.querySelectorAll(".gc-chart")[number];
@@ -21,11 +19,6 @@ WRITTEN_OVER = """(number) => {
   return all.flatMap(([one, box], place) => later(place, box).map(([two]) => [one, two]));
 }"""
 """Words of a chart that are written over one another; a name on its ground of paper stands there twice."""
-
-
-@pytest.fixture(scope="module")
-def desk(desk_for):
-    return desk_for(scenarios() / "tunnel_fan" / "gear.toml")
 
 
 def test_a_slider_moves_the_picture_and_a_guess_is_answered(desk, visit):

@@ -4,17 +4,9 @@ from __future__ import annotations
 
 import re
 
-import pytest
 from playwright.sync_api import expect
 
-from gearcheck.basics.places import scenarios
-
 SHEET = "contact.ipynb"
-
-
-@pytest.fixture(scope="module")
-def desk(desk_for):
-    return desk_for(scenarios() / "tunnel_fan" / "gear.toml")
 
 
 def test_the_map_follows_the_torque_and_a_run_is_stopped_by_keyboard(desk, visit):

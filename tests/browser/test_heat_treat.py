@@ -7,18 +7,12 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from gearcheck.basics.places import scenarios
-
 SHEET = "heat_treat.ipynb"
-
-
-@pytest.fixture(scope="module")
-def desk(desk_for):
-    return desk_for(scenarios() / "tram_bogie" / "gear.toml")
+RECORD = "record=TB-207_A"
 
 
 def test_more_time_in_the_furnace_is_predicted_and_a_guess_is_answered(desk, visit):
-    page = visit(desk.sheet(SHEET))
+    page = visit(desk.sheet(SHEET, RECORD))
     expect(page.locator(".gc-chart-now svg")).to_have_count(6)
     carbon = page.locator(".gc-chart").nth(1)
     depth = re.compile(r"case depth by carbon \d\.\d\d mm")
@@ -42,7 +36,7 @@ def test_more_time_in_the_furnace_is_predicted_and_a_guess_is_answered(desk, vis
 
 @pytest.mark.slow
 def test_the_times_that_bring_the_case_wanted_can_be_tried(desk, visit):
-    page = visit(desk.sheet(SHEET, "boost_time=3.9"))
+    page = visit(desk.sheet(SHEET, f"{RECORD}&boost_time=3.9"))
     carbon = page.locator(".gc-chart").nth(1)
     page.get_by_role("button", name="try both").click()
     expect(page).to_have_url(re.compile("diffuse_time="))

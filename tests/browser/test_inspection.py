@@ -3,23 +3,12 @@
 from __future__ import annotations
 
 import re
-import shutil
-from pathlib import Path
 
-import pytest
 from playwright.sync_api import expect
-
-from gearcheck.basics.places import scenarios
 
 SHEET = "inspection.ipynb"
 RIGHT = "case.left.right"
 SOFT = "0.10 705\n0.50 640\n0.90 560\n1.20 530\n1.60 440"
-
-
-@pytest.fixture(scope="module")
-def desk(desk_for, tmp_path_factory):
-    copied = shutil.copytree(scenarios() / "ship_lift", tmp_path_factory.mktemp("inspected") / "lift")
-    return desk_for(Path(copied) / "gear.toml")
 
 
 def row(page, key):
@@ -27,7 +16,7 @@ def row(page, key):
 
 
 def test_a_traverse_that_contradicts_gets_its_disposition(desk, visit, tmp_path):
-    page = visit(desk.sheet(SHEET))
+    page = visit(desk.sheet(SHEET, "record=SL-040_E"))
     page.get_by_label("Written by").fill("M. Teal")
     page.get_by_label("in the role").fill("quality")
     expect(page.locator(".gc-outcome").first).to_contain_text("2 are contradicted by evidence")

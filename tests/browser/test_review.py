@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -12,7 +11,6 @@ import psutil
 import pytest
 from playwright.sync_api import expect
 
-from gearcheck.basics.places import scenarios
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.remedies import remedies
@@ -26,17 +24,13 @@ ROOT = "stress.root.drum.gear"
 
 
 @pytest.fixture(scope="module")
-def gear(tmp_path_factory) -> Path:
-    """A copy of a demo gear, so that reports are written beside it."""
-    return (
-        Path(shutil.copytree(scenarios() / "ship_lift", tmp_path_factory.mktemp("gear") / "lift"))
-        / "gear.toml"
-    )
+def gear(lift) -> Path:
+    return lift
 
 
 @pytest.fixture(scope="module")
-def desk(desk_for, gear):
-    return desk_for(gear)
+def desk(lift_desk):
+    return lift_desk
 
 
 @pytest.fixture(scope="module")

@@ -13,13 +13,10 @@ from playwright.sync_api import expect
 
 from gearcheck.basics.places import scenarios
 from gearcheck.cli import main
-from gearcheck.record.events import Person
 from gearcheck.record.keys import new_key, read_key, signer_file
 from gearcheck.record.requests import read_request
 from gearcheck.record.signatures import sign, signature_text
-from gearcheck.record.steps import open_record
-from gearcheck.record.workspace import Workspace, utc_now
-from gearcheck.review.gear_file import read_gear_file
+from gearcheck.record.workspace import utc_now
 
 from .conftest import running
 
@@ -35,8 +32,6 @@ def folder(tmp_path_factory) -> Path:
 @pytest.fixture(scope="module")
 def desk(folder):
     gear = scenarios() / "tunnel_fan" / "gear.toml"
-    lift = read_gear_file(scenarios() / "ship_lift" / "gear.toml")
-    open_record(Workspace(folder / "workspace.sqlite"), lift, by=Person(name="D. Hale"))
     command = [sys.executable, "-m", "gearcheck", "open", "--no-browser", str(gear)]
     with running([*command, "--workspace", str(folder / "workspace.sqlite")], folder / "desk.log") as desk:
         yield desk
@@ -110,8 +105,8 @@ def a_chart(notebook: Path) -> str:
     return json.dumps(drawn[0][place : place + 30], ensure_ascii=False)[1:-1]
 
 
-def test_a_record_in_trouble_says_what_blocks_and_leads_there(desk, visit):
-    page = visit(desk.sheet("sign_off.ipynb", "record=SL-040_E"))
+def test_a_record_in_trouble_says_what_blocks_and_leads_there(lift_desk, visit):
+    page = visit(lift_desk.sheet("sign_off.ipynb", "record=SL-040_E"))
     expect(page.locator("#blocked")).to_have_text("5 points block signing:")
     expect(page.get_by_role("button", name="Prepare the report for signing")).to_be_disabled()
     page.locator(".gc-blocks li", has_text="Root stress").get_by_role("link", name="in the review").click()

@@ -4,17 +4,9 @@ from __future__ import annotations
 
 import re
 
-import pytest
 from playwright.sync_api import expect
 
-from gearcheck.basics.places import scenarios
-
 SHEET = "stress.ipynb"
-
-
-@pytest.fixture(scope="module")
-def desk(desk_for):
-    return desk_for(scenarios() / "tunnel_fan" / "gear.toml")
 
 
 def test_a_slider_moves_the_chain_and_the_margins_and_a_guess_is_answered(desk, visit):
