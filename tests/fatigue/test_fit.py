@@ -5,6 +5,7 @@ import pytest
 
 from gearcheck.basics.errors import InputError
 from gearcheck.fatigue.bootstrap import bootstrap_fits
+from gearcheck.fatigue.compared import compared_fits
 from gearcheck.fatigue.draws import likelihood_draws
 from gearcheck.fatigue.fit import fatigue_fit
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
@@ -19,6 +20,7 @@ LIFE = cases("fatigue_fit", "gearcheck.fatigue.likelihood_bounds:life_bounds")
 STRENGTH = cases("fatigue_fit", "gearcheck.fatigue.likelihood_bounds:strength_bounds")
 DRAWN = cases("fatigue_fit", "gearcheck.fatigue.bootstrap:bootstrap_fits")
 WEIGHED = cases("fatigue_fit", "gearcheck.fatigue.draws:likelihood_draws")
+COMPARED = cases("fatigue_fit", "gearcheck.fatigue.compared:compared_fits")
 LIMITED = (Curve.FIXED_LIMIT, Curve.RANDOM_LIMIT, Curve.TWO_SLOPES)
 
 
@@ -252,6 +254,25 @@ def test_teeth_of_one_gear_are_drawn_together():
 
     assert deviation(True) > 2.0 * deviation(False)
     assert deviation(None) == deviation(True)
+
+
+@pytest.mark.parametrize("check", COMPARED, ids=str)
+def test_forms_side_by_side_at_one_level(check):
+    found = compared_fits(data=sample(check.inputs["sample"]), cycles=200.0)
+    assert [fit.distribution for fit in found.fits] == list(Distribution)
+    holds(check, above=found.above_best[1])
+
+
+def test_forms_side_by_side_say_what_they_differ_by():
+    data = sample("tooth_bending")
+    found = compared_fits(data=data, cycles=6e6)
+    assert {fit.curve for fit in found.fits} == set(Curve) - {Curve.ONE_LEVEL}
+    best = found.fits[int(np.nanargmin(found.akaike))]
+    assert np.nanmin(found.above_best) == 0
+    assert float(best.akaike) == pytest.approx(np.nanmin(found.akaike))
+    (said,) = found.notices
+    near = np.asarray(found.strength_MPa)[np.asarray(found.above_best) < 2]
+    assert f"{near.min():.4g} to {near.max():.4g} MPa" in said.text
 
 
 STRESS = np.array([900.0, 900.0, 800.0, 800.0, 700.0, 700.0])
