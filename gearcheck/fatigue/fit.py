@@ -241,6 +241,11 @@ def _check(data: FatigueData, curve: Curve, distribution: Distribution, long_slo
     for name, values in (("stress_MPa", stress), ("cycles", cycles)):
         wrong = values[~(np.isfinite(values) & (values > 0))]
         faults.need(not wrong.size, name, wrong[0] if wrong.size else values, "numbers above 0")
+    sound = np.zeros_like(cycles) if data.sound_cycles is None else data.sound_cycles
+    alike = sound.shape == cycles.shape
+    faults.need(alike, "sound_cycles", f"{sound.size} of {cycles.size} specimens", "one number a specimen")
+    late = sound[(sound >= cycles) | (sound < 0)] if alike else sound[:0]
+    faults.need(not late.size, "sound_cycles", late, "0 or more, and less than the cycles of the failure")
     faults.need(long_slope >= 1, "long_slope", long_slope, "a slope of 1 or more")
     only = (Curve.RANDOM_LIMIT, Curve.TWO_SLOPES)
     faults.need(

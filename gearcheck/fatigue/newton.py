@@ -133,8 +133,11 @@ def slope_and_curvature(
 
 
 def _sum(values: Array, weights: Array | None, last: int = 1) -> Array:
-    heavy = values if weights is None else values * (weights if last == 1 else weights[..., None])
-    return np.asarray(heavy.sum(axis=-last))
+    if weights is None:
+        return np.asarray(values.sum(axis=-last))
+    heavy = weights if last == 1 else weights[..., None]
+    # who was not drawn says nothing, not even that a limit cannot be where it is
+    return np.asarray(np.where(heavy > 0, values * heavy, 0.0).sum(axis=-last))
 
 
 def _step(slope: Array, curvature: Array) -> tuple[Array, Array, NDArray[np.bool_]]:

@@ -66,25 +66,50 @@ class TwoSlopes:
 
     def scored(self, theta: Array, points: Points) -> Scored:
         """Return log-likelihood and derivatives of each specimen."""
+        z, by = self._standard(theta, points.x, points.y)
         of = theta[..., None, :]
-        median, steep, beyond, t = self._at(of, points.y)
-        scale, steeper = np.exp(of[..., 2]), np.exp(of[..., 1])
-        z = (points.x - self.centre - median) / scale
+        _, steep, beyond, _ = self._at(of, points.y)
+        steeper = np.exp(of[..., 1])
         log_pdf, pdf_z = density(z, self.distribution)
         log_sf, sf_z = survival(z, self.distribution)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            of_failure = log_pdf - of[..., 2] + np.log(steep) - points.y
-            bends = np.where(points.failed, 1.0 / steep, 0.0)
-        by_z = np.where(points.failed, pdf_z, sf_z)
-        by_steeper = -t + ROUNDING * np.logaddexp(0.0, t / ROUNDING)  # of the median
+        bends = np.where(points.failed, 1.0 / steep, 0.0)
         columns = [
-            -by_z / scale,
-            -by_z / scale * steeper * by_steeper + bends * steeper * (1.0 - beyond),
-            -z * by_z - points.failed,
-            -by_z / scale * steep + bends * steeper * beyond * (1.0 - beyond) / ROUNDING,
+            0.0 * z,
+            bends * steeper * (1.0 - beyond),
+            -1.0 * np.broadcast_to(points.failed, z.shape),
+            bends * steeper * beyond * (1.0 - beyond) / ROUNDING,
         ]
-        scores = np.stack(columns[: len(self.names)], axis=-1)
-        return Scored(np.where(points.failed, of_failure, log_sf), scores)
+        by_z = np.where(points.failed, pdf_z, sf_z)
+        value = np.where(points.failed, log_pdf - of[..., 2] + np.log(steep) - points.y, log_sf)
+        scores = by_z[..., None] * by + np.stack(columns[: len(self.names)], axis=-1)
+        return self._between(theta, points, Scored(value, scores))
+
+    def _standard(self, theta: Array, x: Array, y: Array) -> tuple[Array, Array]:
+        """The standard strength of each specimen at y, and its derivatives by parameter."""
+        of = theta[..., None, :]
+        median, steep, _, t = self._at(of, y)
+        scale, steeper = np.exp(of[..., 2]), np.exp(of[..., 1])
+        z = (x - self.centre - median) / scale
+        by_steeper = steeper * (ROUNDING * np.logaddexp(0.0, t / ROUNDING) - t)  # of the median
+        columns = [np.broadcast_to(-1.0 / scale, z.shape), -by_steeper / scale, -z, -steep / scale]
+        return z, np.stack(columns[: len(self.names)], axis=-1)
+
+    def _between(self, theta: Array, points: Points, exact: Scored) -> Scored:
+        """Put in the failures that lie between two inspections."""
+        if points.sound is None:
+            return exact
+        seen = points.failed & ~np.isnan(points.sound)
+        begun = seen & np.isfinite(points.sound)
+        (high, by_high), (low, by_low) = (
+            self._standard(theta, points.x, y) for y in (points.y, np.where(begun, points.sound, 0.0))
+        )
+        inside = np.maximum(ndtr(high) - np.where(begun, ndtr(low), 0.0), 1e-300)
+        tall = [np.exp(density(z, self.distribution)[0]) for z in (high, low)]
+        moved = tall[0][..., None] * by_high - np.where(begun, tall[1], 0.0)[..., None] * by_low
+        return Scored(
+            np.where(seen, np.log(inside), exact.log_likelihood),
+            np.where(seen[..., None], moved / inside[..., None], exact.scores),
+        )
 
     def failed_share(self, theta: Array, *, stress_MPa: Array, cycles: Array) -> Array:
         """Return the share that has failed by so many cycles."""
