@@ -7,13 +7,14 @@ from functools import cache
 from typing import Any, ClassVar
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import gammainccinv, gammaincinv, log_ndtr, ndtri, stdtr
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.needs import need_positive, need_whole
+from gearcheck.fatigue.needs import marked, need_measured, need_positive, need_whole
 from gearcheck.fatigue.tolerance_factor import TOLERANCE, tolerance_factor
 
 PREDICTIVE = Method(
@@ -192,12 +193,13 @@ def tolerance_life(
 
 def _sample(lives: Number, failed: Any, faults: Faults) -> tuple[dict[str, Array], tuple[Notice, ...]]:
     """Number, mean and deviation of ln lives; without scatter they have no values."""
-    life, broke = array(lives), np.asarray(failed, dtype=bool)
+    life = array(lives)
     faults.need(life.ndim > 0 and life.size > 0, "lives_cycles", lives, "one life or more")
-    need_positive(faults, lives_cycles=lives)
+    need_measured(faults, lives_cycles=lives)
+    broke = marked(faults, failed, life)
     faults.check()
     n = life.shape[-1]
-    text = _no_scatter(life, np.broadcast_to(broke, life.shape))
+    text = _no_scatter(life, broke)
     if text:
         empty = {"mean_log_life": array(None), "deviation": array(None)}
         stop = (Notice(Level.STOP, f"{PREDICTIVE.key}.no_scatter", text),)
@@ -207,7 +209,7 @@ def _sample(lives: Number, failed: Any, faults: Faults) -> tuple[dict[str, Array
     return found, ()
 
 
-def _no_scatter(life: Array, failed: Any) -> str:
+def _no_scatter(life: Array, failed: NDArray[np.bool_]) -> str:
     """What stands against mean and deviation of the lives; empty where nothing does."""
     n, out = life.shape[-1], int((~failed).any(axis=tuple(range(life.ndim - 1))).sum())
     if out:

@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 import numpy as np
 from scipy.special import ndtri
 
+from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
@@ -113,6 +114,9 @@ def rank_regression(
     >>> round(line.shape, 3), round(line.location_cycles, 2)
     (1.43, 76.32)
     """
+    faults = Faults()
+    faults.need(np.ndim(cycles) == 1, "cycles", cycles, "the lives of one sample, one after another")
+    faults.check()
     found = adjusted_ranks(cycles=cycles, failed=failed)
     share = array(found.exact if ranks is RankKind.EXACT else found.approximate)
     broke = ~np.isnan(share)

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import betaincinv
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.needs import need_positive, need_whole
+from gearcheck.fatigue.needs import marked, need_measured, need_whole
 
 RANKS = Method(
     key="median_ranks",
@@ -124,11 +125,10 @@ def adjusted_ranks(*, cycles: Number, failed: Any) -> MedianRanks:
     >>> print(ranks.order)
     [1.  nan 2.5]
     """
-    life, broke = array(cycles), np.asarray(failed, dtype=bool)
-    life, broke = np.broadcast_arrays(life, broke)
-    faults = Faults()
+    life, faults = array(cycles), Faults()
     faults.need(life.ndim > 0 and life.size > 0, "cycles", cycles, "one specimen or more")
-    need_positive(faults, cycles=cycles)
+    need_measured(faults, cycles=cycles)
+    broke = marked(faults, failed, life)
     faults.check()
     count = life.shape[-1]
     turn = np.lexsort((~broke, life), axis=-1)
@@ -184,7 +184,7 @@ def plotting_positions(*, cycles: Number, failed: Any) -> Array:
     return array(adjusted_ranks(cycles=cycles, failed=failed).exact)
 
 
-def _notices(failed: Array) -> tuple[Notice, ...]:
+def _notices(failed: NDArray[np.bool_]) -> tuple[Notice, ...]:
     if np.all(failed.any(axis=-1)):
         return ()
     text = "All are run-outs: no failure has a rank. It is only known that all outlived the cycles they ran."

@@ -13,7 +13,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.needs import need_positive
+from gearcheck.fatigue.needs import marked, need_measured, need_positive, need_shares
 from gearcheck.fatigue.staircase_likelihood import (
     StaircaseLikelihood,
     staircase_likelihood,
@@ -117,10 +117,13 @@ def staircase(*, stress_MPa: Number, failed: Any, step_MPa: float, confidence: f
     >>> round(found.mean_MPa, 1), round(found.deviation_MPa, 1), round(found.likelihood.mean_MPa, 1)
     (450.0, 17.1, 451.7)
     """
-    stress, broke = array(stress_MPa), np.asarray(failed, dtype=bool)
-    faults = Faults()
+    stress, faults = array(stress_MPa), Faults()
+    need_measured(faults, stress_MPa=stress)
     need_positive(faults, step_MPa=step_MPa)
-    level = (stress - stress.min(initial=np.inf)) / (step_MPa if step_MPa > 0 else 1.0)
+    need_shares(faults, confidence=confidence)
+    broke = marked(faults, failed, stress)
+    faults.check()
+    level = (stress - stress.min(initial=np.inf)) / step_MPa
     whole = not np.any(np.abs(level - np.round(level)) > 1e-3)
     faults.need(whole, "stress_MPa", stress, f"stresses a whole number of steps of {step_MPa:g} MPa apart")
     faults.check()

@@ -15,7 +15,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.needs import need_positive, need_shares
+from gearcheck.fatigue.needs import marked, need_measured, need_shares
 
 PROBIT = Method(
     key="staircase_likelihood",
@@ -102,11 +102,10 @@ def staircase_likelihood(*, stress_MPa: Number, failed: Any, confidence: float) 
     >>> round(found.mean_MPa, 1), round(found.deviation_MPa, 1)
     (451.7, 14.9)
     """
-    stress, broke = array(stress_MPa), np.asarray(failed, dtype=bool)
-    faults = Faults()
+    stress, faults = array(stress_MPa), Faults()
     faults.need(stress.ndim == 1 and stress.size > 0, "stress_MPa", stress, "one specimen or more")
-    faults.need(broke.shape == stress.shape, "failed", failed, "one for each stress")
-    need_positive(faults, stress_MPa=stress)
+    need_measured(faults, stress_MPa=stress)
+    broke = marked(faults, failed, stress)
     need_shares(faults, confidence=confidence)
     faults.check()
     given = {"specimens": stress.size, "failures": int(broke.sum()), "confidence": confidence}
@@ -117,10 +116,7 @@ def staircase_likelihood(*, stress_MPa: Number, failed: Any, confidence: float) 
     of = _Probit((stress - centre) / spread, np.where(broke, 1.0, -1.0))
     (a, b), peak, iterations, converged = of.best(np.stack([np.ones_like(of.x), of.x], axis=1))
     if b <= 0:
-        text = (
-            "Failures did not become more frequent with the stress: neither mean nor deviation can be told."
-        )
-        return _without(given, text)
+        return _without(given, UPSIDE_DOWN)
     limit = float(chdtri(1, 1 - confidence))
     mean, deviation = -a / b, 1 / b
     ends = (*_mean_limits(of, mean, deviation, peak, limit), *_deviation_limits(of, deviation, peak, limit))

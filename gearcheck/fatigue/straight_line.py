@@ -15,7 +15,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.needs import need_positive, need_shares
+from gearcheck.fatigue.needs import marked, need_measured, need_shares
 
 STRAIGHT_LINE = Method(
     key="astm_e739.straight_line",
@@ -143,8 +143,7 @@ def straight_line(
     (-6.99, 0.108, True)
     """
     X, life = array(load), array(cycles)
-    broke = np.asarray(failed, dtype=bool)
-    group = _checked(X, life, broke, confidence, groups)
+    broke, group = _checked(X, life, failed, confidence, groups)
     low, high = X.min(), X.max()
     X = np.log10(X) if scale is LoadScale.LOGARITHM else X
     levels = int(np.unique(group).size)
@@ -158,7 +157,7 @@ def straight_line(
         "low_load": low,
         "high_load": high,
     }
-    stop = _stop(X, np.broadcast_to(broke, life.shape), life, specimens)
+    stop = _stop(X, broke, life, specimens)
     if stop:
         return StraightLine(**given, notices=stop)
     values = _coefficients(X, np.log10(life), confidence) | _linearity(X, np.log10(life), group, confidence)
@@ -167,19 +166,19 @@ def straight_line(
 
 
 def _checked(
-    load: Array, life: Array, failed: NDArray[np.bool_], confidence: float, groups: Sequence[int] | None
-) -> NDArray[np.intp]:
-    """The group of each specimen, once all that was given goes together."""
+    load: Array, life: Array, failed: Any, confidence: float, groups: Sequence[int] | None
+) -> tuple[NDArray[np.bool_], NDArray[np.intp]]:
+    """Whether each specimen failed, and its group, once all that was given goes together."""
     faults = Faults()
     faults.need(load.ndim == 1 and load.size > 0, "load", load, "one load a specimen, one specimen or more")
     same = load.ndim == 1 and life.ndim > 0 and life.shape[-1] == load.size
     faults.need(same, "cycles", f"{life.shape[-1:]} values", "one life for each load")
-    faults.need(failed.ndim == 0 or failed.shape[-1:] == load.shape, "failed", failed, "one for each load")
+    broke = marked(faults, failed, life)
     faults.need(groups is None or len(groups) == load.size, "groups", groups, "one for each load")
-    need_positive(faults, load=load, cycles=life)
+    need_measured(faults, load=load, cycles=life)
     need_shares(faults, confidence=confidence)
     faults.check()
-    return np.unique(load if groups is None else np.asarray(groups), return_inverse=True)[1]
+    return broke, np.unique(load if groups is None else np.asarray(groups), return_inverse=True)[1]
 
 
 def _coefficients(X: Array, Y: Array, confidence: float) -> dict[str, Number]:
@@ -261,7 +260,7 @@ def _cautions(line: StraightLine) -> tuple[Notice, ...]:
     if line.is_straight is None:
         text = (
             f"{line.levels:g} loads, {line.specimens - line.levels:g} repeats: whether the line is straight "
-            "cannot be tested. It takes three loads, and repeats."
+            "cannot be tested. It takes three loads, and repeats that scatter."
         )
         found.append(("untested", text))
     elif not line.is_straight:

@@ -190,8 +190,8 @@ def test_bad_arguments():
     with pytest.raises(InputError, match="whole number of steps of 20 MPa"):
         judged([500, 510], [1, 0])
     with pytest.raises(InputError) as raised:
-        judged([500, -480], [1], step_MPa=20, confidence=2)
-    assert [fault.field for fault in raised.value.faults] == ["failed", "stress_MPa", "confidence"]
+        judged([500, -480], [1, 0, 1], step_MPa=20, confidence=2)
+    assert [fault.field for fault in raised.value.faults] == ["stress_MPa", "confidence", "failed"]
     with pytest.raises(InputError, match="step_MPa"):
         judged([500, 480], [1, 0], step_MPa=0)
     with pytest.raises(InputError, match="one specimen or more"):
