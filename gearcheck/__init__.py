@@ -100,6 +100,7 @@ _HOMES = {
     "rainflow_count": "gearcheck.duty.counting",
     "equivalent_torque": "gearcheck.duty.equivalent",
     "fatigue_fit": "gearcheck.fatigue.fit",
+    "fit_residuals": "gearcheck.fatigue.residuals",
     "compared_fits": "gearcheck.fatigue.compared",
     "likelihood_bounds": "gearcheck.fatigue.likelihood_bounds",
     "strength_bounds": "gearcheck.fatigue.likelihood_bounds",

@@ -173,15 +173,13 @@ def owen_line(*, line: StraightLine, load: Number, reliability: Number, confiden
     root = np.sqrt(shared["leverage"])
     k = root * nct.ppf(C, np.where(n > 2, n - 2, np.nan), ndtri(R) / root)
     Y = array(line.intercept) + array(line.slope) * shared["scaled_load"] - k * array(line.deviation)
-    with np.errstate(over="ignore"):
-        life = 10**Y
     return OwenLine(
         **shared,
         reliability=R,
         confidence=C,
         factor=k,
         log_life=Y,
-        cycles=life,
+        cycles=10**Y,
         notices=_notices(line, load),
     )
 

@@ -27,7 +27,7 @@ PREDICTIVE = Method(
     implements=(
         "one new specimen by Student's t, several by an integral over what mean and deviation may be",
     ),
-    leaves_out=("run-outs, lives known to an interval only", "other loads than the one tested"),
+    leaves_out=("run-outs", "other loads than the one tested"),
     departures=("The integral is a sum over 200 deviations and 60 means: ten digits against Student's t.",),
 )
 
@@ -179,16 +179,14 @@ def tolerance_life(
     found = tolerance_factor(specimens=shared["specimens"], reliability=reliability, confidence=confidence)
     m, s, k = shared["mean_log_life"], shared["deviation"], array(found.factor)
     z = ndtri(array(reliability))
-    with np.errstate(over="ignore"):
-        plug_in, life = np.exp(m - z * s), np.exp(m - k * s)
     return ToleranceLife(
         **shared,
         reliability=reliability,
         confidence=confidence,
         reliability_quantile=z,
         factor=k,
-        plug_in_cycles=plug_in,
-        cycles=life,
+        plug_in_cycles=np.exp(m - z * s),
+        cycles=np.exp(m - k * s),
         notices=stop,
     )
 

@@ -47,18 +47,18 @@ class StaircaseLikelihood(Result):
     log_likelihood: Number = term(
         "Log likelihood", "L", words="Σ ln Φ((S_i - μ)/σ) of failures and ln(1 - Φ) of run-outs", digits=6
     )
-    limit: Number = term("Fall of 2L at the limits", "Δ", words="quantile C of χ² with one degree of freedom")
+    limit: Number = term("Fall of 2L at the limits", "Χ", words="quantile C of χ² with one degree of freedom")
     mean_low_MPa: Number = term(
-        "Mean, lower limit", "μ_u", "MPa", words="2L of the best σ is Δ below its peak"
+        "Mean, lower limit", "μ_u", "MPa", words="2L of the best σ is Χ below its peak"
     )
     mean_high_MPa: Number = term(
-        "Mean, upper limit", "μ_o", "MPa", words="2L of the best σ is Δ below its peak"
+        "Mean, upper limit", "μ_o", "MPa", words="2L of the best σ is Χ below its peak"
     )
     deviation_low_MPa: Number = term(
-        "Deviation, lower limit", "σ_u", "MPa", words="2L of the best μ is Δ below its peak"
+        "Deviation, lower limit", "σ_u", "MPa", words="2L of the best μ is Χ below its peak"
     )
     deviation_high_MPa: Number = term(
-        "Deviation, upper limit", "σ_o", "MPa", words="2L of the best μ is Δ below its peak"
+        "Deviation, upper limit", "σ_o", "MPa", words="2L of the best μ is Χ below its peak"
     )
     iterations: int = 0
     converged: bool = False
@@ -256,8 +256,6 @@ def _root(fall: Callable[[float], float], start: float, at: Callable[[float], fl
     inside, step = start, 0.5
     while fall(at(step)) < 0:
         inside, step = at(step), 2 * step
-    if fall(inside) >= 0:  # a limit within the rounding of the likelihood
-        return inside
     return float(brentq(fall, inside, at(step), xtol=1e-12, rtol=1e-12))
 
 

@@ -28,10 +28,7 @@ STRAIGHT_LINE = Method(
         "log10 life on log10 load or on load, least squares, intervals of both coefficients",
         "test of linearity where tests were repeated; simultaneous band of the median line",
     ),
-    leaves_out=(
-        "run-outs: it has no place for them",
-        "lives known to an interval only, scatter that changes with the load, curved lines",
-    ),
+    leaves_out=("run-outs: it has no place for them", "scatter that changes with the load", "curved lines"),
     departures=(
         "Repeats are the tests of one load, or of the groups given; a group stands at the mean of its loads.",
         "All tests are held at the confidence given; the standard's example takes 95 %.",

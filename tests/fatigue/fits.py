@@ -21,6 +21,7 @@ def examples() -> Iterator[Any]:
     """A straight line with its bounds, its bootstrap and its draws."""
     fit = gearcheck.fatigue_fit(data=TESTS, curve=Curve.STRAIGHT)
     yield fit
+    yield gearcheck.fit_residuals(fit=fit)
     yield gearcheck.compared_fits(data=TESTS, cycles=1e6)
     yield gearcheck.strength_bounds(fit=fit, cycles=[1e5, 1e6], failed_share=0.01, confidence=0.9)
     generator = np.random.default_rng(1)
