@@ -143,6 +143,8 @@ _HOMES = {
     "shown_reliability": "gearcheck.fatigue.counting",
     "demonstration_plan": "gearcheck.fatigue.demonstration",
     "shown_life": "gearcheck.fatigue.demonstration",
+    "life_distribution": "gearcheck.fatigue.life_spectrum",
+    "life_scatter": "gearcheck.fatigue.life_scatter",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 

@@ -70,7 +70,7 @@ from gearcheck.stress.pairing import edition_pairing
 from gearcheck.stress.planets import planet_load_factor
 from gearcheck.stress.scuffing_flash import flash_temperature
 from gearcheck.stress.scuffing_integral import integral_temperature
-from tests.fatigue import fits, from_specimens, samples
+from tests.fatigue import fits, from_specimens, lives, samples
 from tests.hardening import furnaces
 from tests.hardening import passes as grinding
 from tests.stress import agma, pairs
@@ -535,6 +535,7 @@ def results() -> tuple[Any, ...]:
         *furnaces.examples(),
         *from_specimens.examples(),
         *samples.examples(),
+        *lives.examples(),
         *fits.examples(),
     ]
     found += of_the_criteria(pairs.spur())

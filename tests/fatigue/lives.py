@@ -1,0 +1,22 @@
+"""One example of every result from a fitted curve to a life, a test and a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+import gearcheck
+from tests.fatigue.known import line, service
+
+
+def examples() -> Iterator[Any]:
+    """A straight line that is known but for its height."""
+    fit = line(9.0, 0.4)
+    drawn = np.repeat([fit.parameters], 50, axis=0)
+    drawn[:, 0] += np.linspace(-0.3, 0.3, 50)
+    run = service([620, 520], [1e4, 1e6], teeth=24, log_deviation=0.03, load_variation=0.04)
+    of = {"fit": fit, "parameters": drawn, "service": run}
+    yield gearcheck.life_distribution(**of, reliability=[0.9, 0.99], confidence=0.9)
+    yield gearcheck.life_scatter(**of)
