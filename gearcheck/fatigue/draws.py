@@ -15,7 +15,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.model import points_of
-from gearcheck.fatigue.newton import FAR
+from gearcheck.fatigue.newton import quietly
 
 DRAWS = Method(
     key="likelihood_draws",
@@ -154,7 +154,7 @@ def _drawn(
     return theta, _weights(_log_likelihoods(fit, theta) + _log_prior(fit, theta) - _log_t(standard))
 
 
-@FAR
+@quietly()
 def _log_prior(fit: FatigueFit, theta: Array) -> Array:
     """Return the logarithm of the weak prior of the method, of parameters of shape (draws, p)."""
     if fit.curve is Curve.FIXED_LIMIT:
@@ -168,7 +168,7 @@ def _log_prior(fit: FatigueFit, theta: Array) -> Array:
     return np.zeros(len(theta))
 
 
-@FAR
+@quietly()
 def _log_likelihoods(fit: FatigueFit, theta: Array) -> Array:
     points = points_of(fit.data)
     parts = [

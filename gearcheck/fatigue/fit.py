@@ -15,7 +15,7 @@ from gearcheck.fatigue.families import Points
 from gearcheck.fatigue.footing import footing
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
 from gearcheck.fatigue.model import LONG_SLOPE, FatigueModel, model_of, points_of
-from gearcheck.fatigue.newton import Largest, largest_likelihood
+from gearcheck.fatigue.newton import Largest, largest_likelihood, quietly
 
 FIT = Method(
     key="fatigue_fit",
@@ -160,7 +160,7 @@ def fatigue_fit(
         data,
         found.parameters[best],
         _inverse(found.curvature[best]),
-        tuple(_doubts(model, found, best)),
+        tuple(_doubts(model, data, found, best)),
         found=found,
         best=best,
     )
@@ -213,7 +213,17 @@ def _inverse(curvature: Array) -> Array:
     return np.asarray(np.linalg.inv(curvature))
 
 
-def _doubts(model: FatigueModel, found: Largest, best: int) -> list[Notice]:
+def _falls(model: FatigueModel, data: FatigueData, theta: Array) -> bool:
+    """Whether the median life falls from each stress tested to the next."""
+    levels = np.unique(data.stress_MPa)
+    if model.curve is Curve.ONE_LEVEL or levels.size < 2:
+        return True
+    with quietly():
+        lives = model.life_cycles(theta, stress_MPa=levels, failed_share=np.array(0.5))
+    return bool((lives[1:] <= lives[:-1]).all() and lives[-1] < lives[0])
+
+
+def _doubts(model: FatigueModel, data: FatigueData, found: Largest, best: int) -> list[Notice]:
     said = []
     if not found.converged[best]:
         text = (
@@ -221,6 +231,9 @@ def _doubts(model: FatigueModel, found: Largest, best: int) -> list[Notice]:
             "the tests do not tell its parameters apart. Take a form with fewer, or test where it is open."
         )
         said.append(Notice(Level.CAUTION, f"{FIT.key}.no_summit", text))
+    if not _falls(model, data, found.parameters[best]):
+        text = f"By the {model.curve} life does not fall with stress: the tests do not carry it."
+        said.append(Notice(Level.CAUTION, f"{FIT.key}.does_not_fall", text))
     heights = found.log_likelihood[found.converged]
     if heights.size and found.log_likelihood[best] - heights.min() > 0.01:
         text = "Some starts ended on a lower summit of the likelihood; the highest that was found counts."

@@ -16,7 +16,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.fatigue.families import Points
 from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.model import FatigueModel, points_of
-from gearcheck.fatigue.newton import FAR, slope_and_curvature
+from gearcheck.fatigue.newton import quietly, slope_and_curvature
 from gearcheck.fatigue.quantities import LogLife, LogStrength
 
 
@@ -51,6 +51,7 @@ BOUNDS = Method(
 _STAGES = 6  # the root of the fall of the likelihood is raised in so many equal parts
 _CORRECTIONS = 25
 _CLOSE = 1e-5  # of the fall of the likelihood, and of a step in its scale
+_BEYOND = 1e100  # larger derivatives are none
 _LONGEST = 0.5  # of a step, in the scale of the likelihood
 _BENT = 1e-3  # difference for the second derivatives of a quantity, which need not be fine
 
@@ -151,7 +152,7 @@ def _open_ends(low: Array, high: Array) -> tuple[Notice, ...]:
     return (Notice(Level.CAUTION, f"{BOUNDS.key}.open", text),)
 
 
-@FAR
+@quietly()
 def _followed(fit: FatigueFit, quantity: Quantity, which: NDArray[np.intp], way: float, root: float) -> Array:
     """The extreme of each quantity while the likelihood falls in stages, each begun where the last ended."""
     points = points_of(fit.data)
@@ -159,7 +160,7 @@ def _followed(fit: FatigueFit, quantity: Quantity, which: NDArray[np.intp], way:
     slope = quantity.slopes(theta, which)
     reach = np.sqrt(np.einsum("bi,ij,bj->b", slope, fit.covariance, slope))
     ahead = way * slope @ fit.covariance / np.maximum(reach, 1e-300)[:, None]
-    known = reach > 0
+    known, value = reach > 0, quantity.values(theta, which)
     for stage in range(1, _STAGES + 1):
         rows = np.flatnonzero(known)
         if not rows.size:
@@ -167,12 +168,11 @@ def _followed(fit: FatigueFit, quantity: Quantity, which: NDArray[np.intp], way:
         begun = theta[rows] + ahead[rows] * root / _STAGES
         target = float(array(fit.log_likelihood)) - 0.5 * (root * stage / _STAGES) ** 2
         found, there = _at_fall(fit.model, points, quantity, which[rows], begun, target, way)
-        known[rows] = there
+        reached = quantity.values(found, which[rows])
+        known[rows] = there & (way * (reached - value[rows]) > 0)  # else it went over the edge of the curve
+        value[rows] = reached
         ahead[rows], theta[rows] = (found - theta[rows]) * _STAGES / root, found
-    value, rows = np.full(which.size, np.nan), np.flatnonzero(known)
-    if rows.size:
-        value[rows] = quantity.values(theta[rows], which[rows])
-    return value
+    return np.where(known, value, np.nan)
 
 
 def _at_fall(
@@ -204,8 +204,8 @@ def _corrected(
     slope: Array, bent: Array, along: Array, along_bent: Array, short: Array
 ) -> tuple[Array, NDArray[np.bool_]]:
     """One step of Newton for: g largest, ln L at its level; λ holds the two slopes against one another."""
-    finite = np.isfinite(bent + along_bent).all(axis=(-1, -2)) & np.isfinite(slope + along).all(axis=-1)
-    finite &= np.isfinite(short)
+    finite = (np.abs(bent) + np.abs(along_bent) < _BEYOND).all(axis=(-1, -2)) & np.isfinite(short)
+    finite &= (np.abs(slope) + np.abs(along) < _BEYOND).all(axis=-1)
     unit = np.eye(slope.shape[-1])
     bent = np.where(finite[:, None, None], bent, unit)
     slope, along, short = (
@@ -233,7 +233,11 @@ def _form(left: Array, between: Array, right: Array) -> Array:
 
 def _inverse(matrix: Array) -> Array:
     """The inverse, with every curvature turned downwards."""
-    roots, ways = np.linalg.eigh(0.5 * (matrix + np.swapaxes(matrix, -1, -2)))
+    known = (np.abs(matrix) < _BEYOND).all(axis=(-1, -2))  # without it a step leads nowhere, and is not taken
+    even = np.where(
+        known[:, None, None], 0.5 * (matrix + np.swapaxes(matrix, -1, -2)), np.eye(matrix.shape[-1])
+    )
+    roots, ways = np.linalg.eigh(even)
     size = np.abs(roots)
     floor = np.maximum(1e-9 * size.max(axis=-1, keepdims=True), 1e-300)
     return np.asarray(np.einsum("bij,bj,bkj->bik", ways, 1.0 / np.maximum(size, floor), ways))

@@ -16,6 +16,7 @@ _HALVINGS = 12
 SUMMIT = 1e-10
 """Twice what a Newton step may still gain of the log-likelihood where it ends."""
 _DIFFERENCE = 1e-5
+_BEYOND = 1e100  # larger derivatives are none
 _FLAT = 1e-10  # a curvature below this share of the largest is none
 
 
@@ -26,8 +27,9 @@ class Likely(Protocol):
         """Return logarithm and derivatives for parameters of shape (..., p)."""
 
 
-FAR = np.errstate(over="ignore", under="ignore", divide="ignore", invalid="ignore")
-"""Far from the summit numbers may overflow: such a step is not taken."""
+def quietly() -> np.errstate:
+    """Return a context for numbers far from the summit, which may overflow: such a step is not taken."""
+    return np.errstate(over="ignore", under="ignore", divide="ignore", invalid="ignore")
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,7 @@ class Largest:
     steps: int
 
 
-@FAR
+@quietly()
 def largest_likelihood(
     likely: Likely,
     points: Points,
@@ -142,7 +144,9 @@ def _sum(values: Array, weights: Array | None, last: int = 1) -> Array:
 
 def _step(slope: Array, curvature: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
     """A Newton step that climbs also where the likelihood is not curved downwards."""
-    known = np.asarray(np.isfinite(curvature).all(axis=(-1, -2)) & np.isfinite(slope).all(axis=-1))
+    known = np.asarray(
+        (np.abs(curvature) < _BEYOND).all(axis=(-1, -2)) & (np.abs(slope) < _BEYOND).all(axis=-1)
+    )
     bent = np.where(known[:, None, None], curvature, np.eye(curvature.shape[-1]))
     roots, ways = np.linalg.eigh(bent)
     largest = np.abs(roots).max(axis=-1, keepdims=True)

@@ -329,3 +329,26 @@ def test_what_has_no_summit_is_neither_drawn_nor_bounded():
     with pytest.raises(InputError, match="no summit"):
         next(bootstrap_fits(fit=fit, generator=np.random.default_rng(1)))
     assert strength_bounds(fit=fit, cycles=1e6, failed_share=0.5, confidence=0.9).low is None
+
+
+def test_a_line_that_rises_is_told_and_has_no_strength_bounds():
+    data = FatigueData(
+        stress_MPa=np.array([900.0, 900, 800, 800, 700, 700]),
+        cycles=np.array([3e6, 2e6, 4e5, 9e5, 5e5, 2e5]),
+        failed=np.full(6, True),
+    )
+    fit = fatigue_fit(data=data, curve=Curve.STRAIGHT)
+    assert [notice.key for notice in fit.notices] == ["fatigue_fit.does_not_fall"]
+
+
+def test_a_slope_that_may_be_none_leaves_a_strength_open():
+    """Hardly any fall of life with stress: the likelihood does not close before the slope is 0."""
+    data = FatigueData(
+        stress_MPa=np.array([820.0, 820, 800, 800, 780, 780]),
+        cycles=np.array([3e5, 9e5, 4e5, 8e5, 5e5, 9e5]),
+        failed=np.full(6, True),
+    )
+    fit = fatigue_fit(data=data, curve=Curve.STRAIGHT)
+    found = strength_bounds(fit=fit, cycles=1e5, failed_share=0.5, confidence=0.95)
+    assert found.high is None
+    assert [notice.key for notice in found.notices] == ["likelihood_bounds.open"]
