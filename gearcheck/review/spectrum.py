@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -24,6 +25,7 @@ from gearcheck.review.rating import (
     cycles_at,
     depth_figures,
     factors_at,
+    nominal,
     of_member,
     other_member,
     pitting_at,
@@ -76,10 +78,7 @@ def under_duty(record: Record, mesh: Mesh, rated: MeshChain) -> MeshChain:
         at, share = _loads(record, record.duty, mesh, rated, bins)
         factors = factors_at(record, mesh, rated, at)
         flank = contact_at(record, rated, factors)
-        ways = [np.flatnonzero([item.reverse is way for item in bins]) for way in (False, True)]
-        loads = _Loads(
-            at=at, share=share, factors=factors, flank=flank, ways=[way for way in ways if way.size]
-        )
+        loads = _Loads(at=at, share=share, factors=factors, flank=flank, bins=bins)
         gear, mate = (_damaged(record, mesh, rated, member, loads) for member in (rated.gear, rated.mate))
         rated = replace(rated, gear=gear, mate=mate, duty_factors=factors)
         heaviest = np.asarray(load_of(factors).force_N.argmax(axis=0))
@@ -118,17 +117,13 @@ def _with_starts(duty: Duty) -> list[Bin]:
 
 @dataclass(frozen=True, kw_only=True)
 class _Loads:
-    """The bins of a duty with their factors and contact stress, bins first, and which run each way."""
+    """The bins of a duty with their factors and contact stress, bins first."""
 
     at: At
     share: Array
     factors: LoadFactors
     flank: FlankStress
-    ways: list[NDArray[np.intp]]
-
-    def ways_of(self, member: MemberChain) -> list[NDArray[np.intp]]:
-        """The steps that load one flank: of an idler, each mesh in one of the two directions."""
-        return [np.concatenate(self.ways)] if member.bending is Bending.IDLER else self.ways
+    bins: list[Bin]
 
 
 def _loads(record: Record, duty: Duty, mesh: Mesh, rated: MeshChain, bins: list[Bin]) -> tuple[At, Array]:
@@ -174,13 +169,9 @@ def _first(column: Array, rank: int) -> Array:
 
 
 def _damaged(record: Record, mesh: Mesh, rated: MeshChain, member: MemberChain, loads: _Loads) -> MemberChain:
-    of_gear = member is rated.gear
-    cycles = cycles_at(record, mesh, loads.at, of_gear=of_gear, share=loads.share)
-    if cycles is None:
+    counts = _counts(record, mesh, loads.at, loads.share, of_gear=member is rated.gear)
+    if counts is None:
         return member
-    counts = array(cycles.load_cycles)
-    if record.duty is not None and record.duty.times_highest:
-        counts = np.concatenate([counts[:-1], np.full_like(counts[-1:], record.duty.times_highest)])
     if not member.missing_flank:
         stress = array(loads.flank.stress_MPa(member.member))
         velocity = loads.factors.pitch_line_velocity_m_s
@@ -190,6 +181,62 @@ def _damaged(record: Record, mesh: Mesh, rated: MeshChain, member: MemberChain, 
         breaking = breakage_at(record, rated, member, bent_at(record, rated, member, loads.factors), counts)
         member = replace(member, root_damage=_sums(record, Damage.ROOT, breaking, counts, loads, member))
     return member
+
+
+def _counts(record: Record, mesh: Mesh, at: At, share: Array, *, of_gear: bool) -> Array | None:
+    """How often each step loads a flank in the life required."""
+    cycles = cycles_at(record, mesh, at, of_gear=of_gear, share=share)
+    if cycles is None:
+        return None
+    counts = array(cycles.load_cycles)
+    if record.duty is not None and record.duty.times_highest:
+        counts = np.concatenate([counts[:-1], np.full_like(counts[-1:], record.duty.times_highest)])
+    return counts
+
+
+def loads_in_life(record: Record, mesh: Mesh, rated: MeshChain) -> Iterator[tuple[At, Array]]:
+    """Yield what loads each flank of the gear in the life required: steps of the duty, or the nominal load.
+
+    Parameters
+    ----------
+    record : Record
+        Without samples; a life is required.
+    mesh : Mesh
+        One of its meshes.
+    rated : MeshChain
+        Rated at the nominal load.
+
+    Yields
+    ------
+    at, cycles : tuple of At and ndarray
+        Loads and load cycles of the steps, of shape (steps,), direction by direction; nothing where no step
+        carries a load.
+    """
+    duty = record.duty
+    if duty is None:
+        one = nominal(mesh)
+        at = replace(one, torque_Nm=array(one.torque_Nm).reshape(1))
+        counts = _counts(record, mesh, at, np.ones(1), of_gear=True)
+        if counts is not None:
+            yield at, np.broadcast_to(counts, (1,))
+        return
+    bins = _with_starts(duty)
+    if not bins:
+        return
+    at, share = _loads(record, duty, mesh, rated, bins)
+    counts = _counts(record, mesh, at, share, of_gear=True)
+    if counts is None:
+        return
+    speed = np.broadcast_to(array(at.speed_rpm), counts.shape)
+    for way in _ways(bins, rated.gear):
+        yield replace(at, torque_Nm=array(at.torque_Nm)[way], speed_rpm=speed[way]), counts[way]
+
+
+def _ways(bins: list[Bin], member: MemberChain) -> list[NDArray[np.intp]]:
+    """The steps that load one flank: of an idler, each mesh in one of the two directions."""
+    ways = [np.flatnonzero([item.reverse is way for item in bins]) for way in (False, True)]
+    ways = [way for way in ways if way.size]
+    return [np.concatenate(ways)] if member.bending is Bending.IDLER else ways
 
 
 def _sums(
@@ -225,7 +272,7 @@ def _sums(
             for name, value in given.items()
         }
 
-    found = (damage_sum(**of(way), below_knee=record.duty.below_knee) for way in loads.ways_of(member))
+    found = (damage_sum(**of(way), below_knee=record.duty.below_knee) for way in _ways(loads.bins, member))
     outside = beyond(loads.factors, loads.flank, limit)
     return tuple(replace(one, notices=(*one.notices, *outside)) for one in found)
 
