@@ -185,7 +185,7 @@ def _tests(entry: SpecimenTestsEntry, table: SpecimenTable) -> FatigueTests:
         mode=entry.mode or "",
         gear=_gear(entry.gear) if entry.gear else None,
         excluded=tuple(ExcludedSpecimen(**one.model_dump()) for one in entry.excluded),
-        transfers=tuple(_transfer(one) for one in entry.transfer),
+        transfers=tuple(transfer_of(one) for one in entry.transfer),
         differences=tuple(
             Difference(what=one.what, specimen=one.specimen, part=one.part, reason=one.reason or "")
             for one in entry.difference
@@ -193,7 +193,8 @@ def _tests(entry: SpecimenTestsEntry, table: SpecimenTable) -> FatigueTests:
     )
 
 
-def _transfer(entry: TransferEntry) -> Transfer:
+def transfer_of(entry: TransferEntry) -> Transfer:
+    """Return one transfer as a record holds it."""
     return Transfer(
         name=entry.name,
         kind=entry.kind,

@@ -6,8 +6,14 @@ from collections.abc import Iterator, Mapping
 
 from gearcheck.basics.errors import Fault
 from gearcheck.fatigue.inputs import Place, TransferKind
+from gearcheck.fatigue.transfers import overlaps
 from gearcheck.review.fatigue_inputs import LoadKind, Rig, SpecimenTable
-from gearcheck.review.file_fatigue import FatigueSection, SpecimenGearSection, SpecimenTestsEntry
+from gearcheck.review.file_fatigue import (
+    FatigueSection,
+    SpecimenGearSection,
+    SpecimenTestsEntry,
+    transfer_of,
+)
 from gearcheck.review.file_places import Place as Where
 from gearcheck.review.file_places import place_words
 from gearcheck.review.file_values import shown
@@ -48,7 +54,7 @@ def fatigue_faults(
 
         if entry.place in places[:index]:
             found.append(Fault(at("place"), f"{entry.place} again", "all tests of one place in one entry"))
-        faults = [*_of_rig(entry), *_of_transfers(entry), *_of_differences(entry)]
+        faults = [*_of_rig(entry), *_of_transfers(entry), *_of_overlaps(entry), *_of_differences(entry)]
         if complete:  # a file that could not be read has its own faults
             faults += [*_of_load(entry, files[index]), *_of_excluded(entry, files[index])]
         found += [Fault(at(*keys), fault.given, fault.needed, fault.why) for keys, fault in faults]
@@ -135,6 +141,18 @@ def _of_transfers(entry: SpecimenTestsEntry) -> Found:
         if one.kind is TransferKind.WEAKEST_TOOTH and entry.within_gear_share is None:
             needed = "the share of the scatter within a gear, which the weakest tooth follows from"
             yield ("within_gear_share",), Fault("", "", needed)
+
+
+def _of_overlaps(entry: SpecimenTestsEntry) -> Found:
+    """What two transfers cover is taken off twice, unless it is said why both stand."""
+    transfers = [transfer_of(one) for one in entry.transfer]
+    for first, second, both, said in overlaps(transfers=transfers):
+        if not said:
+            needed = f"another difference, or despite = why both stand: {shown(first.name)} covers it too"
+            yield (
+                ("transfer", transfers.index(second), "covers"),
+                Fault("", both, needed, "what is taken off twice is not safer but wrong"),
+            )
 
 
 def _of_differences(entry: SpecimenTestsEntry) -> Found:

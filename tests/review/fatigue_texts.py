@@ -86,6 +86,7 @@ variation = 0.04
 source = "usual in the trade"
 status = "common practice"
 covers = ["rig"]
+despite = "its tests compared single teeth of both kinds"
 
 [[fatigue.tests.difference]]
 what = "rig"

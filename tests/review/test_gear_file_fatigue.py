@@ -152,6 +152,7 @@ def test_a_test_again_follows_a_run_out(tmp_path, first, words):
         (swapped(with_fatigue(), "confidence = 0.9", "confidence = 90"), "a number above 0.5 and below 1"),
         (with_fatigue(more=TESTS + GEAR + MORE), "root again; needed: all tests"),
         (swapped(with_fatigue(), 'covers = ["rig"]', 'covers = ["wear"]'), 'given "wear"'),
+        (swapped(with_fatigue(), 'despite = "its tests', '# "its tests'), "number of teeth; needed: another"),
     ],
 )  # fmt: skip
 def test_keys_that_do_not_belong_together_are_refused(tmp_path, text, words):

@@ -262,6 +262,7 @@ def test_the_place_is_that_of_the_gear_file(name):
         "part",
         "gear",
         "meshes",
+        "fatigue",
     }
     assert {place for place in absent if place[0] == "methods"} <= {
         place for place in leaves(record) if place[:2] == ("methods", "readings")

@@ -1,0 +1,176 @@
+"""What the tests of specimens say of the gear: its curve, what leads to the part, and the life under its duty."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from gearcheck.basics.methods import Level, Notice
+from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.results import Result
+from gearcheck.fatigue.checks import LevelTable, level_table
+from gearcheck.fatigue.draws import LikelihoodDraws, likelihood_draws
+from gearcheck.fatigue.fit import FatigueFit, fatigue_fit
+from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
+from gearcheck.fatigue.pedigree import Pedigree, pedigree
+from gearcheck.fatigue.transfers import TransferChain, transferred
+from gearcheck.review.fatigue_inputs import FatigueTests
+from gearcheck.review.inputs import Record
+from gearcheck.review.remembered import remembered
+from gearcheck.review.results import Chain, stop_words
+from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
+from gearcheck.stress.inputs import Bending
+
+DRAWS = 1000
+"""So many draws of the parameters carry what is not sure of a curve."""
+SEED = 20260
+"""One seed: the same tests give the same numbers."""
+_RATIO = {Bending.ONE_WAY: 0.0, Bending.IDLER: -1.0, Bending.REVERSING: -1.0}
+"""Stress ratio of the root of the part, by how it is bent."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FatigueLife:
+    """What the tests of one place, root or flank, say.
+
+    Parameters
+    ----------
+    tests : FatigueTests
+        As in the gear file.
+    stress : SpecimenStress
+        The stress of each test, excluded ones too, in the order of the file.
+    levels : LevelTable or None
+        What counts, by level; its `data` is what is fitted. None where there is no stress.
+    fit : FatigueFit or None
+        The curve that governs; None where nothing can be fitted.
+    draws : LikelihoodDraws or None
+        What is not sure of it; None where it did not converge.
+    transfers : TransferChain
+        From specimen to part.
+    pedigree : Pedigree
+        What differs, and what answers it.
+    reason : str
+        Why there is no life; empty otherwise.
+    """
+
+    tests: FatigueTests
+    stress: SpecimenStress
+    levels: LevelTable | None
+    fit: FatigueFit | None
+    draws: LikelihoodDraws | None
+    transfers: TransferChain
+    pedigree: Pedigree
+    reason: str = ""
+
+    def results(self) -> tuple[tuple[str, Result], ...]:
+        """Return what it follows from, each with its title, in reading order."""
+        where = f"{self.tests.place} tests"
+        named = (
+            *self.stress.steps,
+            ("Tests by level", self.levels),
+            (f"Curve, {self.tests.curve}", self.fit),
+            ("Draws of its parameters", self.draws),
+            ("Pedigree", self.pedigree),
+            ("Transfers", self.transfers),
+        )
+        return tuple((f"{title}, {where}", found) for title, found in named if found is not None)
+
+
+def fatigue_lives(record: Record, chain: Chain) -> tuple[FatigueLife, ...]:
+    """Work out what the tests of specimens say of the gear.
+
+    Parameters
+    ----------
+    record : Record
+        Without samples.
+    chain : Chain
+        Its closed forms.
+
+    Returns
+    -------
+    tuple of FatigueLife
+        One for each entry of the tests; none without.
+    """
+    if record.fatigue is None:
+        return ()
+    return tuple(_life(record, chain, tests) for tests in record.fatigue.tests)
+
+
+def _life(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
+    stress = specimen_stress(record, tests)
+    bending = chain.meshes[0].gear.bending
+    ratio = tests.table.stress_ratio
+    chained = transferred(
+        transfers=tests.transfers,
+        test_ratio=float(np.nanmean(ratio)) if np.isfinite(ratio).any() else 0.0,
+        part_ratio=_RATIO[bending],
+    )
+    told = pedigree(differences=tests.differences, transfers=tests.transfers)
+    found = FatigueLife(
+        tests=tests,
+        stress=stress,
+        levels=None,
+        fit=None,
+        draws=None,
+        transfers=chained,
+        pedigree=told,
+        reason=stress.reason,
+    )
+    if stress.stress_MPa is None:
+        return found
+    levels = _levels(tests, stress.stress_MPa, stress.notices)
+    if stopped := stop_words(levels):
+        return replace(found, levels=levels, reason=stopped)
+    fit, draws = _fitted(levels.data, tests.curve, tests.distribution)
+    reason = stop_words(fit)
+    if not reason and draws is None:
+        reason = f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
+    return replace(found, levels=levels, fit=fit, draws=draws, reason=reason)
+
+
+def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> LevelTable:
+    """What counts of the tests, with what is told of those that do not."""
+    counted, of_counted = without_excluded(tests, stress)
+    table = counted.table
+    data = FatigueData(
+        stress_MPa=of_counted,
+        cycles=table.cycles,
+        failed=table.failed,
+        sound_cycles=table.sound_cycles,
+        specimens=table.specimen,
+        gears=table.gear if any(table.gear) else (),
+        batches=table.batch if any(table.batch) else (),
+    )
+    found = level_table(
+        data=data,
+        run_out_cycles=tests.run_out_cycles,
+        teeth=table.tooth,
+        stress_ratio=table.stress_ratio,
+        modes=table.mode,
+        mode=tests.mode,
+        retest_of=table.retest_of,
+    )
+    return replace(found, notices=(*found.notices, *told, *_of_excluded(tests)))
+
+
+def _of_excluded(tests: FatigueTests) -> tuple[Notice, ...]:
+    if not tests.excluded:
+        return ()
+    total = len(tests.table.specimen)
+    each = "; ".join(f"{one.specimen}: {one.reason.rstrip('.')}" for one in tests.excluded)
+    text = f"Left out with a reason: {len(tests.excluded)} of {total} specimens. {each}."
+    return (Notice(Level.CAUTION, "fatigue.excluded", text),)
+
+
+def _fit(
+    data: FatigueData, curve: Curve, distribution: Distribution
+) -> tuple[FatigueFit, LikelihoodDraws | None]:
+    fit = fatigue_fit(data=data, curve=curve, distribution=distribution)
+    if fit.stops or not fit.converged or not np.isfinite(array(fit.covariance)).all():
+        return fit, None
+    return fit, likelihood_draws(fit=fit, draws=DRAWS, generator=np.random.default_rng(SEED))
+
+
+_fitted = remembered(_fit)
+"""It is done once for the same specimens, whatever else of a record moves."""
