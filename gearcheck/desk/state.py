@@ -84,7 +84,9 @@ class Sheet(traitlets.HasTraits):
         if shown.settled:
             return shown
         last = self._solved
-        slower = {name: getattr(last, name) for name in ("settled", "predicted", "balance", "contact")}
+        slower = {
+            name: getattr(last, name) for name in ("settled", "predicted", "balance", "contact", "fatigue")
+        }
         return replace(shown, **slower)
 
     @property

@@ -1,25 +1,28 @@
-"""What the tests of specimens say of the gear: its curve, what leads to the part, and the life under its duty."""
+"""What the tests of specimens say of the gear: the curve, what leads to the part, the life under its duty."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from gearcheck.basics.methods import Level, Notice
-from gearcheck.basics.numbers import Array, array
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result
 from gearcheck.fatigue.checks import LevelTable, level_table
 from gearcheck.fatigue.draws import LikelihoodDraws, likelihood_draws
 from gearcheck.fatigue.fit import FatigueFit, fatigue_fit
-from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
+from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData, Place
 from gearcheck.fatigue.pedigree import Pedigree, pedigree
 from gearcheck.fatigue.transfers import TransferChain, transferred
 from gearcheck.review.fatigue_inputs import FatigueTests
-from gearcheck.review.inputs import Record
+from gearcheck.review.inputs import Mesh, Record
+from gearcheck.review.rating import At, bent_at, contact_at, factors_at
 from gearcheck.review.remembered import remembered
-from gearcheck.review.results import Chain, stop_words
+from gearcheck.review.results import Chain, MeshChain, stop_words
 from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
+from gearcheck.review.spectrum import loads_in_life
 from gearcheck.stress.inputs import Bending
 
 DRAWS = 1000
@@ -28,6 +31,25 @@ SEED = 20260
 """One seed: the same tests give the same numbers."""
 _RATIO = {Bending.ONE_WAY: 0.0, Bending.IDLER: -1.0, Bending.REVERSING: -1.0}
 """Stress ratio of the root of the part, by how it is bent."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loading:
+    """What flank or root of the gear bears in one mesh, by the method of the rating; steps on the last axis.
+
+    Parameters
+    ----------
+    mesh : str
+        The mate.
+    stress_MPa : ndarray
+        Of each step, with the load factors of the rating, without the safety agreed.
+    cycles : ndarray
+        Load cycles of each step in the life required.
+    """
+
+    mesh: str
+    stress_MPa: Array
+    cycles: Array
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,6 +72,8 @@ class FatigueLife:
         From specimen to part.
     pedigree : Pedigree
         What differs, and what answers it.
+    loadings : tuple of Loading
+        What the gear bears, by mesh and direction; none where its rating lacks something.
     reason : str
         Why there is no life; empty otherwise.
     """
@@ -61,6 +85,7 @@ class FatigueLife:
     draws: LikelihoodDraws | None
     transfers: TransferChain
     pedigree: Pedigree
+    loadings: tuple[Loading, ...] = ()
     reason: str = ""
 
     def results(self) -> tuple[tuple[str, Result], ...]:
@@ -115,6 +140,7 @@ def _life(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
         draws=None,
         transfers=chained,
         pedigree=told,
+        loadings=tuple(loadings(record, chain, tests.place)),
         reason=stress.reason,
     )
     if stress.stress_MPa is None:
@@ -125,8 +151,44 @@ def _life(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
     fit, draws = _fitted(levels.data, tests.curve, tests.distribution)
     reason = stop_words(fit)
     if not reason and draws is None:
-        reason = f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
+        reason = (
+            f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
+        )
     return replace(found, levels=levels, fit=fit, draws=draws, reason=reason)
+
+
+def loadings(record: Record, chain: Chain, place: Place, torque_factor: Number = 1.0) -> Iterator[Loading]:
+    """Yield what the gear bears in each mesh and direction over the life required.
+
+    Parameters
+    ----------
+    record : Record
+        Without samples.
+    chain : Chain
+        Its closed forms.
+    place : Place
+        Root or flank.
+    torque_factor : float or ndarray
+        Factor on the torque; an array of shape (factors, 1) puts the factors before the steps.
+    """
+    for mesh, rated in zip(record.meshes, chain.meshes, strict=True):
+        if rated.missing or record.required is None:
+            continue
+        for at, cycles in loads_in_life(record, mesh, rated):
+            stress = stress_at(record, mesh, rated, place, at, torque_factor)
+            yield Loading(mesh=mesh.name, stress_MPa=stress, cycles=cycles)
+
+
+def stress_at(
+    record: Record, mesh: Mesh, rated: MeshChain, place: Place, at: At, torque_factor: Number = 1.0
+) -> Array:
+    """Return the stress of root or flank of the gear at some loads, by the rating."""
+    factors = factors_at(
+        record, mesh, rated, replace(at, torque_Nm=array(at.torque_Nm) * array(torque_factor))
+    )
+    if place is Place.ROOT:
+        return array(bent_at(record, rated, rated.gear, factors).stress_MPa)
+    return array(contact_at(record, rated, factors).stress_MPa(rated.gear.member))
 
 
 def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> LevelTable:

@@ -48,6 +48,7 @@ if TYPE_CHECKING:  # it is made of a chain
     from gearcheck.review.balance import Balance
     from gearcheck.review.contact import MeshContact
     from gearcheck.review.contact_table import PressedBy
+    from gearcheck.review.fatigue import FatigueLife
     from gearcheck.review.reached import ReachedClass
     from gearcheck.review.traced import ReadTraces
     from gearcheck.review.turned import TurnedPitch
@@ -113,7 +114,7 @@ class MeshChain:
 
 @dataclass(frozen=True, kw_only=True)
 class Chain:
-    """All closed forms of one record; with the loaded contact where the slower work has it."""
+    """All closed forms of one record; loaded contact and fatigue tests where the slower work has them."""
 
     meshes: tuple[MeshChain, ...]
     limits: StrengthLimits | None
@@ -123,6 +124,7 @@ class Chain:
     drawn: Tolerances | None
     agreed: Tolerances | None
     contact: tuple[MeshContact, ...] = ()
+    fatigue: tuple[FatigueLife, ...] = ()
 
 
 def stop_words(*steps: Result | None) -> str:
@@ -298,6 +300,8 @@ class Review:
         What the measured pitch holds once and twice a turn, in the order of the pitch.
     contact : tuple of MeshContact
         The loaded contact by mesh; empty until the slower work has run, and where nothing asks for it.
+    fatigue : tuple of FatigueLife
+        What the tests of specimens say, by entry; empty until the slower work has run, and without tests.
     """
 
     record: Record
@@ -316,3 +320,4 @@ class Review:
     reached: tuple[ReachedClass, ...] = ()
     turned: tuple[TurnedPitch, ...] = ()
     contact: tuple[MeshContact, ...] = ()
+    fatigue: tuple[FatigueLife, ...] = ()

@@ -114,11 +114,7 @@ def _in_pulsator(gear: SpecimenGear, force: Array) -> SpecimenStress:
         residual_undercut_mm=max(float(array(tooth.protuberance_mm)) - float(array(tooth.stock_min_mm)), 0.0),
     )
     before = () if over is None else (("Span of the jaws", over),)
-    steps = (
-        *before,
-        ("Form of the root in the pulsator", found.form),
-        ("Root stress in the pulsator", found),
-    )
+    steps: tuple[tuple[str, Result], ...] = (*before, ("Root stress in the pulsator", found))
     reason = stop_words(found) or _notched(tooth)
     return SpecimenStress(stress_MPa=None if reason else array(found.stress_MPa), reason=reason, steps=steps)
 

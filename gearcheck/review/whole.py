@@ -18,6 +18,7 @@ from gearcheck.review.balance import Balance, balance
 from gearcheck.review.chain import calculate
 from gearcheck.review.contact import MeshContact, mesh_contacts
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
+from gearcheck.review.fatigue import FatigueLife, fatigue_lives
 from gearcheck.review.flaws import flaw_needs
 from gearcheck.review.inputs import Record
 from gearcheck.review.judge import judged_and_inspected
@@ -68,10 +69,13 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     reached = reached_by_part(record, pitch, traces)
     turned = turned_pitch(record, pitch)
     contacts = mesh_contacts(record, chain) if with_settled else ()
-    requirements, plan = judged_and_inspected(record, replace(chain, contact=contacts), pitch, traces)
+    lives = fatigue_lives(record, chain) if with_settled else ()
+    slow = replace(chain, contact=contacts, fatigue=lives)
+    requirements, plan = judged_and_inspected(record, slow, pitch, traces)
     steps = (
         *_with_parts(_workings(record, chain, slower)),
         *_in_contact(contacts),
+        *_with_parts(_by_specimens(lives)),
         *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
@@ -95,6 +99,7 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         reached=reached,
         turned=turned,
         contact=contacts,
+        fatigue=lives,
     )
 
 
@@ -103,6 +108,12 @@ def _in_contact(contacts: tuple[MeshContact, ...]) -> Iterator[Working]:
         if one.nominal is not None:
             title = f"Loaded contact at the nominal torque, the gear with {one.mesh}"
             yield Working(station="contact", title=title, result=one.nominal)
+
+
+def _by_specimens(lives: tuple[FatigueLife, ...]) -> Iterator[Working]:
+    for one in lives:
+        for title, found in one.results():
+            yield Working(station="fatigue", title=title, result=found)
 
 
 def _traced(traces: tuple[ReadTraces, ...], reached: tuple[ReachedClass, ...]) -> Iterator[Working]:
