@@ -158,6 +158,11 @@ def _of_contact(shown: Review, record: Review) -> Iterator[Named]:
         )
 
 
+def _of_fatigue(shown: Review, record: Review) -> Iterator[Named]:
+    """The tests stand on a sheet of their own."""
+    yield from ()
+
+
 def _of_inspection(shown: Review, record: Review) -> Iterator[Named]:
     """What is inspected stands on a sheet of its own; nothing of it is a curve."""
     yield from ()
@@ -169,5 +174,6 @@ _STATIONS: Mapping[str, Callable[[Review, Review], Iterator[Named]]] = {
     "contact": _of_contact,
     "case depth": _of_case_depth,
     "accuracy": _of_accuracy,
+    "fatigue": _of_fatigue,
     "inspection": _of_inspection,
 }

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from gearcheck.basics.methods import Level, Notice
-from gearcheck.basics.numbers import Array, Number, array
+from gearcheck.basics.numbers import Array, array
 from gearcheck.basics.results import Result
 from gearcheck.fatigue.checks import LevelTable, level_table
 from gearcheck.fatigue.draws import LikelihoodDraws, likelihood_draws
 from gearcheck.fatigue.fit import FatigueFit, fatigue_fit
-from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData, Place
+from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
 from gearcheck.fatigue.pedigree import Pedigree, pedigree
+from gearcheck.fatigue.service import Service
 from gearcheck.fatigue.transfers import TransferChain, transferred
 from gearcheck.review.fatigue_inputs import FatigueTests
-from gearcheck.review.inputs import Mesh, Record
-from gearcheck.review.rating import At, bent_at, contact_at, factors_at
+from gearcheck.review.inputs import Record
 from gearcheck.review.remembered import remembered
-from gearcheck.review.results import Chain, MeshChain, stop_words
+from gearcheck.review.results import Chain, stop_words
 from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
-from gearcheck.review.spectrum import loads_in_life
+from gearcheck.review.supported import PartService, Supported, endurance_of, supported_of
 from gearcheck.stress.inputs import Bending
 
 DRAWS = 1000
@@ -31,25 +30,6 @@ SEED = 20260
 """One seed: the same tests give the same numbers."""
 _RATIO = {Bending.ONE_WAY: 0.0, Bending.IDLER: -1.0, Bending.REVERSING: -1.0}
 """Stress ratio of the root of the part, by how it is bent."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Loading:
-    """What flank or root of the gear bears in one mesh, by the method of the rating; steps on the last axis.
-
-    Parameters
-    ----------
-    mesh : str
-        The mate.
-    stress_MPa : ndarray
-        Of each step, with the load factors of the rating, without the safety agreed.
-    cycles : ndarray
-        Load cycles of each step in the life required.
-    """
-
-    mesh: str
-    stress_MPa: Array
-    cycles: Array
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,10 +52,12 @@ class FatigueLife:
         From specimen to part.
     pedigree : Pedigree
         What differs, and what answers it.
-    loadings : tuple of Loading
-        What the gear bears, by mesh and direction; none where its rating lacks something.
+    supported : tuple of Supported
+        What the gear bears and what the tests support of it, by mesh: of two directions the worse.
+    endurance : Service or None
+        The long test that is planned, as its gears bear it in the mesh that is worst; None where none is.
     reason : str
-        Why there is no life; empty otherwise.
+        Why nothing is supported; empty otherwise.
     """
 
     tests: FatigueTests
@@ -85,7 +67,8 @@ class FatigueLife:
     draws: LikelihoodDraws | None
     transfers: TransferChain
     pedigree: Pedigree
-    loadings: tuple[Loading, ...] = ()
+    supported: tuple[Supported, ...] = ()
+    endurance: Service | None = None
     reason: str = ""
 
     def results(self) -> tuple[tuple[str, Result], ...]:
@@ -98,11 +81,12 @@ class FatigueLife:
             ("Draws of its parameters", self.draws),
             ("Pedigree", self.pedigree),
             ("Transfers", self.transfers),
+            *((f"Stress supported, the gear with {one.mesh}", one.stress) for one in self.supported),
         )
         return tuple((f"{title}, {where}", found) for title, found in named if found is not None)
 
 
-def fatigue_lives(record: Record, chain: Chain) -> tuple[FatigueLife, ...]:
+def fatigue_lives(record: Record, chain: Chain, *, with_reserves: bool = True) -> tuple[FatigueLife, ...]:
     """Work out what the tests of specimens say of the gear.
 
     Parameters
@@ -111,6 +95,8 @@ def fatigue_lives(record: Record, chain: Chain) -> tuple[FatigueLife, ...]:
         Without samples.
     chain : Chain
         Its closed forms.
+    with_reserves : bool
+        Whether the torque reserves are found too.
 
     Returns
     -------
@@ -119,10 +105,10 @@ def fatigue_lives(record: Record, chain: Chain) -> tuple[FatigueLife, ...]:
     """
     if record.fatigue is None:
         return ()
-    return tuple(_life(record, chain, tests) for tests in record.fatigue.tests)
+    return tuple(_life(record, chain, tests, with_reserves=with_reserves) for tests in record.fatigue.tests)
 
 
-def _life(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
+def _life(record: Record, chain: Chain, tests: FatigueTests, *, with_reserves: bool) -> FatigueLife:
     stress = specimen_stress(record, tests)
     bending = chain.meshes[0].gear.bending
     ratio = tests.table.stress_ratio
@@ -140,7 +126,6 @@ def _life(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
         draws=None,
         transfers=chained,
         pedigree=told,
-        loadings=tuple(loadings(record, chain, tests.place)),
         reason=stress.reason,
     )
     if stress.stress_MPa is None:
@@ -154,41 +139,16 @@ def _life(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
         reason = (
             f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
         )
-    return replace(found, levels=levels, fit=fit, draws=draws, reason=reason)
-
-
-def loadings(record: Record, chain: Chain, place: Place, torque_factor: Number = 1.0) -> Iterator[Loading]:
-    """Yield what the gear bears in each mesh and direction over the life required.
-
-    Parameters
-    ----------
-    record : Record
-        Without samples.
-    chain : Chain
-        Its closed forms.
-    place : Place
-        Root or flank.
-    torque_factor : float or ndarray
-        Factor on the torque; an array of shape (factors, 1) puts the factors before the steps.
-    """
-    for mesh, rated in zip(record.meshes, chain.meshes, strict=True):
-        if rated.missing or record.required is None:
-            continue
-        for at, cycles in loads_in_life(record, mesh, rated):
-            stress = stress_at(record, mesh, rated, place, at, torque_factor)
-            yield Loading(mesh=mesh.name, stress_MPa=stress, cycles=cycles)
-
-
-def stress_at(
-    record: Record, mesh: Mesh, rated: MeshChain, place: Place, at: At, torque_factor: Number = 1.0
-) -> Array:
-    """Return the stress of root or flank of the gear at some loads, by the rating."""
-    factors = factors_at(
-        record, mesh, rated, replace(at, torque_Nm=array(at.torque_Nm) * array(torque_factor))
+    found = replace(found, levels=levels, fit=fit, draws=draws, reason=reason)
+    if reason or record.required is None or record.methods is None:
+        return found
+    assert draws is not None
+    part = PartService(record=record, chain=chain, tests=tests, transfers=chained)
+    return replace(
+        found,
+        supported=tuple(supported_of(part, fit, draws, with_reserves=with_reserves)),
+        endurance=endurance_of(part),
     )
-    if place is Place.ROOT:
-        return array(bent_at(record, rated, rated.gear, factors).stress_MPa)
-    return array(contact_at(record, rated, factors).stress_MPa(rated.gear.member))
 
 
 def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> LevelTable:

@@ -15,11 +15,14 @@ from gearcheck.review.change import Change
 from gearcheck.review.changes import changed, mending_changes
 from gearcheck.review.contact import mesh_contacts
 from gearcheck.review.contact_changes import CONTACT
+from gearcheck.review.fatigue import fatigue_lives
 from gearcheck.review.inputs import ContactPressure, Record
 from gearcheck.review.judge import judged
 from gearcheck.review.stations import lines
 from gearcheck.review.stations.contact import LATER
 from gearcheck.review.stations.contact import lines as contact_lines
+from gearcheck.review.stations.fatigue import KEYS as FATIGUE
+from gearcheck.review.stations.fatigue import lines as fatigue_lines
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,10 +38,11 @@ _BROADCAST, _ONE_BY_ONE = _Search(), _Search(points=25, cuts=7, rounds=3)
 
 
 def _search(record: Record, key: str) -> _Search:
-    """The loaded contact of each value is worked out on its own."""
+    """Loaded contact and tests of specimens are worked out on their own for each value."""
     methods = record.methods
     rests = methods is not None and methods.contact_pressure is ContactPressure.LOADED_CONTACT
-    return _ONE_BY_ONE if key.startswith(CONTACT) or (rests and key.startswith("case.")) else _BROADCAST
+    slow = key.startswith((CONTACT, FATIGUE)) or (rests and key.startswith("case."))
+    return _ONE_BY_ONE if slow else _BROADCAST
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,6 +102,8 @@ def _meets(
     """Say for each value of one input whether the requirement is met; a stop does not meet it."""
     if key.startswith(CONTACT):
         return _meets_in_contact(record, key, change, values)
+    if key.startswith(FATIGUE):
+        return np.array([_meets_by_tests(record, key, change, float(one)) for one in values], dtype=np.bool_)
     moved = changed(record, {change.key: values})
     line = next(line for line in lines(moved, calculate(moved)) if line.key == key)
     return np.broadcast_to(reaches(line.capacity, line.demand), values.shape)
@@ -116,6 +122,15 @@ def _meets_in_contact(
         return not line.reason and bool(reaches(line.capacity, line.demand))
 
     return np.array([meets(float(value)) for value in values], dtype=np.bool_)
+
+
+def _meets_by_tests(record: Record, key: str, change: Change, value: float) -> bool:
+    """The same by the tests of specimens; a change may move all that the part bears."""
+    moved = changed(record, {change.key: value})
+    chain = calculate(moved)
+    found = replace(chain, fatigue=fatigue_lives(moved, chain, with_reserves=False))
+    line = next(line for line in fatigue_lines(moved, found) if line.key == key)
+    return not line.reason and bool(reaches(line.capacity, line.demand))
 
 
 def _nearest(

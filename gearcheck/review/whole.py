@@ -16,7 +16,7 @@ from gearcheck.requirements.types import Calculation, Evidence, Requirement, Sta
 from gearcheck.review.agma import agma_beside
 from gearcheck.review.balance import Balance, balance
 from gearcheck.review.chain import calculate
-from gearcheck.review.contact import MeshContact, mesh_contacts
+from gearcheck.review.contact import MeshContact, is_wanted, mesh_contacts
 from gearcheck.review.evidence import evaluated_pitch, reached_classes
 from gearcheck.review.fatigue import FatigueLife, fatigue_lives
 from gearcheck.review.flaws import flaw_needs
@@ -101,6 +101,11 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         contact=contacts,
         fatigue=lives,
     )
+
+
+def has_slower_lines(record: Record) -> bool:
+    """Whether a requirement rests on slower work: on the loaded contact, or on tests of specimens."""
+    return is_wanted(record) or record.fatigue is not None
 
 
 def _in_contact(contacts: tuple[MeshContact, ...]) -> Iterator[Working]:

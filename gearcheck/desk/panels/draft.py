@@ -15,10 +15,9 @@ from gearcheck.record.difference import KIND_NAMES, input_changes
 from gearcheck.record.standing import State, state_of, why_moved
 from gearcheck.record.steps import adopt_draft, drafted
 from gearcheck.record.words import moment_words
-from gearcheck.review.contact import is_wanted
 from gearcheck.review.draft import draft_words
 from gearcheck.review.inputs import KINDS, Record
-from gearcheck.review.whole import review
+from gearcheck.review.whole import has_slower_lines, review
 
 
 def draft_html(state: Sheet, drafts: Drafts, folds: Folds) -> str:
@@ -59,7 +58,7 @@ def _takes_away(state: Sheet, drafts: Drafts) -> str:
     record = drafted(kept.workspace, kept.book, state.draft)
     changes = "".join(f"<li>{marked(str(item))}</li>" for item in input_changes(state.record, record))
     said = [f'<ul class="gc-list">{changes}</ul>']
-    whole = review(record, with_settled=is_wanted(record))
+    whole = review(record, with_settled=has_slower_lines(record))
     lost = [
         f"Concession {one.number}: {why_moved(one, whole)}"
         for one in kept.book.concessions

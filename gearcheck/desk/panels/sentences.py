@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+import numpy as np
+
 from gearcheck.accuracy.inputs import AccuracySpecification, Group
 from gearcheck.basics.digits import NO_BREAK, number_text
 from gearcheck.basics.numbers import Number
@@ -25,6 +27,7 @@ ASKS = {
         "and still there after grinding."
     ),
     "accuracy": "The class drawn must be the class agreed or finer, and the measured teeth must keep it.",
+    "fatigue": "The specimens that were tested must support the life required of the part.",
     "inspection": (
         "The metal must be what the strength values rest on, and every requirement must be inspected in time."
     ),
@@ -267,6 +270,30 @@ def _own_classes(accuracy: AccuracySpecification) -> str:
     return f" ({', '.join(said)})" if said else ""
 
 
+def _fatigue(state: Sheet) -> Iterator[str]:
+    waits = ' class="gc-settling"' if settling(state) else ""
+    for one in state.drawn.fatigue:
+        if one.reason or one.levels is None or one.fit is None:
+            yield f"Tests of the {one.tests.place}: {text(one.reason)}."
+            continue
+        levels = one.levels
+        failed = value(np.sum(levels.failures), 0)
+        yield (
+            f"<span{waits}>Tests of the {one.tests.place}: {value(levels.data.count, 0)} specimens at "
+            f"{value(np.size(levels.stress_MPa), 0)} levels count, {failed} of them failed; "
+            f"the {one.tests.curve} governs. {text(one.tests.because)}</span>"
+        )
+        for mesh in one.supported:
+            yield (
+                f"<span{waits}>Against {text(mesh.mesh)} the stress reaches "
+                f"{value(mesh.stress.stress_MPa, 0, 'MPa')}; the fitted curve alone would bear "
+                f"{value(mesh.stress.plug_in_MPa, 0, 'MPa')}, and with a confidence of "
+                f"{value(100 * one.tests.confidence, 0, '%')} {value(mesh.stress.supported_MPa, 0, 'MPa')} "
+                f"are supported. Between specimen and part {value(one.pedigree.open, 0)} of "
+                f"{value(one.pedigree.count, 0)} lines are open.</span>"
+            )
+
+
 def _inspection(state: Sheet) -> Iterator[str]:
     found = state.shown.inspected
     if found is None:
@@ -291,5 +318,6 @@ _SAID: Mapping[str, Callable[[Sheet], Iterator[str]]] = {
     "contact": _contact,
     "case depth": _case_depth,
     "accuracy": _accuracy,
+    "fatigue": _fatigue,
     "inspection": _inspection,
 }

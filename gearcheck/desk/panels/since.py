@@ -15,7 +15,7 @@ from gearcheck.record.difference import difference
 from gearcheck.record.events import Kind
 from gearcheck.record.keeping import record_of, review_of
 from gearcheck.record.words import event_words, moment_words
-from gearcheck.review.contact import is_wanted
+from gearcheck.review.whole import has_slower_lines
 
 _SHOWN = 5
 
@@ -106,7 +106,7 @@ def _since_drawing(kept: Kept, folds: Folds) -> str:
     try:
         before = kept.workspace.book(book.follows)
         both = [record_of(kept.workspace, one) for one in (before, book)]
-        slower = any(is_wanted(one) for one in both)  # the margins of the loaded contact are slower work
+        slower = any(has_slower_lines(one) for one in both)
         found = difference(*(review_of(kept.workspace, one, with_settled=slower) for one in (before, book)))
     except InputError as error:
         return f"<p>The record {text(book.follows)} cannot be read: {text(error)}</p>"

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from gearcheck.review.inputs import Record
 from gearcheck.review.results import Chain, Line
-from gearcheck.review.stations import accuracy, case_depth, contact, geometry, inspection, stress
+from gearcheck.review.stations import (
+    accuracy,
+    case_depth,
+    contact,
+    fatigue,
+    geometry,
+    inspection,
+    stress,
+)
 
-STATIONS = (geometry, stress, contact, case_depth, accuracy)
+STATIONS = (geometry, stress, contact, case_depth, accuracy, fatigue)
 NAMES = (*(station.NAME for station in STATIONS), inspection.NAME)
 
 
