@@ -132,6 +132,8 @@ _HOMES = {
     "tolerated_flaw": "gearcheck.stress.flaws",
     "pulsator_stress": "gearcheck.stress.pulsator",
     "rig_factors": "gearcheck.stress.rig_factors",
+    "drawn_curves": "gearcheck.fatigue.supported",
+    "supported_stress": "gearcheck.fatigue.supported",
     "level_table": "gearcheck.fatigue.checks",
     "gear_failed_share": "gearcheck.fatigue.weakest",
     "size_shift": "gearcheck.fatigue.weakest",

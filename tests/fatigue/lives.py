@@ -20,3 +20,6 @@ def examples() -> Iterator[Any]:
     of = {"fit": fit, "parameters": drawn, "service": run}
     yield gearcheck.life_distribution(**of, reliability=[0.9, 0.99], confidence=0.9)
     yield gearcheck.life_scatter(**of)
+    light = service([620, 520], [1e4, 1e6], teeth=24, log_deviation=0.03)
+    curves = gearcheck.drawn_curves(fit=fit, parameters=drawn, service=light, reliability=0.99)
+    yield gearcheck.supported_stress(curves=curves, service=light, confidence=0.9)

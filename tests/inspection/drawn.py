@@ -20,7 +20,7 @@ LIFT = review(replace(_READ, required=_AGREED), with_settled=False)
 NEEDS = tuple(
     item.key for item in LIFT.requirements if not is_of_plan(item.key) and item.key != "inspection.drawing"
 )
-ALL_NEEDS = (*NEEDS, "process.peening", "stress.root.planet.gear", "something.else")
+ALL_NEEDS = (*NEEDS, "process.peening", "fatigue.root.wheel", "stress.root.planet.gear", "something.else")
 KEYS = tuple(rule.key for rule in rules())
 LIMITS = {key: Limit(least=1.0, words="given") for key in KEYS}
 NEED_SETS = st.lists(st.sampled_from(ALL_NEEDS), unique=True).map(tuple)

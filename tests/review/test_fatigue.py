@@ -1,0 +1,231 @@
+"""What the tests of specimens say of the harvester's pinion: requirement, reserve, and what is told."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.methods import Status
+from gearcheck.basics.places import scenarios
+from gearcheck.duty.damage import BelowKnee
+from gearcheck.duty.inputs import Bin, Duty
+from gearcheck.fatigue.inputs import Curve, Place
+from gearcheck.requirements.types import Calculation
+from gearcheck.review.chain import calculate
+from gearcheck.review.fatigue import fatigue_lives
+from gearcheck.review.fatigue_inputs import ExcludedSpecimen, GivenFactors, LoadKind, Rig
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.moves import with_torque
+from gearcheck.review.remedies import remedies
+from gearcheck.review.specimen_stress import specimen_stress
+from gearcheck.review.stations.contact import LATER
+from gearcheck.review.whole import review
+
+KEY = "fatigue.root.wheel"
+
+
+@pytest.fixture(scope="module")
+def record():
+    return read_gear_file(scenarios() / "harvester" / "gear.toml")
+
+
+def line_of(whole):
+    return next(item for item in whole.requirements if item.key == KEY)
+
+
+def only(record, **changed):
+    """The record with its one entry of tests changed."""
+    tests = replace(record.fatigue.tests[0], **changed)
+    return replace(record, fatigue=replace(record.fatigue, tests=(tests,)))
+
+
+def table_of(record, **changed):
+    return only(record, table=replace(record.fatigue.tests[0].table, **changed))
+
+
+def life_of(record):
+    return fatigue_lives(record, calculate(record))[0]
+
+
+def test_the_requirement_is_met_with_a_reserve_of_its_own(record):
+    whole = review(record)
+    line = line_of(whole)
+    assert line.by_calculation is Calculation.MEETS
+    (life,) = whole.fatigue
+    (own,) = life.supported
+    assert line.demand == pytest.approx(whole.chain.meshes[0].gear.root.stress_MPa)
+    assert line.demand < line.capacity < own.stress.plug_in_MPa
+    assert own.service.teeth == 17
+    assert own.service.gears == 2
+
+
+def test_live_it_follows(record):
+    line = line_of(review(record, with_settled=False))
+    assert line.reason == LATER
+    assert review(record, with_settled=False).fatigue == ()
+
+
+def test_the_reserve_turns_the_whole_review(record):
+    factor = line_of(review(record)).reserve.factor
+    for share, answer in ((0.999, Calculation.MEETS), (1.001, Calculation.FAILS)):
+        assert line_of(review(with_torque(record, share * factor))).by_calculation is answer
+
+
+def test_under_a_duty_the_reserve_turns_too(record):
+    duty = Duty(
+        bins=tuple(
+            Bin(torque_Nm=torque, speed_rpm=speed, hours=hours)
+            for torque, speed, hours in ((2000.0, 150.0, 5.0), (1200.0, 300.0, 60.0), (500.0, 500.0, 35.0))
+        ),
+        below_knee=BelowKnee.FLATTER_SLOPE,
+    )
+    loaded = replace(record, duty=duty)
+    life = life_of(loaded)
+    (own,) = life.supported
+    assert own.service.stress_MPa.size == 3
+    assert own.service.below_knee is BelowKnee.FLATTER_SLOPE
+    for share, meets in ((0.999, True), (1.001, False)):
+        (moved,) = life_of(with_torque(loaded, share * own.reserve.factor)).supported
+        assert (moved.stress.factor >= 1.0) is meets
+
+
+def test_forces_become_the_stress_of_the_rating(record):
+    found = specimen_stress(record, record.fatigue.tests[0])
+    force = record.fatigue.tests[0].table.load
+    assert found.stress_MPa == pytest.approx(force * 896.8543508 / 40e3, rel=1e-8)
+
+
+def test_running_specimens_speak_the_language_of_the_rating(record):
+    """Specimens like the part, with the load factors of its rating, have its stress at its torque."""
+    chain = calculate(record)
+    mesh, rated = record.meshes[0], chain.meshes[0]
+    factors, own = rated.factors, record.fatigue.tests[0].gear
+    torque = float(mesh.torque_Nm)
+    for place, face, transverse, wanted in (
+        (
+            Place.ROOT,
+            factors.face_factor_bending,
+            factors.transverse_factor_bending,
+            rated.gear.root.stress_MPa,
+        ),
+        (
+            Place.FLANK,
+            factors.face_load_factor,
+            factors.transverse_factor_contact,
+            rated.gear.flank.stress_MPa,
+        ),
+    ):
+        given = GivenFactors(
+            application=float(mesh.application_factor), dynamic=float(factors.dynamic_factor),
+            face=float(face), transverse=float(transverse), source="the rating",
+            status=Status.COMMON_PRACTICE,
+        )  # fmt: skip
+        specimens = replace(
+            own, normal_module_mm=record.normal_module_mm, helix_angle_deg=record.helix_angle_deg,
+            tooth=record.gear.tooth, mate=mesh.mate.tooth, centre_distance_mm=mesh.centre_distance_mm,
+            factors=given, span_teeth=None, tip_relief_um=factors.tip_relief_um,
+        )  # fmt: skip
+        table = replace(
+            record.fatigue.tests[0].table, load_kind=LoadKind.TORQUE, load=np.array([torque, 2 * torque])
+        )
+        tests = replace(record.fatigue.tests[0], place=place, rig=Rig.RUNNING, gear=specimens, table=table)
+        found = specimen_stress(record, tests)
+        assert found.stress_MPa[0] == pytest.approx(wanted)
+        assert [notice.key for notice in found.notices] == ["fatigue.rig_factors"]
+
+
+def test_what_is_left_out_is_counted(record):
+    levels = life_of(record).levels
+    assert levels.data.count == 39
+    said = next(notice.text for notice in levels.notices if notice.key == "fatigue.excluded")
+    assert said.startswith("Left out with a reason: 1 of 40 specimens. P34: The load cell")
+    more = only(record, excluded=(ExcludedSpecimen(specimen="P01", reason="so"),))
+    assert "P34" in life_of(more).levels.data.specimens
+    assert life_of(only(record, excluded=())).levels.data.count == 40
+
+
+def test_the_order_of_the_specimens_does_not_matter(record):
+    tests = record.fatigue.tests[0]
+    order = np.random.default_rng(2).permutation(len(tests.table.specimen))
+    words = ("specimen", "gear", "tooth", "batch", "mode", "reason", "retest_of")
+    mixed = {name: tuple(getattr(tests.table, name)[at] for at in order) for name in words}
+    mixed |= {
+        name: getattr(tests.table, name)[order] for name in ("load", "stress_ratio", "cycles", "failed")
+    }
+    (one,), (other,) = life_of(record).supported, life_of(table_of(record, **mixed)).supported
+    assert other.stress.supported_MPa == pytest.approx(one.stress.supported_MPa, rel=2e-3)
+
+
+def test_a_run_out_is_no_failure(record):
+    """Flagged the other way round, all that ran out would be lives, and the support would fall."""
+    tests = record.fatigue.tests[0]
+    wrong = table_of(record, failed=np.full(len(tests.table.specimen), True), mode=("root fracture",) * 40)
+    right = life_of(record)
+    assert np.sum(right.levels.run_outs) > 0
+    assert life_of(wrong).fit.parameters != pytest.approx(right.fit.parameters)
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"failed": np.full(40, False)}, "ran out"),
+        ({"load": np.full(40, 45e3)}, "level"),
+        ({"stress_ratio": np.linspace(0.0, 0.3, 40)}, "Stress ratios from 0 to 0.3 are mixed"),
+        ({"mode": ("root fracture", "flank") * 20}, ""),
+    ],
+    ids=["all run-outs", "one level", "ratios", "modes"],
+)
+def test_what_gives_no_footing_says_so(record, changed, words):
+    mode = "" if "mode" in changed else "root fracture"
+    found = life_of(only(table_of(record, **changed), mode=mode))
+    line = line_of(review(only(table_of(record, **changed), mode=mode)))
+    assert line.by_calculation is Calculation.NOT_ASSESSED
+    assert found.reason == line.reason
+    assert words in line.reason
+    assert line.capacity is None
+
+
+def test_one_specimen_alone_supports_nothing(record):
+    table = record.fatigue.tests[0].table
+    rest = tuple(ExcludedSpecimen(specimen=name, reason="only one") for name in table.specimen[1:])
+    found = life_of(only(record, excluded=rest))
+    assert found.supported == ()
+    assert found.reason
+
+
+def test_tests_at_one_level_support_no_other_stress(record):
+    one = only(table_of(record, load=np.full(40, 45e3)), curve=Curve.ONE_LEVEL)
+    assert "no slope" in line_of(review(one)).reason
+
+
+def test_without_what_is_required_it_is_not_assessed(record):
+    assert line_of(review(replace(record, required=None))).reason == "[required] missing"
+
+
+def test_what_fails_has_remedies(record):
+    failing = with_torque(record, 1.7)
+    assert line_of(review(failing)).by_calculation is Calculation.FAILS
+    found = {one.change.key: one.after for one in remedies(failing, KEY)}
+    assert found["torque"] < 1.7 * 620 * 1.3558179483
+
+
+def test_the_pedigree_leaves_the_rig_open(record):
+    told = life_of(record).pedigree
+    assert [line.what for line in told.lines if line.state == "open"] == ["rig"]
+
+
+def test_the_planned_test_is_borne_by_its_gears(record):
+    planned = life_of(record).endurance
+    assert planned.gears == 2
+    assert planned.cycles == pytest.approx([400 * 60 * 310])
+    at_nominal = calculate(record).meshes[0].gear.root.stress_MPa
+    # the load factors fall a little as the load grows
+    assert planned.stress_MPa[0] == pytest.approx(at_nominal * 2300 / (840.607 * 1.5), rel=0.03)
+
+
+def test_it_is_done_once_whatever_else_moves(record, monkeypatch):
+    import gearcheck.review.fatigue as room
+
+    life_of(record)
+    monkeypatch.setattr(room, "fatigue_fit", lambda **_: pytest.fail("the fit is at hand"))
+    life_of(with_torque(record, 1.05))
