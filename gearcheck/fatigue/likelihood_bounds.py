@@ -233,7 +233,9 @@ def _form(left: Array, between: Array, right: Array) -> Array:
 
 def _inverse(matrix: Array) -> Array:
     """The inverse, with every curvature turned downwards."""
-    known = (np.abs(matrix) < _BEYOND).all(axis=(-1, -2))  # without it a step leads nowhere, and is not taken
+    known = np.asarray(
+        (np.abs(matrix) < _BEYOND).all(axis=(-1, -2))
+    )  # without it a step leads nowhere, and is not taken
     even = np.where(
         known[:, None, None], 0.5 * (matrix + np.swapaxes(matrix, -1, -2)), np.eye(matrix.shape[-1])
     )
