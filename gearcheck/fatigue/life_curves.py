@@ -14,7 +14,7 @@ from gearcheck.fatigue.footing import LEVEL_RATIO
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.limit_quantiles import log_strengths
 from gearcheck.fatigue.model import LONG_SLOPE, FatigueModel
-from gearcheck.fatigue.newton import FAR
+from gearcheck.fatigue.newton import quietly
 from gearcheck.fatigue.random_limit import RandomLimit
 from gearcheck.fatigue.service import Service
 from gearcheck.fatigue.two_slopes import ROUNDING, TwoSlopes
@@ -47,7 +47,7 @@ class Curves:
     log_stress: Array
     beyond: Array
 
-    @FAR
+    @quietly()
     def log_life(self, log_stress: Array, cycles: Array) -> Array:
         """Return ln(1/D), D the damage sum of a spectrum, of shape (draws, shifts, quantiles).
 
@@ -107,7 +107,7 @@ def quantiles_of(service: Service, *more: Array) -> Array:
     return np.unique(np.concatenate([every, *(of.ravel() for of in more)]))
 
 
-@FAR
+@quietly()
 def curves_of(model: FatigueModel, theta: Array, quantiles: Array, service: Service) -> Curves:
     """Return the curves of some quantiles of strength, with what lies beyond the run-out life by its rule.
 
@@ -259,7 +259,7 @@ def _one_level(
     return whole, np.full(shifts.shape, np.inf)
 
 
-@FAR
+@quietly()
 def crossing(quantiles: Array, rising: Array, level: Array) -> Array:
     """Return the quantile at which what rises over the last axis reaches a level.
 

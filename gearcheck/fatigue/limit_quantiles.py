@@ -10,7 +10,7 @@ import numpy as np
 from scipy.special import ndtr, ndtri
 
 from gearcheck.basics.numbers import Array
-from gearcheck.fatigue.newton import FAR
+from gearcheck.fatigue.newton import quietly
 
 _STEP = 0.5
 _NODES = np.arange(-10.0, 8.0 + _STEP, _STEP)
@@ -20,7 +20,7 @@ _TINY = 1e-300
 _AT_ONCE = 16
 
 
-@FAR
+@quietly()
 def log_strengths(theta: Array, centre: float, y: Array, z: Array) -> Array:
     """Return ln S of quantiles z at lives y.
 
