@@ -352,3 +352,22 @@ def test_a_slope_that_may_be_none_leaves_a_strength_open():
     found = strength_bounds(fit=fit, cycles=1e5, failed_share=0.5, confidence=0.95)
     assert found.high is None
     assert [notice.key for notice in found.notices] == ["likelihood_bounds.open"]
+
+
+def test_lives_of_six_failures():
+    (check,) = by_id("FATIGUE-RANK-02")
+    lives = np.array(check.inputs["cycles"], float)
+    data = FatigueData(stress_MPa=np.ones(6), cycles=lives, failed=np.full(6, True))
+    fit = fatigue_fit(data=data, curve=Curve.ONE_LEVEL, distribution=Distribution.WEIBULL)
+    holds(check, weibull_shape=np.exp(-fit.parameters[1]), weibull_life=np.exp(fit.parameters[0]))
+
+
+def test_far_quantiles_rest_on_the_distribution():
+    (check,) = by_id("FATIGUE-DIST-01")
+    weibull, normal = (
+        fatigue_fit(data=sample("alloy"), curve=Curve.ONE_LEVEL, distribution=of).life_cycles(
+            stress_MPa=1.0, failed_share=check.inputs["failed_share"]
+        )
+        for of in (Distribution.WEIBULL, Distribution.LOGNORMAL)
+    )
+    holds(check, weibull=weibull, lognormal=normal)
