@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import asdict, dataclass, replace
+from functools import cache
 from typing import Any
 
 import rfc8785
@@ -114,6 +115,7 @@ def _behind(whole: Review) -> dict[str, set[str]]:
     return found
 
 
+@cache
 def _of_method(item: Method) -> Confirmable:
     return Confirmable(
         what=f"method:{item.key}",
@@ -124,7 +126,17 @@ def _of_method(item: Method) -> Confirmable:
     )
 
 
+_KNOWN: dict[str, tuple[Table, Confirmable]] = {}
+
+
 def _of_table(item: Table) -> Confirmable:
+    """Tables hold rows and have no hash: one is known by the very table that was read."""
+    if item.key not in _KNOWN or _KNOWN[item.key][0] is not item:
+        _KNOWN[item.key] = item, _read_table(item)
+    return _KNOWN[item.key][1]
+
+
+def _read_table(item: Table) -> Confirmable:
     return Confirmable(
         what=f"table:{item.key}",
         title=item.title,

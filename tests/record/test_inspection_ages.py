@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from gearcheck.inspection.route import PROPERTIES, OperationEdit, route
 from gearcheck.inspection.rules import rules
-from gearcheck.record.affected import RESTS_ON, why_stale
+from gearcheck.record.affected import RESTS_ON, inputs_moved, why_stale
 from gearcheck.record.book import Verdict
 from gearcheck.record.dispositions import due, stale_after
 from gearcheck.record.steps import adopt_file
@@ -50,8 +50,9 @@ def test_each_part_is_there():
 @pytest.mark.parametrize("place", NUMBERS, ids=lambda place: ".".join(map(str, place)))
 def test_a_result_ages_with_the_inputs_that_its_rule_names(place):
     moved = written(LIFT, place, leaves(LIFT)[place] * 1.01 + 0.01)
+    inputs = inputs_moved(LIFT, moved)
     for rule in rules():
-        said = why_stale(LIFT, moved, "result", rule.key)
+        said = why_stale(LIFT, moved, "result", rule.key, inputs=inputs)
         assert bool(said) == (part_of(place) in rule.rests), rule.key
         if said and leaf_of(place).key:
             assert said.startswith(leaf_of(place).label)
@@ -123,10 +124,11 @@ def with_edit(**values):
 )
 def test_a_result_ages_with_the_operations_that_touch_it(values, stale, holds):
     moved = with_edit(**values)
+    inputs = inputs_moved(LIFT, moved)
     for key in stale:
-        assert "the route changed" in why_stale(LIFT, moved, "result", key), key
+        assert "the route changed" in why_stale(LIFT, moved, "result", key, inputs=inputs), key
     for key in holds:
-        assert why_stale(LIFT, moved, "result", key) == "", key
+        assert why_stale(LIFT, moved, "result", key, inputs=inputs) == "", key
 
 
 def test_another_order_is_another_route():
@@ -161,8 +163,9 @@ def test_every_input_of_every_demo_gear_takes_away_what_rests_on_it_and_nothing_
             continue
         for other in others(place, value):
             moved = written(record, place, other)
+            inputs = inputs_moved(record, moved)
             for rule in KINDS_OF_RULE:
-                said = why_stale(record, moved, "result", rule.key)
+                said = why_stale(record, moved, "result", rule.key, inputs=inputs)
                 assert bool(said) == (part_of(place) in rule.rests), (place, rule.key)
                 taken |= {part_of(place)} if said else set()
     finished = {"modified"} if record.gear.finish else set()
@@ -218,9 +221,10 @@ def made(steps, wanted):
 def test_any_edit_of_the_route_takes_away_what_it_touches_and_nothing_else(edits):
     moved = replace(LIFT, inspection=replace(LIFT.inspection, operations=tuple(edits)))
     before, after = STEPS.values(), route(LIFT.inspection.route, tuple(edits)).operations
+    inputs = inputs_moved(LIFT, moved)
     for rule in KINDS_OF_RULE:
         wanted = {rule.looks_at, *(name for part in rule.rests for name in TOUCHES[part])} - {""}
-        said = why_stale(LIFT, moved, "result", rule.key)
+        said = why_stale(LIFT, moved, "result", rule.key, inputs=inputs)
         assert bool(said) == (made(before, wanted) != made(after, wanted)), rule.key
         assert not said or "route changed" in said or "order of the operations changed" in said
 
