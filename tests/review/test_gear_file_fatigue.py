@@ -1,5 +1,7 @@
 """The sections on fatigue tests and the files of specimens: read right, or refused at their line."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -10,6 +12,7 @@ from gearcheck.review.fatigue_inputs import LoadKind, Rig
 from gearcheck.review.gear_file import read_gear_text
 from gearcheck.review.leaves import leaf_of, leaves
 from gearcheck.review.rewrite import evidence_texts
+from gearcheck.review.starter import starter_text
 from tests.review.fatigue_texts import GEAR, HEADER, MORE, ROWS, TESTS, with_fatigue, write_specimens
 from tests.review.gear_texts import faults_of, swapped
 
@@ -167,3 +170,14 @@ def test_stresses_need_no_gear_and_no_method_of_ours(tmp_path):
     found = read(tmp_path, with_fatigue(gear=""), rows=rows, header=header).fatigue.tests[0]
     assert (found.gear, found.table.load_kind) == (None, LoadKind.STRESS)
     assert "no section where the file gives stresses" in refused(tmp_path, rows=rows, header=header)[0]
+
+
+def test_the_starter_shows_every_section_of_the_tests(tmp_path):
+    """Taken in as it stands in the comments, it reads; what it calls an alternative stays away."""
+    head, tests = starter_text().split("# [[fatigue.tests]]")
+    body = re.sub(r"^# (?=[\[a-z])", "", "# [[fatigue.tests]]" + tests, flags=re.MULTILINE)
+    write_specimens(tmp_path, rows=(*ROWS, ROWS[-1].replace("S06", "S07")))
+    found = read_gear_text(head + body, folder=tmp_path).fatigue
+    assert found.tests[0].gear.span_teeth == 4
+    assert found.endurance.hours == 400.0
+    assert found.gears_in_set == 2
