@@ -22,6 +22,11 @@ def read(folder, text=None, **table):
     return read_gear_text(with_fatigue() if text is None else text, folder=folder)
 
 
+def with_other(old, new):
+    """The tests with something else in them; the starter before them says the same in its comments."""
+    return starter_text() + swapped(TESTS + GEAR + MORE, old, new)
+
+
 def refused(folder, text=None, **table):
     write_specimens(folder, **table)
     return faults_of(with_fatigue() if text is None else text, folder)
@@ -145,17 +150,17 @@ def test_a_test_again_follows_a_run_out(tmp_path, first, words):
     ("text", "words"),
     [
         (with_fatigue(gear=""), "missing; needed: the section [fatigue.tests.gear]"),
-        (swapped(with_fatigue(), 'place = "root"\nfile', 'place = "flank"\nfile'), "a pulsator bends teeth"),
-        (swapped(with_fatigue(), "span_teeth = 4", ""), "exactly one of load_diameter"),
-        (swapped(with_fatigue(), 'rig = "pulsator"', 'rig = "running gears"'), "the column torque_Nm"),
-        (swapped(with_fatigue(), '"S02"', '"S20"'), 'excluded[1].specimen, line'),
-        (swapped(with_fatigue(), 'factor = 0.9\nvar', "var"), "missing; needed: a number for the kind"),
-        (swapped(with_fatigue(), "within_gear_share = 0.7\n", ""), "missing; needed: the share of"),
-        (swapped(with_fatigue(), 'what = "finish"', 'what = "rig"'), '"rig" again'),
-        (swapped(with_fatigue(), "confidence = 0.9", "confidence = 90"), "a number above 0.5 and below 1"),
+        (with_other('place = "root"\nfile', 'place = "flank"\nfile'), "a pulsator bends teeth"),
+        (with_other("span_teeth = 4", ""), "exactly one of load_diameter"),
+        (with_other('rig = "pulsator"', 'rig = "running gears"'), "the column torque_Nm"),
+        (with_other('"S02"', '"S20"'), 'excluded[1].specimen, line'),
+        (with_other('factor = 0.9\nvar', "var"), "missing; needed: a number for the kind"),
+        (with_other("within_gear_share = 0.7\n", ""), "missing; needed: the share of"),
+        (with_other('what = "finish"', 'what = "rig"'), '"rig" again'),
+        (with_other("confidence = 0.9", "confidence = 90"), "a number above 0.5 and below 1"),
         (with_fatigue(more=TESTS + GEAR + MORE), "root again; needed: all tests"),
-        (swapped(with_fatigue(), 'covers = ["rig"]', 'covers = ["wear"]'), 'given "wear"'),
-        (swapped(with_fatigue(), 'despite = "its tests', '# "its tests'), "number of teeth; needed: another"),
+        (with_other('covers = ["rig"]', 'covers = ["wear"]'), 'given "wear"'),
+        (with_other('despite = "its tests', '# "its tests'), "number of teeth; needed: another"),
     ],
 )  # fmt: skip
 def test_keys_that_do_not_belong_together_are_refused(tmp_path, text, words):
