@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from gearcheck.basics.errors import Fault
-from gearcheck.fatigue.inputs import Place, TransferKind
+from gearcheck.fatigue.inputs import Curve, Distribution, Place, TransferKind
 from gearcheck.fatigue.transfers import overlaps
 from gearcheck.review.fatigue_inputs import LoadKind, Rig, SpecimenTable
 from gearcheck.review.file_fatigue import (
@@ -18,6 +18,8 @@ from gearcheck.review.file_places import Place as Where
 from gearcheck.review.file_places import place_words
 from gearcheck.review.file_values import shown
 
+LOGNORMAL_ALONE = (Curve.RANDOM_LIMIT, Curve.TWO_SLOPES)
+"""The curves that scatter in one way only."""
 _LOAD_OF = {Rig.PULSATOR: LoadKind.FORCE, Rig.RUNNING: LoadKind.TORQUE}
 _WRITTEN = {LoadKind.FORCE: "force_N or force_kN", LoadKind.TORQUE: "torque_Nm"}
 
@@ -54,7 +56,13 @@ def fatigue_faults(
 
         if entry.place in places[:index]:
             found.append(Fault(at("place"), f"{entry.place} again", "all tests of one place in one entry"))
-        faults = [*_of_rig(entry), *_of_transfers(entry), *_of_overlaps(entry), *_of_differences(entry)]
+        faults = [
+            *_of_curve(entry),
+            *_of_rig(entry),
+            *_of_transfers(entry),
+            *_of_overlaps(entry),
+            *_of_differences(entry),
+        ]
         if complete:  # a file that could not be read has its own faults
             faults += [*_of_load(entry, files[index]), *_of_excluded(entry, files[index])]
         found += [Fault(at(*keys), fault.given, fault.needed, fault.why) for keys, fault in faults]
@@ -62,6 +70,12 @@ def fatigue_faults(
 
 
 Found = Iterator[tuple[tuple[str | int, ...], Fault]]
+
+
+def _of_curve(entry: SpecimenTestsEntry) -> Found:
+    if entry.curve in LOGNORMAL_ALONE and entry.distribution is not Distribution.LOGNORMAL:
+        needed = f"{shown(Distribution.LOGNORMAL)} with the {entry.curve}"
+        yield ("distribution",), Fault("", shown(entry.distribution), needed)
 
 
 def _of_rig(entry: SpecimenTestsEntry) -> Found:
