@@ -7,6 +7,7 @@ from collections.abc import Callable
 from gearcheck.record.book import Book
 from gearcheck.record.standing import conceded
 from gearcheck.report import inspection, record, sections
+from gearcheck.report.fatigue import fatigue
 from gearcheck.report.minutes import agenda, minutes
 from gearcheck.report.pictures import Picture, ladder_picture, pictures
 from gearcheck.report.sections import Section
@@ -92,4 +93,6 @@ def chapter(whole: Review, book: Book | None, title: str) -> tuple[Piece, ...]:
 
 def _station(whole: Review, name: str) -> tuple[Piece, ...]:
     solved = (sections.beside(whole),) if name == "case depth" and whole.settled else ()
-    return (sections.station(whole, name), *pictures(whole, name), *solved, sections.workings(whole, name))
+    tested = (fatigue(whole),) if name == "fatigue" and whole.fatigue else ()
+    head = sections.station(whole, name), *pictures(whole, name)
+    return (*head, *solved, *tested, sections.workings(whole, name))

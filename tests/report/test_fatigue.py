@@ -1,0 +1,55 @@
+"""The tests of specimens in the report: what was left out is counted, and what was typed is escaped."""
+
+from dataclasses import replace
+
+import pytest
+
+from gearcheck.basics.places import scenarios
+from gearcheck.fatigue.inputs import Curve
+from gearcheck.report.fatigue import SCATTER, fatigue
+from gearcheck.review.fatigue_inputs import ExcludedSpecimen
+from gearcheck.review.gear_file import read_gear_file
+from gearcheck.review.whole import review
+
+
+@pytest.fixture(scope="module")
+def record():
+    return read_gear_file(scenarios() / "harvester" / "gear.toml")
+
+
+def told(record, **changed):
+    tests = replace(record.fatigue.tests[0], **changed)
+    return fatigue(review(replace(record, fatigue=replace(record.fatigue, tests=(tests,))))).html
+
+
+def test_what_was_counted_and_what_was_left_out(record):
+    html = told(record)
+    for words in (
+        "40 specimens, 1 of them left out, 0 tested again",
+        "P34 is left out: The load cell",
+        "<td>886</td><td>9</td><td>6</td><td>3</td>",
+        "converged",
+        "<td>rig</td>",
+        "<td>open</td>",
+        "counted with the teeth",
+    ):
+        assert words in html
+
+
+def test_what_was_typed_is_escaped(record):
+    reason = "<script>x</script>"
+    html = told(record, excluded=(ExcludedSpecimen(specimen="P01", reason=reason),), because=reason)
+    assert "<script>" not in html
+    assert html.count("&lt;script&gt;") == 2
+
+
+def test_without_a_footing_it_says_why(record):
+    names = record.fatigue.tests[0].table.specimen[1:]
+    alone = tuple(ExcludedSpecimen(specimen=name, reason="one alone") for name in names)
+    html = told(record, excluded=alone)
+    assert "39 of them left out" in html
+    assert "One specimen shows one life" in html
+
+
+def test_every_curve_says_what_its_scatter_is():
+    assert set(SCATTER) == set(Curve)
