@@ -55,7 +55,8 @@ class FatigueLife:
     supported : tuple of Supported
         What the gear bears and what the tests support of it, by mesh: of two directions the worse.
     endurance : Service or None
-        The long test that is planned, as its gears bear it in the mesh that is worst; None where none is.
+        The long test that is planned, as one of its gears bears it in the mesh that is worst; None where
+        none is planned.
     reason : str
         Why nothing is supported; empty otherwise.
     """

@@ -177,7 +177,7 @@ class FatigueTests:
 
 
 @dataclass(frozen=True, kw_only=True)
-class EnduranceTest:
+class PlannedTest:
     """A long test of whole gears that is planned: at one torque and speed, for a time, all have to survive.
 
     `torque_Nm` is that of the gear under review in its first mesh, load factors of the rating on top but for
@@ -195,5 +195,5 @@ class FatigueEvidence:
     """[fatigue]: the tests of root and flank, the test that is planned, how many equal gears share a life."""
 
     tests: tuple[FatigueTests, ...]
-    endurance: EnduranceTest | None = None
+    endurance: PlannedTest | None = None
     gears_in_set: int = 1

@@ -17,7 +17,7 @@ from gearcheck.fatigue.inputs import (
     TransferKind,
 )
 from gearcheck.review.fatigue_inputs import (
-    EnduranceTest,
+    PlannedTest,
     ExcludedSpecimen,
     FatigueEvidence,
     FatigueTests,
@@ -162,7 +162,7 @@ def fatigue_of(section: FatigueSection, files: list[SpecimenTable]) -> FatigueEv
         tests=tuple(_tests(entry, table) for entry, table in zip(section.tests, files, strict=True)),
         endurance=None
         if planned is None
-        else EnduranceTest(
+        else PlannedTest(
             torque_Nm=planned.torque, hours=planned.time, gears=planned.gears, speed_rpm=planned.speed
         ),
         gears_in_set=section.gears_in_set,

@@ -207,7 +207,7 @@ _drawn = remembered(_curves)
 
 
 def endurance_of(part: PartService) -> Service | None:
-    """Return the long test that is planned, as its gears bear it; None where none is.
+    """Return the long test that is planned, as one of its gears bears it; None where none is.
 
     Parameters
     ----------
@@ -236,9 +236,7 @@ def endurance_of(part: PartService) -> Service | None:
         )
         stress = stress_at(record, mesh, rated, part.tests.place, at)
         cycles = array(speed) * 60.0 * array(planned.hours) * mesh.mates
-        found.append(
-            part.of(stress, cycles.reshape(1), hours=float(array(planned.hours)), gears=planned.gears)
-        )
+        found.append(part.of(stress, cycles.reshape(1), hours=float(array(planned.hours)), gears=1))
     return max(found, key=lambda one: float(array(one.stress_MPa).max()), default=None)
 
 

@@ -16,7 +16,7 @@ from gearcheck.fatigue.inputs import (
 )
 from gearcheck.gear.inputs import Tooth
 from gearcheck.review.fatigue_inputs import (
-    EnduranceTest,
+    PlannedTest,
     ExcludedSpecimen,
     FatigueEvidence,
     FatigueTests,
@@ -145,5 +145,5 @@ def filled_fatigue() -> FatigueEvidence:
         confidence=0.9, within_gear_share=0.7, gear=gear, transfers=(transfer,), differences=(row,),
         excluded=(ExcludedSpecimen(specimen="S02", reason="slipped"),),
     )  # fmt: skip
-    planned = EnduranceTest(torque_Nm=400.0, hours=300.0, gears=2, speed_rpm=1000.0)
+    planned = PlannedTest(torque_Nm=400.0, hours=300.0, gears=2, speed_rpm=1000.0)
     return FatigueEvidence(tests=(tests,), endurance=planned, gears_in_set=2)
