@@ -17,11 +17,11 @@ from gearcheck.fatigue.inputs import (
     TransferKind,
 )
 from gearcheck.review.fatigue_inputs import (
-    PlannedTest,
     ExcludedSpecimen,
     FatigueEvidence,
     FatigueTests,
     GivenFactors,
+    PlannedTest,
     Rig,
     SpecimenGear,
     SpecimenTable,

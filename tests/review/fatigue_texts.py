@@ -16,11 +16,11 @@ from gearcheck.fatigue.inputs import (
 )
 from gearcheck.gear.inputs import Tooth
 from gearcheck.review.fatigue_inputs import (
-    PlannedTest,
     ExcludedSpecimen,
     FatigueEvidence,
     FatigueTests,
     GivenFactors,
+    PlannedTest,
     Rig,
     SpecimenGear,
 )
