@@ -147,6 +147,9 @@ _HOMES = {
     "shown_life": "gearcheck.fatigue.demonstration",
     "life_distribution": "gearcheck.fatigue.life_spectrum",
     "life_scatter": "gearcheck.fatigue.life_scatter",
+    "endurance_test": "gearcheck.fatigue.endurance",
+    "needed_of_specimens": "gearcheck.fatigue.must_show",
+    "more_tests": "gearcheck.fatigue.more_tests",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 

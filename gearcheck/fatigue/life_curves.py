@@ -259,6 +259,30 @@ def _one_level(
     return whole, np.full(shifts.shape, np.inf)
 
 
+def failed_quantile(model: FatigueModel, theta: Array, service: Service, shifts: Array) -> Array:
+    """Return the quantile of strength up to which specimens fail within the life wanted.
+
+    Parameters
+    ----------
+    model : FatigueModel
+        The form of the curve.
+    theta : ndarray of shape (draws, p)
+        Its parameters.
+    service : Service
+        The spectrum.
+    shifts : ndarray of shape (draws, shifts)
+        Logarithms of factors on the stress.
+
+    Returns
+    -------
+    ndarray of float
+        Of the shape of shifts.
+    """
+    quantiles = quantiles_of(service)
+    table, endless = log_lives(model, theta, quantiles, service, shifts)
+    return np.minimum(crossing(quantiles, table, np.zeros(endless.shape)), endless)
+
+
 @quietly()
 def crossing(quantiles: Array, rising: Array, level: Array) -> Array:
     """Return the quantile at which what rises over the last axis reaches a level.

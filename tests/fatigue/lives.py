@@ -23,3 +23,13 @@ def examples() -> Iterator[Any]:
     light = service([620, 520], [1e4, 1e6], teeth=24, log_deviation=0.03)
     curves = gearcheck.drawn_curves(fit=fit, parameters=drawn, service=light, reliability=0.99)
     yield gearcheck.supported_stress(curves=curves, service=light, confidence=0.9)
+    yield gearcheck.endurance_test(**of, gears=3, bootstrap=drawn[::5])
+    yield gearcheck.needed_of_specimens(**{**of, "service": service([480], [1e6])}, gears=3, wanted=0.9)
+    yield gearcheck.more_tests(
+        fit=fit,
+        parameters=drawn,
+        values=drawn[:, 0],
+        stress_MPa=520.0,
+        run_out_cycles=6e6,
+        generator=np.random.default_rng(1),
+    )
