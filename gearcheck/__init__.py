@@ -150,6 +150,7 @@ _HOMES = {
     "endurance_test": "gearcheck.fatigue.endurance",
     "needed_of_specimens": "gearcheck.fatigue.must_show",
     "more_tests": "gearcheck.fatigue.more_tests",
+    "simulated_plans": "gearcheck.fatigue.plan",
     "read_gear_file": "gearcheck.review.gear_file",
 }
 

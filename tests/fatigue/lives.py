@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 
 import gearcheck
+from gearcheck.fatigue.quantities import LogStrength
+from gearcheck.fatigue.simulated import Plan
 from tests.fatigue.known import line, service
 
 
@@ -32,4 +34,13 @@ def examples() -> Iterator[Any]:
         stress_MPa=520.0,
         run_out_cycles=6e6,
         generator=np.random.default_rng(1),
+    )
+    plan = Plan(name="two levels", stress_MPa=(600.0, 520.0), specimens=(4, 4), run_out_cycles=6e6)
+    yield next(
+        gearcheck.simulated_plans(
+            plans=[plan],
+            quantity=LogStrength(fit.model, np.array([1e6]), np.array([0.01])),
+            truths=fit.parameters,
+            generator=np.random.default_rng(1),
+        )
     )
