@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
@@ -85,8 +86,8 @@ class PlansSoFar(Result):
         within = (array(self.rig_hours) <= rig_hours) & (array(self.specimens) <= specimens)
         return self._first(array(self.width), within)
 
-    def _first(self, by: Array, allowed: Array) -> Plan | None:
-        usable = allowed.astype(bool) & (array(self.lost) <= _TOO_MANY) & np.isfinite(by)
+    def _first(self, by: Array, allowed: NDArray[np.bool_]) -> Plan | None:
+        usable = allowed & (array(self.lost) <= _TOO_MANY) & np.isfinite(by)
         return self.plans[int(np.argmin(np.where(usable, by, np.inf)))] if usable.any() else None
 
 
