@@ -6,7 +6,9 @@ from scipy.special import ndtr, ndtri
 
 from gearcheck.basics.errors import InputError
 from gearcheck.duty.damage import BelowKnee
-from gearcheck.fatigue.inputs import Curve, Distribution
+from gearcheck.fatigue.draws import likelihood_draws
+from gearcheck.fatigue.fit import fatigue_fit
+from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
 from gearcheck.fatigue.life_curves import crossing, curves_of
 from gearcheck.fatigue.life_scatter import life_scatter
 from gearcheck.fatigue.life_spectrum import life_distribution
@@ -18,7 +20,6 @@ from tests.fatigue.known import known_fit, line, service
 CHECKS = {
     item.id: item for item in cases("fatigue_life", "gearcheck.fatigue.life_spectrum:life_distribution")
 }
-ALL = {"parameters": None}
 LIMIT = [12.5 - 1.2 * np.log(5), np.log(1.2), np.log(0.25), np.log(0.95), np.log(0.06)]
 RULES = {"none": BelowKnee.NO_DAMAGE, "same": BelowKnee.SAME_SLOPE, "flatter": BelowKnee.FLATTER_SLOPE}
 RULES["long"] = BelowKnee.LONG_LIFE
@@ -242,3 +243,45 @@ def test_curves_fall_to_the_run_out_life():
     assert np.exp(found.log_cycles[0, 0, 0]) == pytest.approx(3e6)
     assert np.all(np.diff(found.log_stress, axis=-1) >= 0)
     assert np.all(found.beyond > 1)
+
+
+@pytest.mark.parametrize("rule", [BelowKnee.NO_DAMAGE, BelowKnee.LONG_LIFE])
+def test_drawn_specimens_of_a_random_limit_live_as_long(rule):
+    """Each has its own limit and its own life above it; to keep one quantile changes little."""
+    stress, cycles = [640, 600, 560, 520, 490, 470], [2e3, 1e4, 5e4, 2e5, 1e6, 4e6]
+    fit = known_fit(LIMIT, Curve.RANDOM_LIMIT)
+    found = lives(fit, service(stress, cycles, rule, 6e6), [0.5, 0.9, 0.99])
+    above, limit = np.random.default_rng(1).standard_normal((2, 200_000))
+    limit = 500 * np.exp(LIMIT[3] + 0.06 * limit)
+    last = limit + 500 * np.exp((LIMIT[0] + 0.25 * above - np.log(6e6)) / 1.2)
+    damage = np.zeros(above.size)
+    for one, count in zip(stress, cycles, strict=True):
+        over = np.maximum(one - limit, 1e-9) / 500
+        y = LIMIT[0] - 1.2 * np.log(over) + 0.25 * above
+        beyond = np.inf if rule is BelowKnee.NO_DAMAGE else np.log(6e6) + 49.9125 * np.log(last / one)
+        damage += count * np.exp(-np.where(one < last, beyond, y))
+    drawn = np.quantile(1 / np.maximum(damage, 1e-30), [0.5, 0.1, 0.01])
+    assert np.allclose(found.plug_in_life_h, drawn, rtol=0.04)
+
+
+@pytest.mark.slow
+def test_a_life_with_confidence_is_below_the_true_one_as_often_as_it_says():
+    truth, generator = line(9, 0.4), np.random.default_rng(5)
+    run = service([560, 480, 430], [2e5, 1e6, 1e7], BelowKnee.FLATTER_SLOPE, 1e7, teeth=20, within_share=0.7)
+    true = lives(truth, run, 0.9)
+    stress, below = np.repeat([600.0, 550.0, 500.0], 5), []
+    for _ in range(300):
+        cycles = truth.life_cycles(stress_MPa=stress, failed_share=generator.uniform(size=15))
+        tests = FatigueData(stress_MPa=stress, cycles=np.minimum(cycles, 1e7), failed=cycles < 1e7)
+        fit = fatigue_fit(data=tests, curve=Curve.STRAIGHT)
+        drawn = likelihood_draws(fit=fit, generator=generator, draws=2000)
+        found = life_distribution(
+            fit=fit,
+            parameters=drawn.parameters,
+            weights=drawn.weights,
+            service=run,
+            reliability=0.9,
+            confidence=0.9,
+        )
+        below.append([found.life_h < true.plug_in_life_h, found.low_reliability < true.plug_in_reliability])
+    assert np.mean(below, axis=0) == pytest.approx([0.9, 0.9], abs=0.05)
