@@ -7,11 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from gearcheck.basics.digits import number_text, value_text, with_unit
+from gearcheck.basics.digits import decimals_text, number_text, value_text, with_unit
 from gearcheck.basics.numbers import array
 from gearcheck.fatigue.inputs import Curve, TransferKind
 from gearcheck.report.sections import Section, piece
 from gearcheck.review.fatigue import FatigueLife
+from gearcheck.review.fatigue_inputs import PlannedTest
 from gearcheck.review.results import Review
 
 SCATTER = {
@@ -40,12 +41,13 @@ def fatigue(whole: Review) -> Section:
     Section
         One part for each place that was tested.
     """
-    return piece(
-        "fatigue.html.j2", "tests", "Tests of specimens", items=[_told(one) for one in whole.fatigue]
-    )
+    evidence = whole.record.fatigue
+    planned = None if evidence is None else evidence.endurance
+    items = [_told(one, planned) for one in whole.fatigue]
+    return piece("fatigue.html.j2", "tests", "Tests of specimens", items=items)
 
 
-def _told(life: FatigueLife) -> dict[str, Any]:
+def _told(life: FatigueLife, planned: PlannedTest | None) -> dict[str, Any]:
     tests, table = life.tests, life.tests.table
     return {
         "tests": tests,
@@ -66,7 +68,22 @@ def _told(life: FatigueLife) -> dict[str, Any]:
             (one.mesh, value_text(one.stress.stress_MPa, "MPa"), value_text(one.stress.supported_MPa, "MPa"))
             for one in life.supported
         ],
+        **_planned(life, planned),
         "reason": life.reason,
+    }
+
+
+def _planned(life: FatigueLife, planned: PlannedTest | None) -> dict[str, str]:
+    """The long test that is planned, in words, and how likely it is passed; empty where none is."""
+    if life.passing is None or planned is None:
+        return {"planned": "", "torque": "", "time": "", "passing": "", "plug_in": ""}
+    gears = "One gear" if planned.gears == 1 else f"{planned.gears} gears"
+    return {
+        "planned": gears,
+        "torque": value_text(planned.torque_Nm, "N·m"),
+        "time": value_text(planned.hours, "h"),
+        "passing": decimals_text(float(array(life.passing.passed)), 3),
+        "plug_in": decimals_text(float(array(life.passing.plug_in)), 3),
     }
 
 

@@ -11,6 +11,7 @@ from gearcheck.basics.numbers import Array, array
 from gearcheck.basics.results import Result
 from gearcheck.fatigue.checks import LevelTable, level_table
 from gearcheck.fatigue.draws import LikelihoodDraws, likelihood_draws
+from gearcheck.fatigue.endurance import EnduranceTest
 from gearcheck.fatigue.fit import FatigueFit, fatigue_fit
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
 from gearcheck.fatigue.pedigree import Pedigree, pedigree
@@ -21,7 +22,7 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.remembered import remembered
 from gearcheck.review.results import Chain, stop_words
 from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
-from gearcheck.review.supported import PartService, Supported, endurance_of, supported_of
+from gearcheck.review.supported import PartService, Supported, endurance_of, passing, supported_of
 from gearcheck.stress.inputs import Bending
 
 DRAWS = 1000
@@ -57,6 +58,8 @@ class FatigueLife:
     endurance : Service or None
         The long test that is planned, as one of its gears bears it in the mesh that is worst; None where
         none is planned.
+    passing : EnduranceTest or None
+        How likely its gears pass it; None where none is planned.
     reason : str
         Why nothing is supported; empty otherwise.
     """
@@ -70,6 +73,7 @@ class FatigueLife:
     pedigree: Pedigree
     supported: tuple[Supported, ...] = ()
     endurance: Service | None = None
+    passing: EnduranceTest | None = None
     reason: str = ""
 
     def results(self) -> tuple[tuple[str, Result], ...]:
@@ -83,6 +87,7 @@ class FatigueLife:
             ("Pedigree", self.pedigree),
             ("Transfers", self.transfers),
             *((f"Stress supported, the gear with {one.mesh}", one.stress) for one in self.supported),
+            ("Endurance test planned", self.passing),
         )
         return tuple((f"{title}, {where}", found) for title, found in named if found is not None)
 
@@ -145,11 +150,12 @@ def _life(record: Record, chain: Chain, tests: FatigueTests, *, with_reserves: b
         return found
     assert draws is not None
     part = PartService(record=record, chain=chain, tests=tests, transfers=chained)
-    return replace(
-        found,
-        supported=tuple(supported_of(part, fit, draws, with_reserves=with_reserves)),
-        endurance=endurance_of(part),
-    )
+    found = replace(found, supported=tuple(supported_of(part, fit, draws, with_reserves=with_reserves)))
+    test = endurance_of(part) if with_reserves else None
+    planned = None if record.fatigue is None else record.fatigue.endurance
+    if test is None or planned is None or tests.curve is Curve.ONE_LEVEL:
+        return replace(found, endurance=test)
+    return replace(found, endurance=test, passing=passing(fit, draws, test, planned.gears))
 
 
 def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> LevelTable:

@@ -11,6 +11,7 @@ import numpy as np
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.fatigue.draws import LikelihoodDraws
+from gearcheck.fatigue.endurance import EnduranceTest, endurance_test
 from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.inputs import Place
 from gearcheck.fatigue.service import Service
@@ -26,7 +27,7 @@ from gearcheck.review.results import Chain, MeshChain
 from gearcheck.review.spectrum import loads_in_life
 from gearcheck.stress.inputs import LifeAt1e10
 
-MOST_DRAWS = 300
+MOST_DRAWS = 200
 _ROUNDS = 6
 _CLOSE = 1e-5
 """So many draws carry what is not sure of a supported stress; rounds and closeness of its reserve."""
@@ -238,6 +239,21 @@ def endurance_of(part: PartService) -> Service | None:
         cycles = array(speed) * 60.0 * array(planned.hours) * mesh.mates
         found.append(part.of(stress, cycles.reshape(1), hours=float(array(planned.hours)), gears=1))
     return max(found, key=lambda one: float(array(one.stress_MPa).max()), default=None)
+
+
+def _pass(fit: FatigueFit, draws: LikelihoodDraws, service: Service, gears: int) -> EnduranceTest:
+    return endurance_test(
+        fit=fit,
+        parameters=draws.parameters,
+        weights=draws.weights,
+        service=service,
+        gears=gears,
+        most_draws=MOST_DRAWS,
+    )
+
+
+passing = remembered(_pass)
+"""How likely so many gears pass a test; done once for the same tests and service."""
 
 
 def stress_at(

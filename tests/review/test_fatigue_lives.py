@@ -229,3 +229,15 @@ def test_it_is_done_once_whatever_else_moves(record, monkeypatch):
     life_of(record)
     monkeypatch.setattr(room, "fatigue_fit", lambda **_: pytest.fail("the fit is at hand"))
     life_of(with_torque(record, 1.05))
+
+
+def test_how_likely_the_planned_test_is_passed(record):
+    """Less than if the fitted curve were the truth, and more than if each gear had a curve of its own."""
+    found = life_of(record).passing
+    assert found.gears == 2
+    assert found.each_apart < found.passed < found.plug_in
+    longer = replace(record.fatigue.endurance, gears=6)
+    more = life_of(replace(record, fatigue=replace(record.fatigue, endurance=longer))).passing
+    assert more.passed < found.passed
+    none = life_of(replace(record, fatigue=replace(record.fatigue, endurance=None)))
+    assert (none.endurance, none.passing) == (None, None)

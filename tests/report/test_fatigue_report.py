@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.places import scenarios
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.report.fatigue import SCATTER, fatigue
@@ -32,6 +33,7 @@ def test_what_was_counted_and_what_was_left_out(record):
         "<td>rig</td>",
         "<td>open</td>",
         "counted with the teeth",
+        "2 gears at 2300 N·m for 400 h".replace(" N", NO_BREAK + "N").replace(" h", NO_BREAK + "h"),
     ):
         assert words in html
 
