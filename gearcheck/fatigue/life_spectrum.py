@@ -36,8 +36,8 @@ LIFE = Method(
         "of two slopes, of any other curve the mean slope of its quantile over the two decades before it.",
         "More than four decades before the run-out life a curve goes on straight.",
         "Without damage beyond the run-out life, a quantile at which a bin ceases to count is told to 0.05.",
-        "About a random limit a specimen would have two quantiles, of limit and of life above it: to keep one "
-        "moved lives by 2 % where it was tried with drawn specimens.",
+        "About a random limit a specimen has two quantiles, of limit and of life above it: keeping one moved "
+        "lives by 2 % where it was tried with drawn specimens.",
         "A transfer takes one value a draw, spread evenly over its distribution.",
     ),
 )
