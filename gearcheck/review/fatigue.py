@@ -168,7 +168,10 @@ def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> Lev
         failed=table.failed,
         sound_cycles=table.sound_cycles,
         specimens=table.specimen,
-        gears=table.gear if any(table.gear) else (),
+        # a tooth whose gear is not told shares it with no other
+        gears=tuple(gear or name for gear, name in zip(table.gear, table.specimen, strict=True))
+        if any(table.gear)
+        else (),
         batches=table.batch if any(table.batch) else (),
     )
     found = level_table(

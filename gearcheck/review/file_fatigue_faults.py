@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+import numpy as np
+
 from gearcheck.basics.errors import Fault
 from gearcheck.fatigue.inputs import Curve, Distribution, Place, TransferKind
 from gearcheck.fatigue.transfers import overlaps
@@ -64,7 +66,8 @@ def fatigue_faults(
             *_of_differences(entry),
         ]
         if complete:  # a file that could not be read has its own faults
-            faults += [*_of_load(entry, files[index]), *_of_excluded(entry, files[index])]
+            table = files[index]
+            faults += [*_of_load(entry, table), *_of_ratio(entry, table), *_of_excluded(entry, table)]
         found += [Fault(at(*keys), fault.given, fault.needed, fault.why) for keys, fault in faults]
     return found
 
@@ -120,6 +123,16 @@ def _of_load(entry: SpecimenTestsEntry, table: SpecimenTable) -> Found:
             f"the section [fatigue.tests.gear]: a {kind} is turned into stress by the gear that was tested"
         )
         yield ("gear",), Fault("", "", needed)
+
+
+def _of_ratio(entry: SpecimenTestsEntry, table: SpecimenTable) -> Found:
+    """A transfer to another stress ratio starts from that of the tests."""
+    wanted = any(one.kind is TransferKind.STRESS_RATIO for one in entry.transfer)
+    if wanted and not np.isfinite(table.stress_ratio).any():
+        needed = (
+            f"the column stress_ratio: a transfer of the kind {shown(TransferKind.STRESS_RATIO)} needs it"
+        )
+        yield ("file",), Fault("", "no stress ratio", needed)
 
 
 def _of_excluded(entry: SpecimenTestsEntry, table: SpecimenTable) -> Found:

@@ -10,13 +10,15 @@ from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.fatigue.inputs import Curve, Place
-from gearcheck.requirements.types import Calculation
+from gearcheck.requirements.types import Calculation, Evidence
+from gearcheck.review.carried import carried_record
 from gearcheck.review.chain import calculate
 from gearcheck.review.fatigue import fatigue_lives
 from gearcheck.review.fatigue_inputs import ExcludedSpecimen, GivenFactors, LoadKind, Rig
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.moves import with_torque
 from gearcheck.review.remedies import remedies
+from gearcheck.review.rewrite import evidence_texts
 from gearcheck.review.specimen_stress import specimen_stress
 from gearcheck.review.stations.contact import LATER
 from gearcheck.review.whole import review
@@ -241,3 +243,45 @@ def test_how_likely_the_planned_test_is_passed(record):
     assert more.passed < found.passed
     none = life_of(replace(record, fatigue=replace(record.fatigue, endurance=None)))
     assert (none.endurance, none.passing) == (None, None)
+
+
+def run_by_evidence(record, conforms):
+    """The answer by evidence at release, with the result of an endurance test."""
+    text = (
+        record.source_text.replace('stage = "concept"', 'stage = "release"', 1)
+        + f"""
+[[evidence.result]]
+characteristic = "fatigue.endurance"
+found = "both gears looked at with penetrant"
+conforms = {conforms}
+revision = "B"
+applies_to = "serial number 0001"
+by = "Test bench of the works, invented"
+date = 2026-04-02
+instrument = "back-to-back rig 2"
+"""
+    )
+    return line_of(review(carried_record(text, evidence_texts(record))))
+
+
+def test_an_endurance_test_is_evidence_beside_what_the_part_is_made_to(record):
+    broken = run_by_evidence(record, "false")
+    assert broken.by_evidence is Evidence.CONTRADICTED
+    assert "endurance test of whole gears" in broken.kind_of_evidence
+    # sound gears alone do not show that the root is as hard and as smooth as that of the specimens
+    assert run_by_evidence(record, "true").by_evidence is Evidence.OPEN
+
+
+def test_a_tooth_whose_gear_is_not_told_shares_it_with_no_other(record):
+    gears = ("", "", *record.fatigue.tests[0].table.gear[2:])
+    assert life_of(table_of(record, gear=gears)).levels.data.gears[:3] == ("P01", "P02", "G1")
+
+
+def test_failures_found_at_inspections_are_fitted_between_them(record):
+    table = record.fatigue.tests[0].table
+    seen = np.where(table.failed, 0.8 * table.cycles, np.nan)
+    found = life_of(table_of(record, sound_cycles=seen))
+    assert found.fit.converged
+    assert found.supported[0].stress.supported_MPa == pytest.approx(
+        life_of(record).supported[0].stress.supported_MPa, rel=0.05
+    )

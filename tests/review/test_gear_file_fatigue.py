@@ -187,3 +187,10 @@ def test_the_starter_shows_every_section_of_the_tests(tmp_path):
     assert found.tests[0].gear.span_teeth == 4
     assert found.endurance.hours == 400.0
     assert found.gears_in_set == 2
+
+
+def test_a_transfer_to_another_stress_ratio_starts_from_that_of_the_tests(tmp_path):
+    text = with_other('kind = "weakest tooth"', 'kind = "stress ratio"\nsensitivity = 0.35')
+    assert read(tmp_path, text).fatigue.tests[0].transfers[0].sensitivity == 0.35
+    rows = tuple(row.replace(",0.05,", ",,") for row in ROWS)
+    assert any("no stress ratio" in fault for fault in refused(tmp_path, text, rows=rows))
