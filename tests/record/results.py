@@ -11,7 +11,7 @@ FILE = Path(__file__).with_name("results.md")
 HEAD = "| what | tries | outcome | commit | date | machine | command |"
 RULE = "| --- | --- | --- | --- | --- | --- | --- |"
 COMMAND = "python -m pytest -n 0 -m slow tests/record"
-_BY = "Written by the slow tests of this folder, of tests/inspection and of tests/meshing."
+_BY = "Written by the slow tests of this folder and of tests/inspection, tests/meshing and tests/fatigue."
 _TOP = f"# What was tried many times\n\n{_BY}\n\n{HEAD}\n{RULE}\n"
 
 
