@@ -13,7 +13,7 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.fatigue.footing import LEVEL_RATIO
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.limit_quantiles import log_strengths
-from gearcheck.fatigue.model import LONG_SLOPE, FatigueModel
+from gearcheck.fatigue.model import FatigueModel
 from gearcheck.fatigue.newton import quietly
 from gearcheck.fatigue.random_limit import RandomLimit
 from gearcheck.fatigue.service import Service
@@ -135,7 +135,7 @@ def curves_of(model: FatigueModel, theta: Array, quantiles: Array, service: Serv
     else:
         x = _log_strengths(model, theta, y, quantiles)
     x = _rising(x)
-    return Curves(y, x, _slope_beyond(model, theta, x, service.below_knee))
+    return Curves(y, x, _slope_beyond(model, theta, x, service))
 
 
 def _lives(model: FatigueModel, theta: Array, last: float) -> Array:
@@ -187,12 +187,12 @@ def _rising(x: Array) -> Array:
     return np.where(np.isnan(x[..., :1]), np.nan, risen)
 
 
-def _slope_beyond(model: FatigueModel, theta: Array, x: Array, rule: BelowKnee) -> Array:
-    shape = x.shape[:2]
+def _slope_beyond(model: FatigueModel, theta: Array, x: Array, service: Service) -> Array:
+    shape, rule = x.shape[:2], service.below_knee
     if rule is BelowKnee.NO_DAMAGE:
         return np.full(shape, np.inf)
     if rule is BelowKnee.LONG_LIFE:
-        return np.full(shape, LONG_SLOPE)
+        return np.full(shape, service.long_slope)
     if isinstance(model, TwoSlopes):
         slope = np.broadcast_to(1.0 / (1.0 / model.long_slope + np.exp(theta[:, 1:2])), shape)
     else:

@@ -10,6 +10,7 @@ from scipy.special import ndtr, ndtri
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.damage import BelowKnee
+from gearcheck.fatigue.model import LONG_SLOPE
 from gearcheck.fatigue.weakest import gear_failed_share, tooth_failed_share
 
 _WEAKEST, _STRONGEST = -30.0, 8.0  # quantiles beyond which a share is 0 or 1
@@ -38,6 +39,8 @@ class Service:
     log_factor, log_deviation : float
         Logarithm of the strength of the gear over that of the specimen, by transfers, and how well it is
         known: one value for all gears.
+    long_slope : float
+        Slope beyond the run-out life by the line of the long-life factor.
     load_variation : float
         Coefficient of variation of the load from one set to the next; it stays for the life of a set.
     """
@@ -53,6 +56,7 @@ class Service:
     log_factor: float = 0.0
     log_deviation: float = 0.0
     load_variation: float = 0.0
+    long_slope: float = LONG_SLOPE
 
     @property
     def load_deviation(self) -> float:
@@ -83,7 +87,7 @@ class Service:
             cycles,
             "0 or more, and some above 0",
         )
-        for name, least in (("run_out_cycles", 0.0), ("life_h", 0.0)):
+        for name, least in (("run_out_cycles", 0.0), ("life_h", 0.0), ("long_slope", 1.0)):
             given = getattr(self, name)
             faults.need(np.isfinite(given) and given > least, name, given, "a number above 0")
         for name in ("log_deviation", "load_variation"):

@@ -22,7 +22,7 @@ from gearcheck.review.inputs import Record
 from gearcheck.review.remembered import remembered
 from gearcheck.review.results import Chain, stop_words
 from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
-from gearcheck.review.supported import PartService, Supported, endurance_of, passing, supported_of
+from gearcheck.review.supported import PartService, Supported, endurance_of, long_slope, passing, supported_of
 from gearcheck.stress.inputs import Bending
 
 DRAWS = 1000
@@ -139,7 +139,7 @@ def _life(record: Record, chain: Chain, tests: FatigueTests, *, with_reserves: b
     levels = _levels(tests, stress.stress_MPa, stress.notices)
     if stopped := stop_words(levels):
         return replace(found, levels=levels, reason=stopped)
-    fit, draws = _fitted(levels.data, tests.curve, tests.distribution)
+    fit, draws = _fitted(levels.data, tests.curve, tests.distribution, long_slope(tests.place))
     reason = stop_words(fit)
     if not reason and draws is None:
         reason = (
@@ -196,9 +196,9 @@ def _of_excluded(tests: FatigueTests) -> tuple[Notice, ...]:
 
 
 def _fit(
-    data: FatigueData, curve: Curve, distribution: Distribution
+    data: FatigueData, curve: Curve, distribution: Distribution, slope: float
 ) -> tuple[FatigueFit, LikelihoodDraws | None]:
-    fit = fatigue_fit(data=data, curve=curve, distribution=distribution)
+    fit = fatigue_fit(data=data, curve=curve, distribution=distribution, long_slope=slope)
     if fit.stops or not fit.converged or not np.isfinite(array(fit.covariance)).all():
         return fit, None
     return fit, likelihood_draws(fit=fit, draws=DRAWS, generator=np.random.default_rng(SEED))

@@ -17,6 +17,7 @@ from gearcheck.fatigue.inputs import Place
 from gearcheck.fatigue.service import Service
 from gearcheck.fatigue.supported import DrawnCurves, SupportedStress, drawn_curves, supported_stress
 from gearcheck.fatigue.transfers import TransferChain
+from gearcheck.materials.inputs import Treatment
 from gearcheck.requirements.types import Reserve
 from gearcheck.review.fatigue_inputs import FatigueTests, Rig
 from gearcheck.review.inputs import Mesh, Record
@@ -26,6 +27,7 @@ from gearcheck.review.reserves import reserve, torque_turns
 from gearcheck.review.results import Chain, MeshChain
 from gearcheck.review.spectrum import loads_in_life
 from gearcheck.stress.inputs import LifeAt1e10
+from gearcheck.stress.life import Damage, life_row, long_factor
 
 MOST_DRAWS = 200
 _ROUNDS = 6
@@ -85,6 +87,7 @@ class PartService:
             gears=gears,
             log_factor=float(array(self.transfers.log_factor)),
             log_deviation=float(array(self.transfers.log_deviation)),
+            long_slope=long_slope(self.tests.place),
         )
 
 
@@ -290,8 +293,14 @@ def stress_at(
 
 def below_run_out(record: Record) -> BelowKnee:
     """Return the damage rule beyond the run-out life: of the duty, else of the reading of long life."""
-    if record.duty is not None:
-        return record.duty.below_knee
+    rule = BelowKnee.LONG_LIFE if record.duty is None else record.duty.below_knee
     assert record.methods is not None
     optimum = record.methods.readings.life_at_1e10 is LifeAt1e10.OPTIMUM
-    return BelowKnee.NO_DAMAGE if optimum else BelowKnee.LONG_LIFE
+    return BelowKnee.NO_DAMAGE if optimum and rule is BelowKnee.LONG_LIFE else rule
+
+
+def long_slope(place: Place) -> float:
+    """Return the slope of the long-life factor of case-carburised gears, at root or flank."""
+    row = life_row(Damage.ROOT if place is Place.ROOT else Damage.FLANK, Treatment.CASE_CARBURISED)
+    decades = np.log(row["long_cycles"] / row["knee_cycles"])
+    return float(decades / -np.log(long_factor(row, LifeAt1e10.LOWER)))

@@ -87,7 +87,7 @@ def rig_factors(
     Source: ISO 6336-1:2019, tangential force, from memory.
     Valid for: one mesh.
     Departures: none.
-    Checked: RIG-FORCE.
+    Checked: RIG-FORCE, RIG-HAND.
 
     Examples
     --------

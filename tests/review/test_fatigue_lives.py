@@ -10,6 +10,7 @@ from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.fatigue.inputs import Curve, Place
+from gearcheck.fatigue.model import LONG_SLOPE
 from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.carried import carried_record
 from gearcheck.review.chain import calculate
@@ -21,7 +22,9 @@ from gearcheck.review.remedies import remedies
 from gearcheck.review.rewrite import evidence_texts
 from gearcheck.review.specimen_stress import specimen_stress
 from gearcheck.review.stations.contact import LATER
+from gearcheck.review.supported import long_slope
 from gearcheck.review.whole import review
+from gearcheck.stress.inputs import LifeAt1e10
 
 KEY = "fatigue.root.wheel"
 
@@ -285,3 +288,17 @@ def test_failures_found_at_inspections_are_fitted_between_them(record):
     assert found.supported[0].stress.supported_MPa == pytest.approx(
         life_of(record).supported[0].stress.supported_MPa, rel=0.05
     )
+
+
+def test_the_line_of_long_life_is_that_of_root_or_flank():
+    """0.85 at 1e10 load cycles, from 3e6 at the root and from 5e7 on the flank."""
+    assert long_slope(Place.ROOT) == pytest.approx(LONG_SLOPE, rel=1e-5)
+    assert long_slope(Place.FLANK) == pytest.approx(np.log(1e10 / 5e7) / np.log(1 / 0.85))
+
+
+def test_by_the_reading_of_optimum_conditions_nothing_is_damaged_beyond_the_knee(record):
+    readings = replace(record.methods.readings, life_at_1e10=LifeAt1e10.OPTIMUM)
+    optimum = replace(record, methods=replace(record.methods, readings=readings))
+    (own,), (known,) = life_of(optimum).supported, life_of(record).supported
+    assert own.service.below_knee is BelowKnee.NO_DAMAGE
+    assert own.stress.supported_MPa > known.stress.supported_MPa
