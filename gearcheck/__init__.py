@@ -101,6 +101,8 @@ _HOMES = {
     "equivalent_torque": "gearcheck.duty.equivalent",
     "fatigue_fit": "gearcheck.fatigue.fit",
     "fit_residuals": "gearcheck.fatigue.residuals",
+    "band_curves": "gearcheck.fatigue.curve_band",
+    "curve_band": "gearcheck.fatigue.curve_band",
     "compared_fits": "gearcheck.fatigue.compared",
     "likelihood_bounds": "gearcheck.fatigue.likelihood_bounds",
     "strength_bounds": "gearcheck.fatigue.likelihood_bounds",

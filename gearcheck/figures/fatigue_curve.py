@@ -108,7 +108,7 @@ def curve_drawing(
     run_out_cycles : float
         Beyond it nothing was tested.
     duty : sequence of DutyMark
-        Marked at the axis, where they lie within the chart.
+        Marked at the axis; of those that lie below the chart the largest is named.
     to_cycles : float, optional
         How far the chart reaches; without, a decade beyond the run-out life.
 
@@ -123,22 +123,19 @@ def curve_drawing(
     low, high = _reach(tests, seen)
     axes = _Axes(left, right, low, high)
     seen = [_part(line, line.stress_MPa <= high) for line in seen]
-    named = [mark for mark in duty if low < mark.stress_MPa < high]
-    above, below = _names(seen, tests, axes, run_out_cycles)
     return Drawing(
         layout=_layout(),
         rows={
             "frame": frame({"cycles": [left, right], "stress": [low, high]}),
             **_curves(seen, run_out_cycles),
-            "above": above,
-            "below": below,
+            **_names(seen, tests, axes, run_out_cycles),
             "run_out": frame(
                 {"cycles": [run_out_cycles], "stress": [high], "label": [_run_out(run_out_cycles)]}
             ),
             **_marks(tests),
-            **_duty(named, axes),
+            **_duty(duty, axes),
         },
-        words=_words(tests, seen, run_out_cycles, named),
+        words=_words(tests, seen, run_out_cycles, _in_sight(duty, axes)),
     )
 
 
@@ -200,27 +197,50 @@ def _curves(lines: Sequence[CurveLine], run_out: float) -> dict[str, pd.DataFram
 
 def _names(
     lines: Sequence[CurveLine], tests: SpecimenMarks, axes: _Axes, run_out: float
-) -> tuple[pd.DataFrame, pd.DataFrame]:
-    """The names that begin above their line, and those that end below it."""
+) -> dict[str, pd.DataFrame]:
+    """The names that begin above their line, those that end below it, and those at the ends of thin lines."""
     drawn = [line for line in lines if line.cycles.size]
+    thin = [line for line in drawn if line.weight is Weight.QUIET and line.label]
+    ends = _ends(thin, axes)
     placing = [
-        Line(label=line.label, across=axes.across(line.cycles), level_px=axes.level_px(line.stress_MPa))
+        Line(
+            label="" if line.weight is Weight.QUIET else line.label,
+            across=axes.across(line.cycles),
+            level_px=axes.level_px(line.stress_MPa),
+        )
         for line in drawn
     ]
     at_run_out = float(axes.across(np.array(run_out)))
     taken = [written(_run_out(run_out), at_run_out, 9.0, ends=True), *_taken(tests, axes)]
-    above: list[pd.DataFrame] = []
-    below: list[pd.DataFrame] = []
+    taken += [
+        written(label, 1.0, float(axes.level_px(np.array(stress))), ends=True)
+        for label, stress in zip(ends["label"], ends["stress"], strict=True)
+    ]
+    found: dict[bool, list[pd.DataFrame]] = {False: [], True: []}
     for line, one, place in zip(drawn, placing, placed(placing, [at_run_out], taken), strict=True):
-        if not line.label:
+        if not one.label:
             continue
         cycles = axes.left * (axes.right / axes.left) ** place.at
         stress = float(np.exp(np.interp(place.at, one.across, np.log(line.stress_MPa))))
-        tone = tones.QUIET if line.weight in (Weight.QUIET, Weight.GHOST) else _STYLES[line.weight][0]
+        tone = _STYLES[line.weight][0]
         row = frame({"cycles": [cycles], "stress": [stress], "label": [line.label], "tone": [tone]})
-        (below if place.below else above).append(row)
+        found[place.below].append(row)
     columns = ("cycles", "stress", "label", "tone")
-    return joined(above, columns), joined(below, columns)
+    return {"above": joined(found[False], columns), "below": joined(found[True], columns), "ends": ends}
+
+
+def _ends(lines: Sequence[CurveLine], axes: _Axes) -> pd.DataFrame:
+    """The names of thin lines at their right ends, kept apart."""
+    levels = [float(axes.up(np.array(line.stress_MPa[-1]))) for line in lines]
+    apart = spread_within(levels, _LINE_PX / _HEIGHT_PX, 0.03, 0.97)
+    return frame(
+        {
+            "cycles": [axes.right for _ in lines],
+            "stress": [axes.low * (axes.high / axes.low) ** place for place in apart],
+            "label": [line.label for line in lines],
+            "tone": [tones.QUIET for _ in lines],
+        }
+    )
 
 
 def _taken(tests: SpecimenMarks, axes: _Axes) -> list[Array]:
@@ -260,8 +280,9 @@ def _marks(tests: SpecimenMarks) -> dict[str, pd.DataFrame]:
     }
 
 
-def _duty(marks: Sequence[DutyMark], axes: _Axes) -> dict[str, pd.DataFrame]:
-    """Each stress of the duty at the axis, and its name beside it, apart from the others."""
+def _duty(duty: Sequence[DutyMark], axes: _Axes) -> dict[str, pd.DataFrame]:
+    """Each stress of the duty at the axis, its name beside it; of those that lie below, the largest."""
+    marks = _in_sight(duty, axes)
     share = [float(axes.up(np.array(mark.stress_MPa))) for mark in marks]
     apart = spread_within(share, _LINE_PX / _HEIGHT_PX, 0.02, 0.98)
     at = [axes.left for _ in marks]
@@ -276,6 +297,16 @@ def _duty(marks: Sequence[DutyMark], axes: _Axes) -> dict[str, pd.DataFrame]:
             }
         ),
     }
+
+
+def _in_sight(duty: Sequence[DutyMark], axes: _Axes) -> list[DutyMark]:
+    inside = [mark for mark in duty if axes.low < mark.stress_MPa < axes.high]
+    below = [mark for mark in duty if mark.stress_MPa <= axes.low]
+    if not below:
+        return inside
+    most = max(below, key=lambda mark: mark.stress_MPa)
+    said = "below the chart" if len(below) == 1 else f"the largest of {len(below)} below the chart"
+    return [*inside, DutyMark(stress_MPa=axes.low, label=f"{most.label}: {said}")]
 
 
 def _words(tests: SpecimenMarks, lines: Sequence[CurveLine], run_out: float, duty: Sequence[DutyMark]) -> str:
@@ -313,6 +344,7 @@ def _layout() -> dict[str, Any]:
         *backed("aside", x, y, dx=10, dy=-12),
         *backed("above", x, y, dx=4, dy=-11),
         *backed("below", x, y, align="right", dx=-4, dy=13),
+        *backed("ends", x, y, align="right", dx=-2, dy=0),
         named.encode(x=x, y=y, text="label:N"),
         *backed("duty_named", x, y, dx=14),
         height=_HEIGHT_PX,
@@ -341,7 +373,11 @@ def _points(x: alt.X, y: alt.Y) -> list[alt.Chart]:
 def _line(weight: Weight, part: str, x: alt.X, y: alt.Y) -> alt.Chart:
     tone, width, dash = _STYLES[weight]
     mark = rows(f"{weight}{part}").mark_line(
-        color=tone, strokeWidth=width, strokeDash=dash, opacity=_BEYOND if part else 1.0
+        color=tone,
+        strokeWidth=width,
+        strokeDash=dash,
+        interpolate="monotone",
+        opacity=_BEYOND if part else 1.0,
     )
     line: alt.Chart = mark.encode(x=x, y=y, detail="name:N")
     return line

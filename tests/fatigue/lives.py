@@ -25,6 +25,8 @@ def examples() -> Iterator[Any]:
     light = service([620, 520], [1e4, 1e6], teeth=24, log_deviation=0.03)
     curves = gearcheck.drawn_curves(fit=fit, parameters=drawn, service=light, reliability=0.99)
     yield gearcheck.supported_stress(curves=curves, service=light, confidence=0.9)
+    band = gearcheck.band_curves(fit=fit, parameters=drawn, service=light)
+    yield gearcheck.curve_band(drawn=band, cycles=[1e5, 1e6], reliability=0.99, confidence=0.9)
     yield gearcheck.endurance_test(**of, gears=3, bootstrap=drawn[::5])
     yield gearcheck.needed_of_specimens(**{**of, "service": service([480], [1e6])}, gears=3, wanted=0.9)
     yield gearcheck.more_tests(

@@ -21,6 +21,7 @@ SHEETS = (
     ("case_depth.ipynb", "Case depth"),
     ("heat_treat.ipynb", "Heat treatment"),
     ("accuracy.ipynb", "Accuracy"),
+    ("fatigue.ipynb", "Fatigue tests"),
     ("inspection.ipynb", "Inspection"),
     ("sign_off.ipynb", "Sign-off"),
     ("verify.ipynb", "Verify"),

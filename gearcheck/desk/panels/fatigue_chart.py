@@ -1,0 +1,234 @@
+"""The stress-cycle chart that one can argue over: specimens, curves, and the duty of the gear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import ipywidgets as widgets
+import numpy as np
+
+from gearcheck.basics.digits import number_text
+from gearcheck.basics.numbers import array
+from gearcheck.desk.charts import SharedChart
+from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.panels.fatigue_compared import Compared
+from gearcheck.desk.panels.fatigue_later import FatigueLater
+from gearcheck.desk.panels.fatigue_tests import nothing
+from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
+from gearcheck.desk.panels.numbers import marked, value
+from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.words import text
+from gearcheck.fatigue.curve_band import CurveBand
+from gearcheck.figures.drawing import Drawing
+from gearcheck.figures.fatigue_curve import CurveLine, DutyMark, Mark, SpecimenMarks, Weight, curve_drawing
+from gearcheck.review.fatigue import FatigueLife
+
+_FORGET = "forget"
+_MARKS = (
+    "Filled marks failed; open marks with an arrow were sound when they were taken out; a cross is left out "
+    "with a reason, a diamond was tested again. Curves are faint beyond the run-out life: there a rule "
+    "speaks, "
+    "not the tests."
+)
+
+
+class FatigueChart:
+    """The chart of the tests that are shown, with what it says.
+
+    Parameters
+    ----------
+    view : FatigueView
+        What is known of them.
+    compared : FatigueLater
+        The other forms, drawn thin.
+    say : Say
+        Where trouble is told.
+    """
+
+    MARGIN = (
+        "Confidence: of many curves as likely as these tests leave them, a share 1 − C lies below the bound. "
+        "It knows this form of curve alone; the thin lines are medians of other forms.",
+        "Scatter multiplies every scale of the fitted curve, about the same median: what if other heats "
+        "scatter more than those that were tested?",
+        "The gear: its weakest tooth, all gears of the set, and the transfers of the strength with what is "
+        "not sure of them.",
+        "These sliders move this sheet alone. What is agreed moves by a revision of the record.",
+    )
+
+    def __init__(self, view: FatigueView, compared: FatigueLater, say: Say) -> None:
+        self._view, self._compared = view, compared
+        self._chart = SharedChart()
+        self._bands = self._worked_out()
+        self._said, self._below = Piece(self._words, say, self._act), Piece(self._caption, say)
+        self.widget = widgets.VBox([self._said, self._chart, self._below])
+        self._chart.draw(self._drawing())
+        view.observe(guarded(lambda _: self._follow(), say), "moved")
+        compared.observe(guarded(lambda _: self._follow(), say), "found")
+
+    def _act(self, act: str) -> None:
+        if act == _FORGET:
+            self._view.forget()
+
+    def _follow(self) -> None:
+        self._bands = self._worked_out()
+        self._said.refresh()
+        self._below.refresh()
+        self._chart.draw(self._drawing())
+
+    def _worked_out(self) -> tuple[CurveBand | None, CurveBand | None]:
+        """As asked, and as the record asks where that differs."""
+        view = self._view
+        ghost = view.band(view.agreed) if view.moved_away else None
+        return view.band(view.wanted), ghost
+
+    def _drawing(self) -> Drawing | None:
+        view, life = self._view, self._view.life
+        if life is None or life.levels is None or life.stress.stress_MPa is None:
+            return None
+        now, ghost = self._bands
+        lines = [*self._others(life)]
+        if ghost is not None:
+            lines += _ghosts(ghost, gear=view.service is not None)
+        if now is not None:
+            lines += _lines(now, view.wanted, gear=view.service is not None)
+        return curve_drawing(
+            _specimens(life),
+            lines,
+            run_out_cycles=life.tests.run_out_cycles,
+            duty=_duty(view),
+            to_cycles=float(view.cycles[-1]),
+        )
+
+    def _others(self, life: FatigueLife) -> Iterator[CurveLine]:
+        """The medians of the other forms of the same distribution, thin."""
+        found: Compared | None = self._compared.found
+        for form in () if found is None else found.forms:
+            own = form.fit.curve is life.tests.curve
+            known = np.isfinite(form.median_MPa)
+            if own or form.fit.distribution is not life.tests.distribution or not known.any():
+                continue
+            yield CurveLine(
+                label=str(form.fit.curve),
+                cycles=form.cycles[known],
+                stress_MPa=form.median_MPa[known],
+                weight=Weight.QUIET,
+            )
+
+    def _words(self, _: Folds) -> str:
+        head = '<h2 id="curve">The curve</h2>'
+        view, life = self._view, self._view.life
+        if life is None:
+            return head + nothing(view)
+        now, ghost = self._bands
+        if now is None:
+            return f"{head}<p>No curve over several levels is fitted: {marked(life.reason)}</p>"
+        said = "".join(f"<p>{line}</p>" for line in _sentences(view, life, now, ghost))
+        back = (
+            f'<button type="button" class="gc-do" data-act="{_FORGET}">back to what the record asks</button>'
+        )
+        return f"{head}{said}{f'<p>{back}</p>' if view.moved_away else ''}"
+
+    def _caption(self, _: Folds) -> str:
+        return f"<p>{_MARKS}</p>" if self._view.life is not None and self._view.life.levels else ""
+
+
+def percent(share: float) -> str:
+    """Return a share as it is spoken of: 99 %, 99.9999 %."""
+    return f"{100 * share:.7g}\u00a0%"
+
+
+def _specimens(life: FatigueLife) -> SpecimenMarks:
+    """Every test of the file with what became of it."""
+    table, tests = life.tests.table, life.tests
+    assert life.stress.stress_MPa is not None
+    out = {one.specimen for one in tests.excluded}
+    marks = []
+    for name, failed, mode, again in zip(
+        table.specimen, table.failed, table.mode, table.retest_of, strict=True
+    ):
+        counts = bool(failed) and (not tests.mode or mode in (tests.mode, ""))
+        mark = Mark.FAILED if counts else Mark.RAN_OUT
+        marks.append(Mark.LEFT_OUT if name in out else Mark.AGAIN if again else mark)
+    return SpecimenMarks(
+        stress_MPa=life.stress.stress_MPa, cycles=table.cycles, marks=tuple(marks), names=table.specimen
+    )
+
+
+def _lines(band: CurveBand, wanted: Wanted, *, gear: bool) -> Iterator[CurveLine]:
+    survive, sure = percent(wanted.reliability), percent(wanted.confidence)
+    lines = [
+        ("median", band.median_MPa, Weight.SPECIMENS),
+        (f"{survive} survive", band.reliable_MPa, Weight.SPECIMENS),
+        (f"{survive}, with {sure} confidence", band.low_MPa, Weight.BOUND),
+    ]
+    if gear:
+        lines.append((f"the gear: {survive}, with {sure} confidence", band.gear_MPa, Weight.GEAR))
+    for label, stress, weight in lines:
+        yield CurveLine(label=label, cycles=array(band.cycles), stress_MPa=array(stress), weight=weight)
+
+
+def _ghosts(band: CurveBand, *, gear: bool) -> Iterator[CurveLine]:
+    for stress in (band.low_MPa, *((band.gear_MPa,) if gear else ())):
+        yield CurveLine(label="", cycles=array(band.cycles), stress_MPa=array(stress), weight=Weight.GHOST)
+
+
+def _duty(view: FatigueView) -> list[DutyMark]:
+    service = view.service
+    if service is None:
+        return []
+    each = zip(array(service.stress_MPa).ravel(), array(service.cycles).ravel(), strict=True)
+    return [
+        DutyMark(
+            stress_MPa=float(stress),
+            label=f"duty {stress:.0f} MPa, {number_text(float(cycles), 2)} cycles",
+        )
+        for stress, cycles in each
+        if cycles > 0
+    ]
+
+
+def at_run_out(life: FatigueLife, band: CurveBand, name: str) -> float:
+    """Return one of the strengths of a band at the run-out life.
+
+    Parameters
+    ----------
+    life : FatigueLife
+        The tests.
+    band : CurveBand
+        Drawn through their run-out life.
+    name : str
+        Which strength.
+    """
+    place = int(np.argmin(np.abs(array(band.cycles) - life.tests.run_out_cycles)))
+    return float(array(getattr(band, name))[place])
+
+
+def _sentences(
+    view: FatigueView, life: FatigueLife, now: CurveBand, ghost: CurveBand | None
+) -> Iterator[str]:
+    wanted = view.wanted
+
+    def told(name: str) -> str:
+        said = f"<b>{value(at_run_out(life, now, name), 0, 'MPa')}</b>"
+        was = "" if ghost is None else value(at_run_out(life, ghost, name), 0)
+        same = ghost is None or was == value(at_run_out(life, now, name), 0)
+        return said if same else f"{said} (record {was})"
+
+    survive, sure = percent(wanted.reliability), percent(wanted.confidence)
+    yield (
+        f"By the {text(life.tests.curve)}, {text(life.tests.distribution)}, half of the specimens stand "
+        f"{told('median_MPa')} for {number_text(life.tests.run_out_cycles, 2)} cycles; {survive} of them "
+        f"stand "
+        f"{told('reliable_MPa')} by the fitted curve, and {told('low_MPa')} with {sure} confidence."
+    )
+    service = view.service
+    if service is None:
+        yield "What the gear bears is not known: its rating, or what is required of it, lacks something."
+        return
+    largest = float(array(service.stress_MPa).max())
+    gears = f"sets of {service.gears} gears" if service.gears > 1 else "gears"
+    yield (
+        f"Of {gears} with {service.teeth:.0f} teeth {survive} stand {told('gear_MPa')} for as long, with the "
+        f"same confidence. The duty reaches {value(largest, 0, 'MPa')}, and a tooth sees "
+        f"{number_text(float(array(service.cycles).sum()), 2)} cycles in {value(service.life_h, 0, 'h')}."
+    )

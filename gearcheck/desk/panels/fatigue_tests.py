@@ -1,0 +1,137 @@
+"""What was tested: how many, level by level, what failed, what ran out, what was left out and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from gearcheck.basics.digits import number_text
+from gearcheck.basics.methods import Level
+from gearcheck.basics.numbers import array
+from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.panels.fatigue_view import FatigueView
+from gearcheck.desk.panels.numbers import marked, notices, value, whole
+from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.words import text
+from gearcheck.fatigue.checks import LevelTable
+from gearcheck.review.fatigue import FatigueLife
+
+WAITS = '<p class="gc-settling">Being worked out</p>'
+NO_TESTS = (
+    "The record holds no tests of specimens: [[fatigue.tests]] of the gear file names who tested what, and "
+    "the "
+    "file of the specimens."
+)
+
+
+class FatigueTested:
+    """The specimens of the tests that are shown.
+
+    Parameters
+    ----------
+    view : FatigueView
+        What is known of them.
+    others : callable
+        Gives the buttons of other tests.
+    say : Say
+        Where trouble is told.
+    act : callable
+        Called with what was clicked.
+    """
+
+    MARGIN = (
+        "A run-out is a specimen that was sound when it was taken out. It is no failure and no life: it says "
+        "that the life is longer, and counts as that.",
+        "Specimens are left out with a reason only, and each is named.",
+        "Stresses within 0.1 % are one level.",
+    )
+
+    def __init__(
+        self, view: FatigueView, others: Callable[[], str], say: Say, act: Callable[[str], None]
+    ) -> None:
+        self._view, self._others = view, others
+        self.widget = Piece(self._html, say, act)
+        view.observe(guarded(lambda _: self.widget.refresh(), say), "moved")
+
+    def _html(self, folds: Folds) -> str:
+        head = '<h2 id="tests">What was tested</h2>'
+        life = self._view.life
+        if life is None:
+            return head + nothing(self._view)
+        said = "".join(f"<p>{line}</p>" for line in _sentences(life))
+        if life.levels is None:
+            return f"{head}<p>{marked(life.reason)}</p>"
+        told = life.levels.notices
+        first = notices(one for one in told if one.level is not Level.NOTE)
+        more = notices(one for one in told if one.level is Level.NOTE)
+        table = folds.fold("levels", f"Level by level, {_levels(life.levels)} levels", lambda: _table(life))
+        return f"{head}{said}{self._others()}{first}{more}{table}"
+
+
+def nothing(view: FatigueView) -> str:
+    """Say why there is nothing to show: no tests, or not yet."""
+    return WAITS if view.state.record.fatigue is not None else f"<p>{NO_TESTS}</p>"
+
+
+def _levels(table: LevelTable) -> int:
+    return int(array(table.stress_MPa).size)
+
+
+def _sentences(life: FatigueLife) -> Iterator[str]:
+    tests, levels = life.tests, life.levels
+    total = len(tests.table.specimen)
+    yield (
+        f"{total} specimens of the tooth {tests.place} were tested by {text(tests.by)}, {whole(tests.date)}, "
+        f"{_on(life)}, each to failure or to {number_text(tests.run_out_cycles, 2)} cycles."
+    )
+    if levels is None:
+        return
+    counted, failed = levels.data.count, int(levels.data.failed.sum())
+    stress = array(levels.stress_MPa)
+    apart = total - len(tests.excluded) - counted
+    yield (
+        f"<b>{failed} failed, {counted - failed} ran out</b>, on {stress.size} levels from "
+        f"{value(stress.min(), 0)} to {value(stress.max(), 0, 'MPa')}; {levels.mixed} of them hold "
+        f"failures and run-outs."
+        f"{_left_out(len(tests.excluded), apart)}{_shared(levels)}"
+    )
+
+
+def _on(life: FatigueLife) -> str:
+    return "in a pulsator" if life.tests.rig == "pulsator" else "as running gears"
+
+
+def _left_out(excluded: int, apart: int) -> str:
+    said = ""
+    if excluded:
+        said += f" {excluded} {'is' if excluded == 1 else 'are'} left out with a reason."
+    if apart:
+        said += f" {apart} tested again after running out {'stands' if apart == 1 else 'stand'} apart."
+    return said
+
+
+def _shared(levels: LevelTable) -> str:
+    gears = len(set(levels.data.gears))
+    if not gears or gears == levels.data.count:
+        return ""
+    return f" Their teeth come from {gears} gears, which share heat, furnace load and grind."
+
+
+def _table(life: FatigueLife) -> str:
+    levels = life.levels
+    assert levels is not None
+    columns = (levels.specimens, levels.failures, levels.run_outs)
+    stress = array(levels.stress_MPa)
+    first, last = array(levels.first_failure_cycles), array(levels.last_cycles)
+    rows = []
+    for place in range(stress.size)[::-1]:
+        counts = "".join(f'<td class="num">{value(array(one)[place], 0)}</td>' for one in columns)
+        failure = "none" if np.isnan(first[place]) else number_text(float(first[place]), 3)
+        rows.append(
+            f'<tr><th scope="row" class="num">{value(stress[place], 0)}</th>{counts}'
+            f'<td class="num">{failure}</td><td class="num">{number_text(float(last[place]), 3)}</td></tr>'
+        )
+    names = ("stress σ, MPa", "specimens", "failed", "ran out", "first failure, cycles", "longest, cycles")
+    head = "".join(f'<th scope="col" class="num">{name}</th>' for name in names)
+    return f'<table class="gc-table"><thead><tr>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table>'

@@ -1,0 +1,257 @@
+"""The life of gears under their duty: which share is lost by when, and where the scatter comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from gearcheck.basics.numbers import Array
+from gearcheck.figures import tones
+from gearcheck.figures.drawing import Drawing, backed, broken, frame, joined, layout, own_tone, rows
+from gearcheck.figures.labels import spread_within
+
+_HEIGHT_PX, _AXIS_PX, _LINE_PX = 300, 64, 20
+FURTHEST = 1e4
+"""Times the life wanted: what lies beyond is told, not drawn."""
+_LEAST_SEEN = 0.005
+_BAR_PX, _SHARES_PX = 30, 92
+_LETTER_PX, _NARROW_PX = 7.6, 600
+_RAISED = "['⁰','¹','²','³','⁴','⁵','⁶','⁷','⁸','⁹']"
+_LOG = "round(log(datum.value)/LN10)"
+_POWER = f"'10' + ({_LOG} < 0 ? '⁻' : '') + (abs({_LOG}) > 9 ? '¹' : '') + {_RAISED}[abs({_LOG}) % 10]"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LostLine:
+    """The share of sets, or of gears, that is lost by each life; rising."""
+
+    label: str
+    life_h: Array
+    lost: Array
+    tone: str
+    dashed: bool = False
+
+
+def lost_drawing(
+    lines: Sequence[LostLine], *, wanted_h: float, agreed_lost: float, run_out_h: float
+) -> Drawing | None:
+    """Draw which share is lost by when.
+
+    Parameters
+    ----------
+    lines : sequence of LostLine
+        Without samples.
+    wanted_h : float
+        The life wanted.
+    agreed_lost : float
+        The share that may be lost by then.
+    run_out_h : float
+        When a tooth has seen as many cycles as the specimens were tested to: beyond it a rule speaks.
+
+    Returns
+    -------
+    Drawing or None
+        As wide as its column; None where nothing is lost within ten thousand times the life wanted.
+    """
+    seen = [_seen(line, FURTHEST * wanted_h) for line in lines]
+    seen = [line for line in seen if line.life_h.size > 1]
+    if not seen:
+        return None
+    ends = [float(line.life_h[place]) for line in seen for place in (0, -1)]
+    left, right = min(*ends, wanted_h, run_out_h) / 2, max(*ends, wanted_h, run_out_h) * 4
+    low = min(min(float(line.lost[0]) for line in seen), agreed_lost / 3)
+    marks = [
+        (wanted_h, f"life wanted {wanted_h:.0f} h", tones.INK),
+        (
+            run_out_h,
+            f"as many cycles as were tested, {run_out_h:.3g} h: beyond it a rule speaks",
+            tones.QUIET,
+        ),
+    ]
+    names = [_named(line, place) for place, line in enumerate(seen)]
+    return Drawing(
+        layout=_lost_layout(),
+        rows={
+            "frame": frame({"life": [left, right], "lost": [low, 1.0]}),
+            "lines": joined([_rows(line) for line in seen], ("life", "lost", "label", "tone", "dashed")),
+            "named": joined(names, ("life", "lost", "label", "tone")),
+            "marks": frame({"life": [at for at, *_ in marks], "lost": [1.0, 1.0]}),
+            **_mark_names(marks, left, right),
+            "agreed": frame(
+                {
+                    "life": [right],
+                    "lost": [agreed_lost],
+                    "label": [f"may be lost: {100 * agreed_lost:.4g} %"],
+                    "tone": [tones.LIMIT],
+                }
+            ),
+        },
+        words=f"Share that is lost over the life: {'; '.join(line.label for line in seen)}; "
+        f"{'; '.join(label for _, label, _ in marks)}; {100 * agreed_lost:.4g} % may be lost by the life "
+        f"wanted",
+    )
+
+
+def _seen(line: LostLine, most: float) -> LostLine:
+    inside = np.isfinite(line.life_h) & (line.life_h <= most) & (line.lost > 0)
+    return LostLine(
+        label=line.label,
+        life_h=line.life_h[inside],
+        lost=line.lost[inside],
+        tone=line.tone,
+        dashed=line.dashed,
+    )
+
+
+def _rows(line: LostLine) -> pd.DataFrame:
+    return frame(
+        {
+            "life": line.life_h,
+            "lost": line.lost,
+            "label": line.label,
+            "tone": line.tone,
+            "dashed": line.dashed,
+        }
+    )
+
+
+def _named(line: LostLine, place: int) -> pd.DataFrame:
+    """Each name at its line, one further down than the other."""
+    at = int((0.75 - 0.25 * (place % 3)) * (line.life_h.size - 1))
+    return frame(
+        {
+            "life": [line.life_h[at]],
+            "lost": [line.lost[at]],
+            "label": [line.label],
+            "tone": [line.tone],
+        }
+    )
+
+
+def _mark_names(
+    marks: Sequence[tuple[float, str, str]], left: float, right: float
+) -> dict[str, pd.DataFrame]:
+    """Names at the top, each in a line of its own, on the side where there is room."""
+    table = frame(
+        {
+            "life": [at for at, *_ in marks],
+            "lost": [1.0 for _ in marks],
+            "label": [label for _, label, _ in marks],
+            "tone": [tone for *_, tone in marks],
+            "across": [np.log(at / left) / np.log(right / left) for at, *_ in marks],
+        }
+    )
+    sides = {"after": table[table["across"] <= 0.5], "before": table[table["across"] > 0.5]}
+    return {
+        f"{side} {number}": of[of.index == number]
+        for side, of in sides.items()
+        for number in range(len(marks))
+    }
+
+
+@cache
+def _lost_layout() -> dict[str, Any]:
+    log = alt.Scale(type="log", nice=False)
+    powers = [10.0**power for power in range(-9, 16)]
+    hours = alt.Axis(values=powers, labelExpr=_POWER, grid=False, labelOverlap=True)
+    x = alt.X("life:Q", title="life under the duty, h", scale=log, axis=hours)
+    shares = alt.Axis(
+        values=powers,
+        labelExpr=_POWER,
+        grid=False,
+        labelOverlap=True,
+        minExtent=_AXIS_PX,
+        maxExtent=_AXIS_PX,
+    )
+    y = alt.Y("lost:Q", title="share that is lost", scale=log, axis=shares)
+    rule = rows("marks").mark_rule(color=tones.INK, strokeWidth=1.2, strokeDash=[5, 4])
+    line = rows("lines").mark_line(strokeWidth=2.4)
+    names = [
+        layer
+        for number in (0, 1)
+        for layer in (
+            *backed(f"after {number}", x, y, dx=6, dy=9 + number * _LINE_PX),
+            *backed(f"before {number}", x, y, align="right", dx=-6, dy=9 + number * _LINE_PX),
+        )
+    ]
+    return layout(
+        rows("frame").mark_point(opacity=0).encode(x=x, y=y),
+        rule.encode(x=x, y=y, y2=alt.Y2(value=_HEIGHT_PX)),
+        rows("agreed").mark_rule(color=tones.LIMIT, strokeWidth=1.5, strokeDash=[7, 3]).encode(y=y),
+        line.encode(x=x, y=y, detail="label:N", color=own_tone(), strokeDash=broken("dashed", False, True)),
+        *names,
+        *backed("agreed", x, y, align="right", dx=-4, dy=-10),
+        *backed("named", x, y, dx=8, dy=10),
+        height=_HEIGHT_PX,
+    )
+
+
+def shares_drawing(shares: Sequence[tuple[str, float]], title: str) -> Drawing:
+    """Draw parts of a whole as one bar, each named below it with its share.
+
+    Parameters
+    ----------
+    shares : sequence of tuple of str and float
+        Name and share of each part; they add to 1.
+    title : str
+        Of the whole.
+
+    Returns
+    -------
+    Drawing
+        As wide as its column.
+    """
+    seen = [(name, share) for name, share in shares if share >= _LEAST_SEEN]
+    total = sum(share for _, share in seen)
+    ends = np.cumsum([share / total for _, share in seen])
+    starts = np.concatenate([[0.0], ends[:-1]])
+    labels = [f"{name} {100 * share:.0f} %" for name, share in seen]
+    middle = (starts + ends) / 2
+    half = max(len(label) for label in labels) * _LETTER_PX / _NARROW_PX / 2
+    lines = [place % 2 for place in range(len(labels))]
+    apart = spread_within(list(middle), half, half, 1.0 - half)
+    parts = [tones.SERIES[place % len(tones.SERIES)] for place in range(len(seen))]
+    return Drawing(
+        layout=_shares_layout(title),
+        rows={
+            "bars": frame({"start": starts, "end": ends, "tone": parts}),
+            "ticks": frame(
+                {"at": middle, "named": apart, "foot": [_BAR_PX + 8 + line * _LINE_PX for line in lines]}
+            ),
+            **{
+                f"line {line}": frame(
+                    {
+                        "at": [place for place, own in zip(apart, lines, strict=True) if own == line],
+                        "label": [label for label, own in zip(labels, lines, strict=True) if own == line],
+                        "tone": tones.INK,
+                    }
+                )
+                for line in (0, 1)
+            },
+        },
+        words=f"{title}: {', '.join(labels)}",
+    )
+
+
+@cache
+def _shares_layout(title: str) -> dict[str, Any]:
+    scale = alt.Scale(domain=[0, 1], nice=False)
+    x = alt.X("start:Q", title=title, scale=scale, axis=alt.Axis(grid=False, format="%", tickCount=5))
+    at = alt.X("at:Q", scale=scale)
+    bar = rows("bars").mark_rect(stroke=tones.PAPER, strokeWidth=2, fillOpacity=0.75)
+    return layout(
+        bar.encode(x=x, x2="end:Q", y=alt.value(0), y2=alt.value(_BAR_PX), color=own_tone()),
+        *(
+            rows(f"line {line}")
+            .mark_text(align="center", baseline="top")
+            .encode(x=at, y=alt.value(_BAR_PX + 8 + line * _LINE_PX), text="label:N")
+            for line in (0, 1)
+        ),
+        height=_SHARES_PX,
+    )

@@ -1,0 +1,171 @@
+"""The fatigue sheet without a browser: what is told, what follows the sliders, what is made on request."""
+
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gearcheck.basics.errors import InputError
+from gearcheck.basics.numbers import array
+from gearcheck.basics.places import scenarios
+from gearcheck.desk.fatigue import OpenFatigue, RefusedFatigue
+from gearcheck.desk.opening import Opened
+from gearcheck.desk.panels import fatigue_bootstrap, fatigue_plan
+from gearcheck.desk.panels.fatigue_bootstrap import FatigueBootstrap
+from gearcheck.desk.panels.fatigue_chart import FatigueChart
+from gearcheck.desk.panels.fatigue_compared import fatigue_compared
+from gearcheck.desk.panels.fatigue_endurance import FatigueEndurance
+from gearcheck.desk.panels.fatigue_gear import FatigueGear
+from gearcheck.desk.panels.fatigue_life import FatigueLifePicture, lost_words
+from gearcheck.desk.panels.fatigue_models import FatigueModels
+from gearcheck.desk.panels.fatigue_plan import FatiguePlans
+from gearcheck.desk.panels.fatigue_tests import NO_TESTS, FatigueTested
+from gearcheck.desk.panels.fatigue_view import FatigueView
+from gearcheck.desk.state import Sheet
+from gearcheck.review.gear_file import read_gear_file
+
+HARVESTER = scenarios() / "harvester" / "gear.toml"
+PARTS = (
+    "head",
+    "tested",
+    "curve",
+    "models",
+    "gear",
+    "life",
+    "endurance",
+    "longer",
+    "margins",
+    "guesses",
+)
+
+
+@pytest.fixture(scope="module")
+def harvester():
+    return read_gear_file(HARVESTER)
+
+
+def words(html):
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html)).replace("\xa0", " ").strip()
+
+
+def quiet(*_):
+    """Nothing is told."""
+
+
+@pytest.fixture
+def view(harvester):
+    state = Sheet(harvester)
+    state.rest = quiet
+    return FatigueView(state, lambda: 0, quiet)
+
+
+def test_every_part_of_the_sheet_can_be_shown_with_and_without_tests(harvester):
+    for record in (harvester, replace(harvester, fatigue=None)):
+        sheet = OpenFatigue(Opened(record=record, kept=None, file=HARVESTER))
+        for part in PARTS:
+            getattr(sheet, part)()
+        assert not sheet._trouble.value
+    refused = RefusedFatigue(InputError([]))
+    for part in PARTS[1:]:
+        getattr(refused, part)()
+
+
+def test_what_was_tested_is_counted_as_it_stands_in_the_file(view):
+    tests, levels = view.life.tests, view.life.levels
+    said = words(FatigueTested(view, str, quiet, quiet).widget.html)
+    assert f"{len(tests.table.specimen)} specimens of the tooth root" in said
+    failed = int(array(levels.failures).sum())
+    assert f"{failed} failed, {levels.data.count - failed} ran out" in said
+    assert tests.excluded[0].reason in said
+    bare = replace(view.state.record, fatigue=None)
+    empty = FatigueView(Sheet(bare), lambda: 0, quiet)
+    assert words(NO_TESTS) in words(FatigueTested(empty, str, quiet, quiet).widget.html)
+
+
+def test_the_curve_follows_the_sliders_and_the_record_stays_as_a_ghost(view):
+    panel = FatigueChart(view, fatigue_compared(view, quiet), quiet)
+    before = panel._bands[0]
+    assert panel._drawing().rows["ghost"].empty
+    view.ask(confidence=0.99)
+    now, ghost = panel._bands
+    assert (array(now.low_MPa) < array(before.low_MPa)).all()
+    assert array(ghost.low_MPa) == pytest.approx(array(before.low_MPa))
+    assert not panel._drawing().rows["ghost"].empty
+    assert "(record " in panel._said.html
+    view.ask(transfer=0.9)
+    assert array(panel._bands[0].gear_MPa) == pytest.approx(0.9 * array(now.gear_MPa))
+    panel._act("forget")
+    assert panel._bands[1] is None
+
+
+def test_the_form_that_governs_stands_with_its_reason_beside_the_others(view):
+    panel = FatigueModels(view, fatigue_compared(view, quiet), quiet)
+    said = words(panel._said.html)
+    assert f"{view.life.tests.curve}, {view.life.tests.distribution}, governs" in said
+    assert view.life.tests.because in said
+    assert "straight line, Weibull" in said
+    assert f"{float(array(view.life.fit.log_likelihood)):.1f}".replace("-", "−") in said
+
+
+def test_each_difference_is_told_with_its_answer_and_open_ones_first(view):
+    panel = FatigueGear(view, quiet)
+    assert f"{int(array(view.life.pedigree.open))} is open" in words(panel.widget.html)
+    panel.widget.folds.opened.add("pedigree")
+    panel.widget.refresh()
+    said = words(panel.widget.html)
+    assert all(line.what in said for line in view.life.pedigree.lines)
+    assert "order statistics of the teeth" in said
+
+
+def test_the_life_follows_the_torque_and_its_scatter_adds_up(view):
+    panel = FatigueLifePicture(view, quiet)
+    before = panel.later.found
+    scatter = before.scatter
+    parts = [scatter.material_share, scatter.load_share, scatter.transfer_share, scatter.estimation_share]
+    assert sum(parts) + scatter.together == pytest.approx(1.0)
+    assert "Where its scatter comes from" in panel._below.html
+    view.ask(transfer=0.8)
+    after = panel.later.found
+    assert after.at.mean_reliability < before.at.mean_reliability
+
+
+def test_many_nines_are_told_as_one_in_so_many():
+    assert lost_words(1.0 - 3e-7) == "one in 3\u202f300\u202f000 is lost"
+    assert lost_words(0.914) == "91.4\xa0% survive"
+    assert lost_words(1.0) == "fewer than one in 10¹² are lost"
+    assert lost_words(float("nan")) == "no share can be told"
+
+
+def test_the_endurance_test_is_told_with_what_specimens_must_show(view):
+    panel = FatigueEndurance(view, quiet)
+    found = panel.later.found
+    assert found.test.gears == view.state.record.fatigue.endurance.gears
+    said = words(panel.widget.html)
+    assert f"{100 * float(array(found.test.passed)):.1f} %" in said
+    assert "which is too sure" in said
+    view.ask(passing=0.5)
+    assert panel.later.found.needed.wanted == 0.5
+
+
+def test_the_bootstrap_is_made_on_request_and_checked_against_the_draws(view, monkeypatch):
+    monkeypatch.setattr(fatigue_bootstrap, "REPLICATES", 20)
+    panel, beside = FatigueBootstrap(view, quiet, lambda: 0.0), FatigueEndurance(view, quiet)
+    assert view.refits is None
+    panel.running.start()
+    assert len(view.refits) <= 20
+    assert "20 draws from 5 gears" in words(panel._said.html)
+    view.follow()
+    assert "The bootstrap, without a prior, says" in words(beside.widget.html)
+
+
+def test_plans_are_compared_on_request(view, monkeypatch):
+    monkeypatch.setattr(fatigue_plan, "SETS", 20)
+    monkeypatch.setattr(fatigue_plan, "_SHAPES", ((3, 12), (4, 20), (4, 40)))
+    panel = FatiguePlans(view, quiet, lambda: 0.0)
+    panel.running.start()
+    found = panel._found
+    assert np.all(array(found.done) == 20)
+    assert "12 specimens on 3 levels" in words(panel._said.html)
+    panel._hours.value = panel._hours.max
+    assert "within the hours" in panel._choice.html
