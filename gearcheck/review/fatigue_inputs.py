@@ -146,6 +146,9 @@ class FatigueTests:
         Of the lower bound of the life.
     within_gear_share : float or None
         Share of the variance of the logarithm of the strength that lies between teeth of one gear.
+    teeth_loaded : int
+        How many teeth a test of a pulsator loads alike: it ends with the weaker of both where the jaws span
+        some, and 1 where one tooth is spared.
     mode : str
         The mode that counts, where there are several; a failure by another one counts as sound until then.
     gear : SpecimenGear or None
@@ -169,6 +172,7 @@ class FatigueTests:
     because: str
     confidence: float
     within_gear_share: Number = None
+    teeth_loaded: int = 1
     mode: str = ""
     gear: SpecimenGear | None = None
     excluded: tuple[ExcludedSpecimen, ...] = ()

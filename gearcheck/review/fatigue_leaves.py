@@ -15,6 +15,7 @@ _TESTS = {
     "because": Leaf("why they govern", key=("because",)),
     "confidence": Leaf("confidence", "", 3, ("confidence",)),
     "within_gear_share": Leaf("share of the scatter within a gear", "", 2, ("within_gear_share",)),
+    "teeth_loaded": Leaf("teeth that a test loads alike", "", 0, ("teeth_loaded",)),
     "mode": Leaf("mode that counts", key=("mode",)),
 }
 _TABLE = {

@@ -118,6 +118,7 @@ class SpecimenTestsEntry(Section):
     because: Sentence
     confidence: Annotated[float, BeforeValidator(Plain(0.5, 1, inside=True))]
     within_gear_share: Annotated[float | None, BeforeValidator(Plain(0, 1))] = None
+    teeth_loaded: Annotated[int, BeforeValidator(Whole(1, 2))] = 1
     mode: Name | None = None
     gear: SpecimenGearSection | None = None
     excluded: list[ExcludedSpecimenEntry] = Field(default=[], max_length=1000)
@@ -182,6 +183,7 @@ def _tests(entry: SpecimenTestsEntry, table: SpecimenTable) -> FatigueTests:
         because=entry.because,
         confidence=entry.confidence,
         within_gear_share=entry.within_gear_share,
+        teeth_loaded=entry.teeth_loaded,
         mode=entry.mode or "",
         gear=_gear(entry.gear) if entry.gear else None,
         excluded=tuple(ExcludedSpecimen(**one.model_dump()) for one in entry.excluded),

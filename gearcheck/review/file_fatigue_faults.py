@@ -85,6 +85,9 @@ def _of_rig(entry: SpecimenTestsEntry) -> Found:
     if entry.place is Place.FLANK and entry.rig is Rig.PULSATOR:
         why = "a pulsator bends teeth, it does not roll flanks"
         yield ("rig",), Fault("", entry.rig, f'"{Rig.RUNNING}" for tests of the flank', why)
+    if entry.rig is Rig.RUNNING and entry.teeth_loaded != 1:
+        needed = "nothing: running gears load all of their teeth"
+        yield ("teeth_loaded",), Fault("", f"{entry.teeth_loaded}", needed)
     if entry.gear is None:
         return
     pulsator = {"load_diameter": entry.gear.load_diameter, "span_teeth": entry.gear.span_teeth}

@@ -35,6 +35,7 @@ _UNSAID = {
     "source": "",
     "contact_pressure": ContactPressure.LOAD_SHARING,
     "gears_in_set": 1,
+    "teeth_loaded": 1,
     "mode": "",
     "despite": "",
     "reason": "",

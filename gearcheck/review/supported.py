@@ -71,10 +71,11 @@ class PartService:
         """Return the service of so many gears under some stresses."""
         teeth = 1.0
         if self.transfers.weakest_tooth:
-            teeth = float(array(self.record.gear.tooth.teeth))
+            tested = float(self.tests.teeth_loaded)
             if self.tests.rig is Rig.RUNNING and self.tests.gear is not None:
-                # a specimen was a whole gear: only the more teeth count
-                teeth = max(teeth / float(array(self.tests.gear.tooth.teeth)), 1.0)
+                tested = float(array(self.tests.gear.tooth.teeth))
+            # a specimen is as weak as the weakest of its own teeth: only the more count
+            teeth = max(float(array(self.record.gear.tooth.teeth)) / tested, 1.0)
         share = self.tests.within_gear_share
         return Service(
             stress_MPa=stress,

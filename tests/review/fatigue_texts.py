@@ -142,7 +142,8 @@ def filled_fatigue() -> FatigueEvidence:
     tests = FatigueTests(
         place=Place.ROOT, rig=Rig.PULSATOR, by="Test house", date="2026-03-02", table=table, mode="root",
         run_out_cycles=6e6, curve=Curve.RANDOM_LIMIT, distribution=Distribution.LOGNORMAL, because="so",
-        confidence=0.9, within_gear_share=0.7, gear=gear, transfers=(transfer,), differences=(row,),
+        confidence=0.9, within_gear_share=0.7, teeth_loaded=2, gear=gear,
+        transfers=(transfer,), differences=(row,),
         excluded=(ExcludedSpecimen(specimen="S02", reason="slipped"),),
     )  # fmt: skip
     planned = PlannedTest(torque_Nm=400.0, hours=300.0, gears=2, speed_rpm=1000.0)

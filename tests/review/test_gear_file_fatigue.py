@@ -159,6 +159,7 @@ def test_a_test_again_follows_a_run_out(tmp_path, first, words):
         (with_other('what = "finish"', 'what = "rig"'), '"rig" again'),
         (with_other("confidence = 0.9", "confidence = 90"), "a number above 0.5 and below 1"),
         (with_fatigue(more=TESTS + GEAR + MORE), "root again; needed: all tests"),
+        (with_other("run_out = 6e6", "run_out = 6e6\nteeth_loaded = 3"), "a whole number from 1 to 2"),
         (with_other('"lognormal"', '"Weibull"'), '"lognormal" with the random fatigue limit'),
         (with_other('covers = ["rig"]', 'covers = ["wear"]'), 'given "wear"'),
         (with_other('despite = "its tests', '# "its tests'), "number of teeth; needed: another"),
