@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
+from scipy.special import ndtr
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
@@ -223,13 +224,12 @@ def supported_stress(*, curves: DrawnCurves, service: Service, confidence: float
     need_shares(faults, confidence=confidence)
     service.checked(faults)
     faults.check()
-    told = _beyond(service)
     if curves.drawn is None or curves.fitted is None:
         text = "Tests at one level show no slope: they support a life at their stress, and no other stress."
         return _of(curves, service, confidence, np.nan, np.array([]), (_stop(text),))
     factors = np.exp(_log_factors(curves.drawn, transfer_of_draw(curves.draws, service), service))
     plug_in = float(np.exp(_log_factors(curves.fitted, np.array([service.log_factor]), service))[0])
-    known = np.isfinite(factors)
+    known, told = np.isfinite(factors), _beyond(curves, service, plug_in)
     if known.mean() < 1.0 - _TOO_MANY or not np.isfinite(plug_in):
         text = (
             f"The curves of {int((~known).sum())} of {known.size} draws reach {service.run_out_cycles:.3g} "
@@ -282,15 +282,32 @@ def _reached(curves: Curves, steps: Array, transfer: Array, stress: Array, cycle
     return np.asarray(np.logical_and.accumulate(curves.log_life(moved, cycles)[..., 0] >= 0.0, axis=1))
 
 
-def _beyond(service: Service) -> tuple[Notice, ...]:
-    cycles = float(array(service.cycles).sum())
-    if cycles <= service.run_out_cycles:
-        return ()
-    text = (
-        f"The specimens were tested to {service.run_out_cycles:.3g} cycles, a tooth sees {cycles:.3g} in the "
-        f"life wanted: what lies beyond is extrapolated by the rule “{service.below_knee}”."
-    )
-    return (Notice(Level.CAUTION, f"{SUPPORTED.key}.extrapolated", text),)
+def _beyond(curves: DrawnCurves, service: Service, plug_in: float) -> tuple[Notice, ...]:
+    """What is said of cycles, share and stress that no specimen has seen."""
+    said = []
+    data, cycles = curves.fit.data, float(array(service.cycles).sum())
+    if cycles > service.run_out_cycles:
+        text = (
+            f"The specimens were tested to {service.run_out_cycles:.3g} cycles, a tooth sees {cycles:.3g} in "
+            f"the life wanted: what lies beyond is extrapolated by the rule “{service.below_knee}”."
+        )
+        said.append(("extrapolated", text))
+    share = float(ndtr(curves.quantile))
+    if share * data.count < 1.0:
+        text = (
+            f"At a reliability of {curves.reliability:.10g} one specimen in {1.0 / share:.3g} may fail; "
+            f"{data.count} were tested: so far out the distribution speaks, not a count."
+        )
+        said.append(("far_out", text))
+    highest = float(data.stress_MPa.max()) * float(np.exp(service.log_factor))
+    borne = float(array(service.stress_MPa).max()) * plug_in
+    if borne > highest:
+        text = (
+            f"By the fitted curve {borne:.4g} MPa would be borne, above what the highest level that was "
+            f"tested comes to, {highest:.4g} MPa: so high it is extrapolated; static strength may come first."
+        )
+        said.append(("above_tested", text))
+    return tuple(Notice(Level.CAUTION, f"{SUPPORTED.key}.{key}", text) for key, text in said)
 
 
 def _stop(text: str) -> Notice:

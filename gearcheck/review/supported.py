@@ -120,7 +120,8 @@ def supported_of(
             _Way(part, fit, draws, mesh, rated, at, cycles)
             for at, cycles in loads_in_life(part.record, mesh, rated)
         ]
-        if ways:
+        # where the rating of the part stops, nothing is known of what it bears
+        if ways and all(np.isfinite(way.stress()).all() for way in ways):
             factors = [array(way.at_torque(1.0).factor) for way in ways]
             yield ways[int(np.argmin(np.nan_to_num(factors, nan=-1.0)))].supported(with_reserve=with_reserves)
 
@@ -240,6 +241,8 @@ def endurance_of(part: PartService) -> Service | None:
             application_factor=1.0,
         )
         stress = stress_at(record, mesh, rated, part.tests.place, at)
+        if not np.isfinite(stress).all():
+            continue
         cycles = array(speed) * 60.0 * array(planned.hours) * mesh.mates
         found.append(part.of(stress, cycles.reshape(1), hours=float(array(planned.hours)), gears=1))
     return max(found, key=lambda one: float(array(one.stress_MPa).max()), default=None)

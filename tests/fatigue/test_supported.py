@@ -135,9 +135,16 @@ def test_tests_at_one_level_support_no_other_stress():
     assert "no slope" in found.stops[0].text
 
 
-def test_what_lies_beyond_the_tests_is_told():
-    assert [notice.key for notice in supported(STEPS).notices] == ["supported_stress.extrapolated"]
-    assert supported(replace(STEPS, cycles=STEPS.cycles / 100)).notices == ()
+def test_what_no_specimen_has_seen_is_told():
+    def told(service, **asked):
+        notices = supported(service, **asked).notices
+        return [notice.key.removeprefix("supported_stress.") for notice in notices]
+
+    one = replace(STEPS, teeth=1, gears=1)
+    assert told(STEPS) == ["extrapolated", "far_out"]
+    assert told(one, reliability=0.9) == ["extrapolated"]
+    assert told(replace(one, cycles=STEPS.cycles / 10), reliability=0.9) == []
+    assert told(replace(one, cycles=STEPS.cycles / 1e5), reliability=0.9) == ["above_tested"]
 
 
 def test_a_share_that_is_none_is_refused():

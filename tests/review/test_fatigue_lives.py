@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from gearcheck.accuracy.inputs import Flank
 from gearcheck.basics.methods import Status
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
@@ -308,3 +309,46 @@ def test_a_test_that_loads_two_teeth_has_seen_the_weaker_of_both(record):
     (one,), (two,) = life_of(only(record, teeth_loaded=1)).supported, life_of(record).supported
     assert one.service.teeth == 17
     assert one.stress.supported_MPa < two.stress.supported_MPa
+
+
+def of_teeth(data, **changed):
+    return replace(data, tooth=replace(data.tooth, **changed))
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("pair", "centre distance"),
+        ("notch", "leave a notch in the fillet; its depth and radius"),
+        ("specimens", "exceeds the protuberance of the specimens"),
+        ("span", "outside the tip circle"),
+        ("diameter", "a diameter above that of the base circle"),
+        ("load", "no step of the duty carries a load"),
+        ("steel", "[gear.steel] missing"),
+    ],
+)
+def test_what_cannot_be_rated_is_said(record, name, words):
+    mesh, gear = record.meshes[0], record.fatigue.tests[0].gear
+    idle = Bin(torque_Nm=0.0, speed_rpm=300.0, hours=50.0)
+    changed = {
+        "pair": lambda: replace(record, meshes=(replace(mesh, centre_distance_mm=150.0),)),
+        "notch": lambda: replace(record, gear=of_teeth(record.gear, stock_max_mm=1.0)),
+        "specimens": lambda: only(record, gear=of_teeth(gear, stock_max_mm=0.2)),
+        "span": lambda: only(record, gear=replace(gear, span_teeth=12)),
+        "diameter": lambda: only(record, gear=replace(gear, span_teeth=None, load_diameter_mm=140.0)),
+        "load": lambda: replace(record, duty=Duty(bins=(idle,), below_knee=BelowKnee.SAME_SLOPE)),
+        "steel": lambda: replace(record, gear=replace(record.gear, steel=None)),
+    }[name]()
+    line = line_of(review(changed))
+    assert line.by_calculation is Calculation.NOT_ASSESSED
+    assert words in line.reason
+
+
+def test_an_idler_is_bent_both_ways(record):
+    """Each mesh is a requirement of its own, and the strength of R = -1 counts at both."""
+    mesh = record.meshes[0]
+    idler = replace(record, meshes=(mesh, replace(mesh, name="second", loaded_flank=Flank.LEFT)))
+    found = life_of(idler)
+    assert [one.mesh for one in found.supported] == ["wheel", "second"]
+    assert found.transfers.part_ratio == -1.0
+    assert found.supported[0].stress.supported_MPa < life_of(record).supported[0].stress.supported_MPa

@@ -65,5 +65,6 @@ def _reason(record: Record, found: FatigueLife | None, own: Supported | None, me
     if found is None:
         return LATER
     if found.reason or own is None:
-        return found.reason or "no step of the duty carries a load"
+        rated = stop_words(mesh.factors, mesh.flank, mesh.gear.root)
+        return found.reason or rated or "no step of the duty carries a load"
     return stop_words(own.stress)
