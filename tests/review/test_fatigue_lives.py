@@ -15,11 +15,11 @@ from gearcheck.fatigue.model import LONG_SLOPE
 from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.carried import carried_record
 from gearcheck.review.chain import calculate
+from gearcheck.review.changes import mending_changes
 from gearcheck.review.fatigue import fatigue_lives
 from gearcheck.review.fatigue_inputs import ExcludedSpecimen, GivenFactors, LoadKind, Rig
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.moves import with_torque
-from gearcheck.review.remedies import remedies
 from gearcheck.review.rewrite import evidence_texts
 from gearcheck.review.specimen_stress import specimen_stress
 from gearcheck.review.stations.contact import LATER
@@ -208,11 +208,19 @@ def test_without_what_is_required_it_is_not_assessed(record):
     assert line_of(review(replace(record, required=None))).reason == "[required] missing"
 
 
-def test_what_fails_has_remedies(record):
+def test_what_fails_has_remedies(record, monkeypatch):
+    """Looked for by two of the changes, as each is worked out value by value."""
+    import gearcheck.review.remedies as room
+
+    offered = mending_changes(record, KEY)
+    two = tuple(change for change in offered if change.key in ("torque", "face_width"))
+    monkeypatch.setattr(room, "mending_changes", lambda *_: two)
+    monkeypatch.setattr(room, "_ONE_BY_ONE", room._Search(points=9, cuts=5, rounds=2))
     failing = with_torque(record, 1.7)
     assert line_of(review(failing)).by_calculation is Calculation.FAILS
-    found = {one.change.key: one.after for one in remedies(failing, KEY)}
-    assert found["torque"] < 1.7 * 620 * 1.3558179483
+    found = {one.change.key: one.after for one in room.remedies(failing, KEY)}
+    assert found["torque"] < 1.7 * float(record.meshes[0].torque_Nm)
+    assert found["face_width"] > float(record.gear.tooth.face_width_mm)
 
 
 def test_the_pedigree_leaves_the_rig_open(record):
