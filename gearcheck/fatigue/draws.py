@@ -34,12 +34,14 @@ DRAWS = Method(
         "normal about 0.05 and 0.3 within a factor of e; else a vanishing scatter were as likely as any.",
         "Fixed limit: flat in the limit itself. Two slopes: the knee within a decade of the tests.",
         "The largest weights are cut where one draw alone would count for many.",
+        "Of a random limit about an eighth of the draws counts: with 3000 of them a bound of 90 % comes back "
+        "within 1.5 % of the strength, and 1 % high on the average.",
     ),
 )
 
 _FREEDOM = 5.0
 _WIDER = 1.3  # of the t distribution, so that no tail is left out
-_AT_ONCE = 250
+_AT_ONCE = 60  # so that what is worked on stays near the processor
 _ROUNDS = 2
 _FEW = 0.1
 _LIFE_SCATTER, _LIMIT_SCATTER = 0.3, 0.05

@@ -25,7 +25,7 @@ from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, wi
 from gearcheck.review.supported import PartService, Supported, endurance_of, long_slope, passing, supported_of
 from gearcheck.stress.inputs import Bending
 
-DRAWS = 1000
+DRAWS = 3000
 """So many draws of the parameters carry what is not sure of a curve."""
 SEED = 20260
 """One seed: the same tests give the same numbers."""
