@@ -113,8 +113,10 @@ def test_load_transfer_and_material_add_their_variances_on_a_line():
     assert np.log(low.life_h) == pytest.approx(wanted, abs=0.02)
 
 
-def test_scatter_by_source_adds_up_on_a_line():
-    (check,) = cases("fatigue_life", "gearcheck.fatigue.life_scatter:life_scatter")
+@pytest.mark.parametrize(
+    "check", cases("fatigue_life", "gearcheck.fatigue.life_scatter:life_scatter"), ids=str
+)
+def test_scatter_by_source_adds_up_on_a_line(check):
     of = check.inputs
     fit = line(of["slope"], of["log_deviation"])
     run = service([600], [1e5], log_deviation=of["transfer_deviation"], load_variation=of["load_variation"])
