@@ -271,6 +271,9 @@ def _own_classes(accuracy: AccuracySpecification) -> str:
 
 
 def _fatigue(state: Sheet) -> Iterator[str]:
+    if state.shown.record.fatigue is None:
+        yield "The gear file names no tests of specimens."
+        return
     waits = ' class="gc-settling"' if settling(state) else ""
     for one in state.drawn.fatigue:
         if one.reason or one.levels is None or one.fit is None:
@@ -292,6 +295,13 @@ def _fatigue(state: Sheet) -> Iterator[str]:
                 f"are supported. Between specimen and part {value(one.pedigree.open, 0)} of "
                 f"{value(one.pedigree.count, 0)} lines are open.</span>"
             )
+        planned = state.shown.record.fatigue and state.shown.record.fatigue.endurance
+        if one.passing is not None and planned:
+            yield (
+                f"<span{waits}>The endurance test of {value(planned.gears, 0)} gears that is planned passes "
+                f"with a probability of {value(one.passing.passed, 2)}.</span>"
+            )
+    yield 'Curve, life and plans stand on the <a href="fatigue.ipynb">fatigue sheet</a>.'
 
 
 def _inspection(state: Sheet) -> Iterator[str]:
