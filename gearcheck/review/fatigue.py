@@ -140,20 +140,26 @@ def _life(record: Record, chain: Chain, tests: FatigueTests, *, with_reserves: b
     if stopped := stop_words(levels):
         return replace(found, levels=levels, reason=stopped)
     fit, draws = _fitted(levels.data, tests.curve, tests.distribution, long_slope(tests.place))
-    reason = stop_words(fit)
-    if not reason and draws is None:
-        reason = (
+    found = replace(found, levels=levels, fit=fit, draws=draws, reason=stop_words(fit))
+    if found.reason:
+        return found
+    if draws is None:
+        text = (
             f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
         )
-    found = replace(found, levels=levels, fit=fit, draws=draws, reason=reason)
-    if reason or record.required is None or record.methods is None:
+        return replace(found, reason=text)
+    if record.required is None or record.methods is None:
         return found
-    assert draws is not None
     part = PartService(record=record, chain=chain, tests=tests, transfers=chained)
     found = replace(found, supported=tuple(supported_of(part, fit, draws, with_reserves=with_reserves)))
-    test = endurance_of(part) if with_reserves else None
-    planned = None if record.fatigue is None else record.fatigue.endurance
-    if test is None or planned is None or tests.curve is Curve.ONE_LEVEL:
+    return _with_test(found, part, fit, draws) if with_reserves else found
+
+
+def _with_test(found: FatigueLife, part: PartService, fit: FatigueFit, draws: LikelihoodDraws) -> FatigueLife:
+    """The same with the long test that is planned, and how likely its gears pass it."""
+    test, fatigue = endurance_of(part), part.record.fatigue
+    planned = None if fatigue is None else fatigue.endurance
+    if test is None or planned is None or fit.curve is Curve.ONE_LEVEL:
         return replace(found, endurance=test)
     return replace(found, endurance=test, passing=passing(fit, draws, test, planned.gears))
 

@@ -68,14 +68,12 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
     classes = reached_classes(record, pitch)
     reached = reached_by_part(record, pitch, traces)
     turned = turned_pitch(record, pitch)
-    contacts = mesh_contacts(record, chain) if with_settled else ()
-    lives = fatigue_lives(record, chain) if with_settled else ()
-    slow = replace(chain, contact=contacts, fatigue=lives)
+    slow = _with_slower(record, chain) if with_settled else chain
     requirements, plan = judged_and_inspected(record, slow, pitch, traces)
     steps = (
         *_with_parts(_workings(record, chain, slower)),
-        *_in_contact(contacts),
-        *_with_parts(_by_specimens(lives)),
+        *_in_contact(slow.contact),
+        *_with_parts(_by_specimens(slow.fatigue)),
         *_foretold(foretold, balanced),
         *_flaws(record, chain),
         *(_beside(record, chain) if with_settled else ()),
@@ -98,9 +96,14 @@ def review(record: Record, *, with_settled: bool = True) -> Review:
         traces=traces,
         reached=reached,
         turned=turned,
-        contact=contacts,
-        fatigue=lives,
+        contact=slow.contact,
+        fatigue=slow.fatigue,
     )
+
+
+def _with_slower(record: Record, chain: Chain) -> Chain:
+    """The chain with what slower work adds to its lines."""
+    return replace(chain, contact=mesh_contacts(record, chain), fatigue=fatigue_lives(record, chain))
 
 
 def has_slower_lines(record: Record) -> bool:

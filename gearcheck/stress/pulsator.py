@@ -9,7 +9,7 @@ import numpy as np
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Method, Status
-from gearcheck.basics.numbers import Number, array
+from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
 from gearcheck.stress.root_form import LoadPoint, RootForm, root_form
 
@@ -106,17 +106,7 @@ def pulsator_stress(
     """
     alpha = np.radians(array(pressure_angle_deg))
     base = array(teeth) * array(normal_module_mm) * np.cos(alpha)
-    faults = Faults()
-    faults.need(not np.any(~(array(force_N) > 0)), "force_N", force_N, "a force above 0 N")
-    acts, tip = array(load_diameter_mm), array(tip_diameter_mm)
-    faults.need(
-        not np.any((acts <= base) | (acts > tip)),
-        "load_diameter_mm",
-        load_diameter_mm,
-        f"a diameter above that of the base circle, {float(np.max(base)):.4g} mm, and up to that of the tip, "
-        f"{float(np.min(tip)):.4g} mm",
-    )
-    faults.check()
+    _check(array(force_N), array(load_diameter_mm), base, array(tip_diameter_mm))
     form = root_form(
         teeth=teeth,
         normal_module_mm=normal_module_mm,
@@ -147,3 +137,16 @@ def pulsator_stress(
         stress_MPa=tangential / (array(face_width_mm) * array(normal_module_mm)) * factors,
         notices=form.notices,
     )
+
+
+def _check(force: Array, acts: Array, base: Array, tip: Array) -> None:
+    faults = Faults()
+    faults.need(not np.any(~(force > 0)), "force_N", force, "a force above 0 N")
+    faults.need(
+        not np.any((acts <= base) | (acts > tip)),
+        "load_diameter_mm",
+        acts,
+        f"a diameter above that of the base circle, {float(np.max(base)):.4g} mm, and up to that of the tip, "
+        f"{float(np.min(tip)):.4g} mm",
+    )
+    faults.check()
