@@ -13,7 +13,7 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.basics.results import Result, term
-from gearcheck.fatigue.fit import FatigueFit
+from gearcheck.fatigue.fit import FatigueFit, falls
 from gearcheck.fatigue.inputs import FatigueData
 from gearcheck.fatigue.model import points_of
 from gearcheck.fatigue.newton import largest_likelihood
@@ -122,7 +122,7 @@ def bootstrap_fits(
         start = np.repeat(fit.parameters[None], len(heavy), axis=0)
         largest = largest_likelihood(fit.model, points, start, heavy, most_steps=_STEPS, enough=_ENOUGH)
         found.append(largest.parameters)
-        summits.append(largest.decrement < _RIDGE)
+        summits.append((largest.decrement < _RIDGE) & falls(fit.model, largest.parameters, fit.data))
         yield _told(fit, replicates, by_gear, np.concatenate(found), np.concatenate(summits))
 
 
@@ -155,7 +155,10 @@ def _told(
     lost = int((~converged).sum())
     said = []
     if lost:
-        text = f"{lost} of {converged.size} draws came to no end of the likelihood: they are left out."
+        text = (
+            f"{lost} of {converged.size} draws came to no end of the likelihood, or to a life that rises "
+            "with stress: they are left out."
+        )
         said.append(Notice(Level.CAUTION, f"{BOOTSTRAP.key}.lost", text))
     if units < _FEW:
         of = "gears" if by_gear else "specimens"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import ClassVar
 
 import numpy as np
@@ -15,10 +14,9 @@ from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number
 from gearcheck.basics.results import Result, term
+from gearcheck.fatigue.footing import level_of
 from gearcheck.fatigue.inputs import FatigueData
 
-SAME_LEVEL = 1e-3
-"""Stresses that lie as near to one another, as a share, are one level."""
 _SAME_LIFE = 0.01
 _SAME_RATIO = 0.02
 _FEW_SPECIMENS = 12
@@ -33,7 +31,7 @@ METHOD = Method(
     clause="what is counted, and what is told, before a curve is fitted",
     status=Status.COMMON_PRACTICE,
     implements=(
-        "stresses within 0.1 % are one level",
+        "stresses within 0.5 % of the lowest of them are one level",
         "a run-out that was tested again stands apart and is not fitted",
         "a failure by another mode counts as sound until then",
     ),
@@ -53,7 +51,9 @@ class LevelTable(Result):
     data: FatigueData
     counted: NDArray[np.bool_]
     run_out_cycles: Number = term("Run-out life", "N_max")
-    stress_MPa: Number = term("Stress of each level", "σ_i", "MPa", words="stresses within 0.1 % of another")
+    stress_MPa: Number = term(
+        "Stress of each level", "σ_i", "MPa", words="mean of those within 0.5 % of the lowest of them"
+    )
     specimens: Number = term("Specimens of each level", "n_i", words="tests that count")
     failures: Number = term(
         "Failures of each level", "r_i", words="those that failed by the mode that counts"
@@ -129,7 +129,7 @@ def level_table(
     again = np.array([bool(name) for name in retest_of] or [False] * data.count)
     failed, of_modes = _by_mode(data, modes, mode)
     kept = replace(data, failed=failed).some(~again)
-    place = _levels(kept.stress_MPa)
+    place = level_of(kept.stress_MPa)
     levels = range(int(place.max()) + 1)
     failures = np.array([kept.failed[place == at].sum() for at in levels], dtype=float)
     specimens = np.array([(place == at).sum() for at in levels], dtype=float)
@@ -163,15 +163,6 @@ def _check(data: FatigueData, run_out: Number, names: dict[str, tuple[str, ...]]
     for name, given in names.items():
         faults.need(len(given) in (0, data.count), name, f"{len(given)}", "one for each specimen, or none")
     faults.check()
-
-
-def _levels(stress: Array) -> NDArray[np.intp]:
-    """The level of each test, lowest first: a new one begins where the stress rises by more than a trace."""
-    order = np.argsort(stress, kind="stable")
-    rises = [high > low * (1 + SAME_LEVEL) for low, high in pairwise(stress[order])]
-    place = np.empty(stress.size, dtype=np.intp)
-    place[order] = np.cumsum([0, *rises])
-    return place
 
 
 def _first(data: FatigueData, rows: NDArray[np.bool_]) -> float:

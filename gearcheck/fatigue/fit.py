@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
@@ -14,8 +15,9 @@ from gearcheck.basics.results import Result, term
 from gearcheck.fatigue.families import Points
 from gearcheck.fatigue.footing import footing
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
+from gearcheck.fatigue.life_line import LifeLine
 from gearcheck.fatigue.model import LONG_SLOPE, FatigueModel, model_of, points_of
-from gearcheck.fatigue.newton import Largest, largest_likelihood, quietly
+from gearcheck.fatigue.newton import Largest, largest_likelihood
 
 FIT = Method(
     key="fatigue_fit",
@@ -146,21 +148,24 @@ def fatigue_fit(
         curve, distribution=distribution, centre=centre, knee_cycles=knee_cycles, long_slope=long_slope
     )
     width = len(model.names)
+    empty = np.full((width, width), np.nan)
     stop = footing(data, curve, width)
     if stop is not None:
-        empty = np.full((width, width), np.nan)
         return _told(model, data, empty[0], empty, (stop,))
     points = points_of(data)
     found = largest_likelihood(model, points, _promising(model, points))
     values = np.where(np.isfinite(found.log_likelihood), found.log_likelihood, -np.inf)
     # a summit that was reached goes before a slope that is higher by rounding alone
     best = int(np.argmax(values + 1e-6 * found.converged))
+    if not falls(model, found.parameters[best], data):
+        text = f"By the {curve} that fits best life does not fall with stress: the tests do not carry it."
+        return _told(model, data, empty[0], empty, (Notice(Level.STOP, f"{FIT.key}.does_not_fall", text),))
     return _told(
         model,
         data,
         found.parameters[best],
         _inverse(found.curvature[best]),
-        tuple(_doubts(model, data, found, best)),
+        tuple(_doubts(model, found, best)),
         found=found,
         best=best,
     )
@@ -213,17 +218,29 @@ def _inverse(curvature: Array) -> Array:
     return np.asarray(np.linalg.inv(curvature))
 
 
-def _falls(model: FatigueModel, data: FatigueData, theta: Array) -> bool:
-    """Whether the median life falls from each stress tested to the next."""
-    levels = np.unique(data.stress_MPa)
-    if model.curve is Curve.ONE_LEVEL or levels.size < 2:
-        return True
-    with quietly():
-        lives = model.life_cycles(theta, stress_MPa=levels, failed_share=np.array(0.5))
-    return bool((lives[1:] <= lives[:-1]).all() and lives[-1] < lives[0])
+def falls(model: FatigueModel, theta: Array, data: FatigueData) -> NDArray[np.bool_]:
+    """Return whether life falls with stress over the stresses tested.
+
+    Parameters
+    ----------
+    model : FatigueModel
+        The form of curve.
+    theta : ndarray of shape (..., p)
+        Its parameters.
+    data : FatigueData
+        The tests.
+
+    Returns
+    -------
+    ndarray of bool
+        Of the shape of the parameters, without their axis.
+    """
+    if isinstance(model, LifeLine):
+        return model.falls(theta, data.stress_MPa)
+    return np.full(theta.shape[:-1], True)  # the other forms cannot rise
 
 
-def _doubts(model: FatigueModel, data: FatigueData, found: Largest, best: int) -> list[Notice]:
+def _doubts(model: FatigueModel, found: Largest, best: int) -> list[Notice]:
     said = []
     if not found.converged[best]:
         text = (
@@ -231,9 +248,6 @@ def _doubts(model: FatigueModel, data: FatigueData, found: Largest, best: int) -
             "the tests do not tell its parameters apart. Take a form with fewer, or test where it is open."
         )
         said.append(Notice(Level.CAUTION, f"{FIT.key}.no_summit", text))
-    if not _falls(model, data, found.parameters[best]):
-        text = f"By the {model.curve} life does not fall with stress: the tests do not carry it."
-        said.append(Notice(Level.CAUTION, f"{FIT.key}.does_not_fall", text))
     heights = found.log_likelihood[found.converged]
     if heights.size and found.log_likelihood[best] - heights.min() > 0.01:
         text = "Some starts ended on a lower summit of the likelihood; the highest that was found counts."

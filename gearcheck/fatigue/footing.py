@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array
 from gearcheck.fatigue.inputs import Curve, FatigueData
 
 LEVEL_RATIO = 1.005
-"""Stresses closer than this are one level."""
+"""Stresses up to so far above the lowest of them are one level: a rig does not come closer."""
 
 _SLOPED = {
     Curve.STRAIGHT: 2,
@@ -74,11 +75,20 @@ def footing(data: FatigueData, curve: Curve, parameters: int) -> Notice | None:
 
 
 def level_count(stress_MPa: Array) -> int:
-    """Return how many levels stresses make, those within half a percent being one."""
-    if not stress_MPa.size:
-        return 0
-    above = np.log(stress_MPa / stress_MPa.min()) / np.log(LEVEL_RATIO)
-    return int(np.unique(np.round(above)).size)
+    """Return how many levels stresses make."""
+    return int(level_of(stress_MPa).max(initial=-1)) + 1
+
+
+def level_of(stress_MPa: Array) -> NDArray[np.intp]:
+    """Return the level of each stress, lowest first: one begins where the stress leaves the last one."""
+    each, place = np.unique(stress_MPa, return_inverse=True)
+    level = np.empty(each.size, dtype=np.intp)
+    begun, count = 0, 0
+    while begun < each.size:
+        ends = int(np.searchsorted(each, each[begun] * LEVEL_RATIO, side="right"))
+        level[begun:ends] = count
+        begun, count = ends, count + 1
+    return np.asarray(level[place])
 
 
 def _stop(key: str, text: str) -> Notice:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearcheck.basics.numbers import Array
 from gearcheck.fatigue.families import Points, Scored, of_life, quantile, share
@@ -62,6 +63,14 @@ class LifeLine:
         middle = sum((theta[..., power] * t**power for power in range(terms)), np.zeros_like(t))
         slope = theta[..., -1] * t if self.curve is Curve.SPREADING else 0.0 * t
         return np.asarray(middle), np.asarray(theta[..., terms] + slope)
+
+    def falls(self, theta: Array, stress_MPa: Array) -> NDArray[np.bool_]:
+        """Return whether the median life falls with stress from the lowest to the highest stress given."""
+        if self.curve is Curve.ONE_LEVEL:
+            return np.full(theta.shape[:-1], True)
+        ends = np.log([stress_MPa.min(), stress_MPa.max()]) - self.centre
+        bend = theta[..., 2, None] if _TERMS[self.curve] > 2 else 0.0
+        return np.asarray((theta[..., 1, None] + 2.0 * bend * ends < 0).all(axis=-1))
 
     def failed_share(self, theta: Array, *, stress_MPa: Array, cycles: Array) -> Array:
         """Return the share that has failed by so many cycles."""

@@ -16,6 +16,7 @@ _HALVINGS = 12
 SUMMIT = 1e-10
 """Twice what a Newton step may still gain of the log-likelihood where it ends."""
 _DIFFERENCE = 1e-5
+_ROUNDING = 1e-4  # of a gain: the integrals of a limit are no closer
 _BEYOND = 1e100  # larger derivatives are none
 _FLAT = 1e-10  # a curvature below this share of the largest is none
 
@@ -110,7 +111,7 @@ def largest_likelihood(
         moved = _guarded(likely, some, theta[rows], value[rows], step, heavy)
         theta[rows], value[rows] = moved.theta, moved.value
         at_work[rows] = ~there & moved.moved
-        summit[rows] |= ~moved.moved & downwards & (gain < 1e-6)  # rounding leaves nothing to gain
+        summit[rows] |= ~moved.moved & downwards & (gain < _ROUNDING)  # rounding leaves nothing to gain
         steps += 1
     return Largest(theta, value, summit, curvature, decrement, steps)
 

@@ -331,14 +331,15 @@ def test_what_has_no_summit_is_neither_drawn_nor_bounded():
     assert strength_bounds(fit=fit, cycles=1e6, failed_share=0.5, confidence=0.9).low is None
 
 
-def test_a_line_that_rises_is_told_and_has_no_strength_bounds():
+def test_a_line_that_rises_is_none():
     data = FatigueData(
         stress_MPa=np.array([900.0, 900, 800, 800, 700, 700]),
         cycles=np.array([3e6, 2e6, 4e5, 9e5, 5e5, 2e5]),
         failed=np.full(6, True),
     )
     fit = fatigue_fit(data=data, curve=Curve.STRAIGHT)
-    assert [notice.key for notice in fit.notices] == ["fatigue_fit.does_not_fall"]
+    assert [notice.key for notice in fit.stops] == ["fatigue_fit.does_not_fall"]
+    assert np.isnan(fit.parameters).all()
 
 
 def test_a_slope_that_may_be_none_leaves_a_strength_open():
@@ -352,6 +353,32 @@ def test_a_slope_that_may_be_none_leaves_a_strength_open():
     found = strength_bounds(fit=fit, cycles=1e5, failed_share=0.5, confidence=0.95)
     assert found.high is None
     assert [notice.key for notice in found.notices] == ["likelihood_bounds.open"]
+    drawn = likelihood_draws(fit=fit, generator=np.random.default_rng(1))
+    rising = drawn.parameters[:, 1] >= 0
+    assert rising.any()
+    assert not drawn.weights[rising].any()
+    *_, again = bootstrap_fits(fit=fit, generator=np.random.default_rng(1), replicates=100)
+    assert (again.usable[:, 1] < 0).all()
+    assert again.lost
+
+
+def test_a_level_is_as_close_as_a_rig_comes():
+    """A load that is met within 0.15 % is one level: no slope is fitted to it."""
+    random = np.random.default_rng(4)
+    stress = 1000.0 * (1 + random.uniform(-0.0015, 0.0015, 24))
+    data = FatigueData(
+        stress_MPa=stress, cycles=np.exp(13 + 0.3 * random.standard_normal(24)), failed=np.full(24, True)
+    )
+    fit = fatigue_fit(data=data, curve=Curve.STRAIGHT)
+    assert [notice.key for notice in fit.stops] == ["fatigue_fit.one_level"]
+
+
+@pytest.mark.parametrize("without", range(0, 31, 5))
+def test_a_summit_is_seen_through_the_rounding_of_the_integrals(without):
+    """Leaving out any one specimen leaves a summit: none is lost to the last digits of the integrals."""
+    data = sample("tooth_bending").some(np.arange(31) != without)
+    fit = fatigue_fit(data=data, curve=Curve.RANDOM_LIMIT)
+    assert fit.converged
 
 
 def test_lives_of_six_failures():
