@@ -38,13 +38,13 @@ class DraftSheet:
     """
 
     FOOT = ""
-    """The station whose margins stand in the line at the foot; none where it says how many fail."""
+    """The station that is shown, its margins at the foot; none where all are: then it says how many fail."""
 
     def __init__(self, found: Opened, query: str = "") -> None:
         self.found, self.kept = found, found.kept
         self.drafts = None if self.kept is None else Drafts(self.kept, query)
         opening = query if self.drafts is None else self.drafts.opening_query(query)
-        self.state = state = Sheet(found.record, opening, self._marked)
+        self.state = state = Sheet(found.record, opening, self._marked, self.FOOT)
         self._trouble, self._page = Trouble(), Page(query=self._query)
         self._say = self._trouble.say
         self._say("draft in the address", state.refused)

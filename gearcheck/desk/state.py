@@ -25,10 +25,13 @@ KEPT = 32  # drafts whose slower work is remembered
 
 @dataclass(frozen=True, kw_only=True)
 class Slower:
-    """What is worked out when a slider rests: the whole review, the trades, what would fix each failure."""
+    """What is worked out when a slider rests: the whole review, the trades, what would fix each failure.
+
+    A sheet of one station shows no trades, and mends its own trouble alone.
+    """
 
     whole: Review
-    trades: Trade
+    trades: Trade | None
     remedies: Mapping[str, tuple[Remedy, ...]]
 
 
@@ -43,6 +46,8 @@ class Sheet(traitlets.HasTraits):
         The query of the address, with a draft in it.
     mark : callable, optional
         What is said of every review on top: which values were confirmed.
+    station : str
+        The one that is shown; empty for all of them, with what trades against what.
 
     Attributes
     ----------
@@ -58,10 +63,14 @@ class Sheet(traitlets.HasTraits):
     refused = traitlets.Tuple()
 
     def __init__(
-        self, record: Record, query: str = "", mark: Callable[[Review], Review] = lambda whole: whole
+        self,
+        record: Record,
+        query: str = "",
+        mark: Callable[[Review], Review] = lambda whole: whole,
+        station: str = "",
     ) -> None:
         draft, refused = draft_from_query(query, record)
-        self.record, self._mark = record, mark
+        self.record, self._mark, self._station = record, mark, station
         self.ghost = mark(review(record))
         self._known: dict[tuple[tuple[str, float], ...], Slower] = {}
         self._resting: asyncio.TimerHandle | None = None
@@ -189,10 +198,14 @@ class Sheet(traitlets.HasTraits):
         if known:
             return known
         drafted = _drafted(self.record, draft)
-        failing = [item.key for item in whole.requirements if item.by_calculation is Calculation.FAILS]
+        failing = [
+            item.key
+            for item in whole.requirements
+            if item.by_calculation is Calculation.FAILS and self._station in ("", item.station)
+        ]
         return Slower(
             whole=whole,
-            trades=trade(drafted),
+            trades=None if self._station else trade(drafted),
             remedies={key: remedies(drafted, key) for key in failing},
         )
 

@@ -174,6 +174,16 @@ def test_what_comes_too_late_is_not_shown(sheet, monkeypatch):
     }
 
 
+def test_a_sheet_of_one_station_mends_its_own_trouble_and_weighs_no_trades(record):
+    """Teeth of class 11 fail at three stations."""
+    state = Sheet(record, "class=11", station="stress")
+    state.settle()
+    failing = {item.key: item.station for item in state.shown.requirements if item.by_calculation == "fails"}
+    assert {*failing.values()} > {"stress"}
+    assert set(state.slower.remedies) == {key for key, station in failing.items() if station == "stress"}
+    assert state.slower.trades is None
+
+
 def test_a_draft_that_was_worked_out_once_is_remembered(sheet, monkeypatch):
     sheet.move("torque", 14_000.0)
     found = sheet.slower

@@ -31,7 +31,7 @@ def trades_html(state: Sheet) -> str:
         HTML; in grey while it waits for a slider to rest.
     """
     found = state.slower
-    if found is None:
+    if found is None or found.trades is None:
         return '<p class="gc-settling">One step of each input is being worked out</p>'
     waits = "" if state.settled else " gc-settling"
     trades = found.trades
