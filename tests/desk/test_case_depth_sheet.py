@@ -35,7 +35,7 @@ from gearcheck.review.whole import review
 LIFT = scenarios() / "ship_lift" / "gear.toml"
 NAMES = ("ship_lift", "tram_bogie", "tunnel_fan", "harvester")
 UNTROUBLED = "geometry"
-"""A station where nothing is to be mended: what would mend the case takes seconds, and is not looked at here."""
+"""A station where nothing is to be mended: what would mend the case takes seconds, and is not looked at."""
 
 
 def record_of(name):
