@@ -127,15 +127,16 @@ def level_table(
     """
     _check(data, run_out_cycles, {"teeth": teeth, "modes": modes, "retest_of": retest_of})
     again = np.array([bool(name) for name in retest_of] or [False] * data.count)
-    failed, of_modes = _by_mode(data, modes, mode)
-    kept = replace(data, failed=failed).some(~again)
+    kept, told, of_modes = _by_mode(data.some(~again), _some_of(modes, ~again), mode)
+    counted = ~again
+    counted[counted] = told
     place = level_of(kept.stress_MPa)
     levels = range(int(place.max()) + 1)
     failures = np.array([kept.failed[place == at].sum() for at in levels], dtype=float)
     specimens = np.array([(place == at).sum() for at in levels], dtype=float)
     return LevelTable(
         data=kept,
-        counted=~again,
+        counted=counted,
         run_out_cycles=run_out_cycles,
         stress_MPa=np.array([kept.stress_MPa[place == at].mean() for at in levels]),
         specimens=specimens,
@@ -145,10 +146,10 @@ def level_table(
         last_cycles=np.array([kept.cycles[place == at].max() for at in levels]),
         notices=(
             *of_modes,
-            *_of_ratio(stress_ratio),
+            *_of_ratio(None if stress_ratio is None else np.asarray(stress_ratio)[~again]),
             *_of_again(data, again),
             *_of_teeth(data, teeth, again),
-            *_of_lives(data.some(~again), float(np.asarray(run_out_cycles))),
+            *_of_lives(data.some(~again), kept, float(np.asarray(run_out_cycles))),
             *_of_number(kept, len(levels)),
         ),
     )
@@ -170,27 +171,48 @@ def _first(data: FatigueData, rows: NDArray[np.bool_]) -> float:
     return float(lives.min()) if lives.size else np.nan
 
 
+def _some_of(words: tuple[str, ...], rows: NDArray[np.bool_]) -> tuple[str, ...]:
+    return tuple(word for word, keep in zip(words, rows, strict=True) if keep) if words else ()
+
+
 def _by_mode(
     data: FatigueData, modes: tuple[str, ...], mode: str
-) -> tuple[NDArray[np.bool_], tuple[Notice, ...]]:
-    """What counts as failed, and what is said of the modes."""
+) -> tuple[FatigueData, NDArray[np.bool_], tuple[Notice, ...]]:
+    """The tests with what counts as failed, which of them tell something, and what is said of the modes."""
+    every = np.full(data.count, True)
     said = Counter(name for name, failed in zip(modes, data.failed, strict=False) if failed and name)
     if mode and mode not in said and data.failed.any():
         given = ", ".join(said) or "none"
         text = f"No specimen failed by {mode}, the mode that counts; modes in the file: {given}."
-        return data.failed, (Notice(Level.STOP, "fatigue.mode_unknown", text),)
+        return data, every, (Notice(Level.STOP, "fatigue.mode_unknown", text),)
     if len(said) > 1 and not mode:
         given = " and ".join(f"{name} ({count})" for name, count in said.items())
         text = f"Specimens failed by different modes: {given}; one curve holds for one: say which counts."
-        return data.failed, (Notice(Level.STOP, "fatigue.modes_mixed", text),)
+        return data, every, (Notice(Level.STOP, "fatigue.modes_mixed", text),)
     if not mode:
-        return data.failed, ()
-    own = np.array([name in (mode, "") for name in modes], dtype=bool)
-    others = int((data.failed & ~own).sum())
-    if not others:
-        return data.failed, ()
-    text = f"{_specimens(others)} failed by another mode than {mode}: sound until then as far as it goes."
-    return data.failed & own, (Notice(Level.CAUTION, "fatigue.other_mode", text),)
+        return data, every, ()
+    others = data.failed & np.array([name not in (mode, "") for name in modes] or ~every, dtype=bool)
+    if not others.any():
+        return data, every, ()
+    kept, told = _sound_until(data, others)
+    text = f"{_specimens(int(others.sum()))} failed by another mode than {mode}: sound as far as it was seen."
+    return kept, told, (Notice(Level.CAUTION, "fatigue.other_mode", text),)
+
+
+def _sound_until(data: FatigueData, others: NDArray[np.bool_]) -> tuple[FatigueData, NDArray[np.bool_]]:
+    """The tests where these count as sound: until they failed, or until they were last seen sound."""
+    failed, seen = data.failed & ~others, data.sound_cycles
+    if seen is None:
+        return replace(data, failed=failed), np.full(data.count, True)
+    between = others & np.isfinite(seen)
+    told = ~(between & (seen <= 0))  # what nobody saw sound tells nothing
+    kept = replace(
+        data,
+        failed=failed,
+        cycles=np.where(between, seen, data.cycles),
+        sound_cycles=np.where(others, np.nan, seen),
+    )
+    return kept.some(told), told
 
 
 def _of_ratio(ratio: Array | None) -> Iterator[Notice]:
@@ -243,7 +265,8 @@ def _of_teeth(data: FatigueData, teeth: tuple[str, ...], again: NDArray[np.bool_
             yield Notice(Level.CAUTION, "fatigue.tooth_repeated", text)
 
 
-def _of_lives(data: FatigueData, run_out: float) -> Iterator[Notice]:
+def _of_lives(data: FatigueData, kept: FatigueData, run_out: float) -> Iterator[Notice]:
+    """What is said of the run-out life: of tests as they were run, and of those that count."""
     sound = data.cycles[~data.failed]
     early, late = (sound < run_out * (1 - _SAME_LIFE)), (sound > run_out * (1 + _SAME_LIFE))
     if early.any():
@@ -258,13 +281,20 @@ def _of_lives(data: FatigueData, run_out: float) -> Iterator[Notice]:
             f"longest to {sound.max():.3g}; each counts as sound up to its own."
         )
         yield Notice(Level.NOTE, "fatigue.run_outs_differ", text)
-    beyond = data.failed & (data.cycles > run_out * (1 + _SAME_LIFE))
+    beyond = kept.failed & (kept.cycles > run_out * (1 + _SAME_LIFE))
     if beyond.any():
         text = (
-            f"{_specimens(int(beyond.sum()))} failed beyond the run-out life of {run_out:.3g} cycles: were "
-            "others, taken out sound at it, given the same chance?"
+            f"{_specimens(int(beyond.sum()))} failed beyond the run-out life of {run_out:.3g} cycles, the "
+            f"last at {kept.cycles[beyond].max():.3g}: the curve cannot bend where tests went on to fail. "
+            "Give as run_out how far they went; what was taken out before counts as sound up to its own."
         )
-        yield Notice(Level.CAUTION, "fatigue.failed_beyond", text)
+        yield Notice(Level.STOP, "fatigue.failed_beyond", text)
+    if not (sound >= run_out * (1 - _SAME_LIFE)).any():
+        text = (
+            f"No specimen stayed sound to {run_out:.3g} cycles, and the longest test ended at "
+            f"{data.cycles.max():.3g}: that the curve bends there is an assumption."
+        )
+        yield Notice(Level.CAUTION, "fatigue.bend_assumed", text)
 
 
 def _of_number(data: FatigueData, levels: int) -> Iterator[Notice]:

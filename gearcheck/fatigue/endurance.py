@@ -168,7 +168,9 @@ def endurance_test(
         bootstrap=again,
         plug_in=bdtr(allowed, gears, plug_in[0]),
         each_apart=bdtr(allowed, gears, 1.0 - one),
-        notices=_notices(service, float(passed), float(again), int((~known).sum())),
+        notices=_notices(
+            service, float(fit.data.cycles.max()), float(passed), float(again), int((~known).sum())
+        ),
     )
 
 
@@ -210,14 +212,11 @@ def _check(service: Service, gears: int, allowed: int, overload: float) -> None:
     faults.check()
 
 
-def _notices(service: Service, passed: float, again: float, left_out: int) -> tuple[Notice, ...]:
+def _notices(
+    service: Service, longest: float, passed: float, again: float, left_out: int
+) -> tuple[Notice, ...]:
     said = []
-    cycles, tested = float(array(service.cycles).sum()), service.run_out_cycles
-    if cycles > tested:
-        text = (
-            f"The specimens were tested to {tested:.3g} cycles, the test runs {cycles:.3g}: what lies beyond "
-            f"is extrapolated by the rule “{service.below_knee}”."
-        )
+    if text := service.extrapolated(longest, "the test runs {}"):
         said.append(Notice(Level.CAUTION, f"{ENDURANCE.key}.extrapolated", text))
     if abs(passed - again) > _APART:
         text = (
@@ -226,6 +225,8 @@ def _notices(service: Service, passed: float, again: float, left_out: int) -> tu
         )
         said.append(Notice(Level.CAUTION, f"{ENDURANCE.key}.apart", text))
     if left_out:
-        text = f"{left_out} draws are left out: their curves do not reach {tested:.3g} cycles."
+        text = (
+            f"{left_out} draws are left out: their curves do not reach {service.run_out_cycles:.3g} cycles."
+        )
         said.append(Notice(Level.CAUTION, f"{ENDURANCE.key}.left_out", text))
     return tuple(said)

@@ -326,15 +326,12 @@ def _notices(
     fit: FatigueFit, service: Service, reliability: Array, left_out_of: tuple[int, int], reached: bool
 ) -> tuple[Notice, ...]:
     said, (left_out, draws) = [], left_out_of
-    cycles, tested = float(array(service.cycles).sum()), service.run_out_cycles
+    tested = service.run_out_cycles
     if not reached:
         text = f"The fitted curve does not reach {tested:.3g} cycles at any stress: it tells no life there."
         said.append(Notice(Level.STOP, f"{LIFE.key}.not_reached", text))
-    if cycles > tested:
-        text = (
-            f"The specimens were tested to {tested:.3g} cycles, a tooth sees {cycles:.3g} in the life "
-            f"wanted: what lies beyond is extrapolated by the rule “{service.below_knee}”."
-        )
+    text = service.extrapolated(float(fit.data.cycles.max()), "a tooth sees {} in the life wanted")
+    if text:
         said.append(Notice(Level.CAUTION, f"{LIFE.key}.extrapolated", text))
     share = float(ndtr(service.specimen_quantile(1.0 - reliability.max())))
     if share * fit.data.count < 1.0:

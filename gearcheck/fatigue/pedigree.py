@@ -13,6 +13,7 @@ from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Number
 from gearcheck.basics.results import Result, term
 from gearcheck.fatigue.inputs import Aspect, Difference, Transfer
+from gearcheck.fatigue.transfers import FURTHER_BACK
 
 PEDIGREE = Method(
     key="pedigree",
@@ -21,7 +22,10 @@ PEDIGREE = Method(
     edition="",
     clause="",
     status=Status.COMMON_PRACTICE,
-    implements=("each difference is answered by a named transfer, by a reason, or stays open and counts",),
+    implements=(
+        "each difference is answered by a named transfer, by a reason, or stays open and counts",
+        "stress ratios that are known stand for what is told of them",
+    ),
     leaves_out=("whether a reason is a good one: that is for whoever signs",),
 )
 
@@ -71,7 +75,13 @@ class Pedigree(Result):
     open: Number = term("Open", "n_o", "", "n - n_a - n_t - n_r")
 
 
-def pedigree(*, differences: Sequence[Difference], transfers: Sequence[Transfer]) -> Pedigree:
+def pedigree(
+    *,
+    differences: Sequence[Difference],
+    transfers: Sequence[Transfer],
+    test_ratio: float | None = None,
+    part_ratio: float | None = None,
+) -> Pedigree:
     """Return the pedigree of the specimens, with what stays open.
 
     n = alike + answered by a transfer + answered by a reason + open
@@ -82,6 +92,9 @@ def pedigree(*, differences: Sequence[Difference], transfers: Sequence[Transfer]
         One for each aspect at most; an aspect that nobody speaks of is open.
     transfers : sequence of Transfer
         All that the strength goes through.
+    test_ratio, part_ratio : float or None
+        R_t and R_p, where both are known: they stand in their line for what is told. No reason answers
+        for a part that is bent further back than its specimens by more than 0.1.
 
     Returns
     -------
@@ -113,6 +126,9 @@ def pedigree(*, differences: Sequence[Difference], transfers: Sequence[Transfer]
         faults.need(one.what not in told, f"differences, {one.what}", "twice", "one line for each aspect")
         told[one.what] = one
     faults.check()
+    said = told.get(Aspect.STRESS_RATIO)
+    if test_ratio is not None and part_ratio is not None:
+        told[Aspect.STRESS_RATIO] = _of_ratios(said, test_ratio, part_ratio)
     lines = tuple(_line(what, told.get(what), transfers) for what in Aspect)
     states = Counter(line.state for line in lines)
     return Pedigree(
@@ -122,15 +138,46 @@ def pedigree(*, differences: Sequence[Difference], transfers: Sequence[Transfer]
         transferred=states[State.TRANSFERRED],
         reasoned=states[State.REASONED],
         open=states[State.OPEN],
-        notices=(*_open(lines), *_unneeded(lines, transfers)),
+        notices=(
+            *_open(lines),
+            *_unneeded(lines, transfers),
+            *_told_otherwise(said, told.get(Aspect.STRESS_RATIO)),
+        ),
     )
+
+
+def _of_ratios(said: Difference | None, test_ratio: float, part_ratio: float) -> Difference:
+    """The line of the stress ratio as it is, whatever is told of it."""
+    reasoned = said is not None and part_ratio >= test_ratio - FURTHER_BACK
+    return Difference(
+        what=Aspect.STRESS_RATIO,
+        specimen=f"{test_ratio:.3g}",
+        part=f"{part_ratio:.3g}",
+        reason=said.reason if said is not None and reasoned else "",
+    )
+
+
+def _told_otherwise(said: Difference | None, known: Difference | None) -> tuple[Notice, ...]:
+    """A caution where somebody called stress ratios alike that are not."""
+    if said is None or known is None or _alike(known) or not _alike(said):
+        return ()
+    text = (
+        f"The stress ratio is told to be {said.specimen.strip()} of specimen and part; it is "
+        f"{known.specimen} in the tests and {known.part} in the gear."
+    )
+    return (Notice(Level.CAUTION, f"{PEDIGREE.key}.told_otherwise", text),)
+
+
+def _alike(told: Difference) -> bool:
+    specimen, part = told.specimen.strip(), told.part.strip()
+    return bool(specimen) and specimen.casefold() == part.casefold()
 
 
 def _line(what: Aspect, told: Difference | None, transfers: Sequence[Transfer]) -> PedigreeLine:
     specimen, part = (told.specimen.strip(), told.part.strip()) if told else ("", "")
     answer = " and ".join(transfer.name for transfer in transfers if what in transfer.covers)
     state = State.TRANSFERRED if answer else State.OPEN
-    if specimen and specimen.casefold() == part.casefold():
+    if told and _alike(told):
         state, answer = State.ALIKE, ""
     elif not answer and told and told.reason.strip():
         state, answer = State.REASONED, told.reason.strip()

@@ -13,6 +13,7 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.fatigue.model import LONG_SLOPE
 from gearcheck.fatigue.weakest import gear_failed_share, tooth_failed_share
 
+_SAME_LIFE = 0.01
 _WEAKEST, _STRONGEST = -30.0, 8.0  # quantiles beyond which a share is 0 or 1
 
 
@@ -29,7 +30,7 @@ class Service:
     below_knee : BelowKnee
         How a curve goes on beyond the run-out life.
     run_out_cycles : float
-        To how many cycles the specimens were tested.
+        To how many cycles the specimens were to be tested: there the rule takes over.
     teeth : float
         Of a gear, each like a specimen; 1 where the specimen was a whole gear.
     within_share : float
@@ -62,6 +63,26 @@ class Service:
     def load_deviation(self) -> float:
         """Standard deviation of the logarithm of the load."""
         return float(np.sqrt(np.log1p(self.load_variation**2)))
+
+    def extrapolated(self, longest: float, sees: str) -> str:
+        """Say what no specimen has seen of the life; empty where all was tested.
+
+        Parameters
+        ----------
+        longest : float
+            Cycles of the longest test.
+        sees : str
+            Who runs longer, as in "a tooth sees {} in the life wanted".
+        """
+        cycles, knee = float(array(self.cycles).sum()), self.run_out_cycles
+        if cycles <= min(longest, knee):
+            return ""
+        as_told = abs(longest / knee - 1.0) < _SAME_LIFE
+        where = "" if as_told else f", from {knee:.3g} cycles on"
+        return (
+            f"The specimens were tested to {longest:.3g} cycles, {sees.format(f'{cycles:.3g}')}: what lies "
+            f"beyond is extrapolated{where} by the rule “{self.below_knee}”."
+        )
 
     def checked(self, faults: Faults) -> None:
         """Note what cannot be used.

@@ -285,12 +285,9 @@ def _reached(curves: Curves, steps: Array, transfer: Array, stress: Array, cycle
 def _beyond(curves: DrawnCurves, service: Service, plug_in: float) -> tuple[Notice, ...]:
     """What is said of cycles, share and stress that no specimen has seen."""
     said = []
-    data, cycles = curves.fit.data, float(array(service.cycles).sum())
-    if cycles > service.run_out_cycles:
-        text = (
-            f"The specimens were tested to {service.run_out_cycles:.3g} cycles, a tooth sees {cycles:.3g} in "
-            f"the life wanted: what lies beyond is extrapolated by the rule “{service.below_knee}”."
-        )
+    data = curves.fit.data
+    text = service.extrapolated(float(data.cycles.max()), "a tooth sees {} in the life wanted")
+    if text:
         said.append(("extrapolated", text))
     share = float(ndtr(curves.quantile))
     if share * data.count < 1.0:

@@ -26,6 +26,7 @@ TRANSFER = Method(
     implements=(
         "two transfers that cover the same are refused, unless it is said why both stand",
         "a factor between rigs holds the number of teeth, unless it is said why not",
+        "a part that is bent further back than the specimens needs a transfer of the stress ratio",
     ),
     leaves_out=("how transfers depend on one another: each is taken for independent",),
     departures=(
@@ -36,6 +37,8 @@ TRANSFER = Method(
 
 PULSATOR_TO_RUNNING = 0.9
 """Strength in running gears over that in a pulsator, after Rettig, from memory."""
+FURTHER_BACK = 0.1
+"""By so much the stress ratio of a part may lie below that of its specimens without a transfer."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,7 +125,8 @@ def transferred(
     Returns
     -------
     TransferChain
-        The product, with a caution for every overlap that stands and every factor that raises the strength.
+        The product, with a caution for every overlap that stands and every factor that raises the strength; a
+        stop where the gear is bent further back than the specimens and nothing covers it.
 
     Raises
     ------
@@ -149,9 +153,9 @@ def transferred(
     for transfer, factor in zip(transfers, factors, strict=True):
         log_factor = log_factor + np.log(array(factor))
         variance = variance + np.log1p(array(transfer.variation) ** 2)
-    outside: tuple[Notice, ...] = ()
-    if any(transfer.kind is TransferKind.STRESS_RATIO for transfer in transfers):
-        outside = HAIGH.outside(test_ratio=test_ratio, part_ratio=part_ratio)
+    back = tuple(_bent_back(transfers, test_ratio, part_ratio))
+    if any(notice.level is Level.STOP for notice in back):
+        log_factor, variance = array(np.nan), array(np.nan)
     return TransferChain(
         transfers=tuple(transfers),
         test_ratio=test_ratio,
@@ -160,7 +164,7 @@ def transferred(
         factor=np.exp(log_factor),
         log_factor=log_factor,
         log_deviation=np.sqrt(variance),
-        notices=_notices(transfers, factors) + outside,
+        notices=_notices(transfers, factors) + back,
     )
 
 
@@ -231,6 +235,31 @@ def _check_one(faults: Faults, transfer: Transfer) -> None:
     faults.need(not np.any(array(variation) < 0), f"{at}, variation", variation, "0 or more")
     faults.need(bool(transfer.source.strip()), f"{at}, source", None, "where it comes from")
     faults.need(bool(transfer.covers), f"{at}, covers", None, "what it stands for")
+
+
+def _bent_back(transfers: Sequence[Transfer], test_ratio: Number, part_ratio: Number) -> Iterator[Notice]:
+    """What is said of the stress ratio of the gear, where it is another one than that of the test."""
+    if any(transfer.kind is TransferKind.STRESS_RATIO for transfer in transfers):
+        yield from HAIGH.outside(test_ratio=test_ratio, part_ratio=part_ratio)
+        return
+    if test_ratio is None or part_ratio is None:
+        return
+    if not np.any(array(part_ratio) < array(test_ratio) - FURTHER_BACK):
+        return
+    two = f"from {float(np.max(array(test_ratio))):.3g} to {float(np.min(array(part_ratio))):.3g}"
+    named = [transfer.name for transfer in transfers if Aspect.STRESS_RATIO in transfer.covers]
+    if named:
+        text = (
+            f"{' and '.join(named)} covers the stress ratio by a factor that is given: it has to come from "
+            f"roots bent {two}, not from gears that run one way."
+        )
+        yield Notice(Level.CAUTION, f"{TRANSFER.key}.bent_back", text)
+        return
+    text = (
+        f"The root of the gear is bent further back than that of the specimens, R {two}, and no transfer "
+        "covers the stress ratio: the tests support no life of it."
+    )
+    yield Notice(Level.STOP, f"{TRANSFER.key}.not_bent_back", text)
 
 
 def _notices(transfers: Sequence[Transfer], factors: Sequence[Number]) -> tuple[Notice, ...]:

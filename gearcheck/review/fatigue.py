@@ -21,16 +21,14 @@ from gearcheck.review.fatigue_inputs import FatigueTests
 from gearcheck.review.inputs import Record
 from gearcheck.review.remembered import remembered
 from gearcheck.review.results import Chain, stop_words
+from gearcheck.review.specimen_ratio import ratio_of_part, ratio_of_tests
 from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
 from gearcheck.review.supported import PartService, Supported, endurance_of, long_slope, passing, supported_of
-from gearcheck.stress.inputs import Bending
 
 DRAWS = 3000
 """So many draws of the parameters carry what is not sure of a curve."""
 SEED = 20260
 """One seed: the same tests give the same numbers."""
-_RATIO = {Bending.ONE_WAY: 0.0, Bending.IDLER: -1.0, Bending.REVERSING: -1.0}
-"""Stress ratio of the root of the part, by how it is bent."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,42 +113,15 @@ def fatigue_lives(record: Record, chain: Chain, *, with_reserves: bool = True) -
 
 
 def _life(record: Record, chain: Chain, tests: FatigueTests, *, with_reserves: bool) -> FatigueLife:
-    stress = specimen_stress(record, tests)
-    bending = chain.meshes[0].gear.bending
-    ratio = tests.table.stress_ratio
-    chained = transferred(
-        transfers=tests.transfers,
-        test_ratio=float(np.nanmean(ratio)) if np.isfinite(ratio).any() else 0.0,
-        part_ratio=_RATIO[bending],
-    )
-    told = pedigree(differences=tests.differences, transfers=tests.transfers)
-    found = FatigueLife(
-        tests=tests,
-        stress=stress,
-        levels=None,
-        fit=None,
-        draws=None,
-        transfers=chained,
-        pedigree=told,
-        reason=stress.reason,
-    )
-    if stress.stress_MPa is None:
+    found = _fitted_tests(_begun(record, chain, tests))
+    fit, draws = found.fit, found.draws
+    if found.reason or record.required is None or record.methods is None:
         return found
-    levels = _levels(tests, stress.stress_MPa, stress.notices)
-    if stopped := stop_words(levels):
-        return replace(found, levels=levels, reason=stopped)
-    fit, draws = _fitted(levels.data, tests.curve, tests.distribution, long_slope(tests.place))
-    found = replace(found, levels=levels, fit=fit, draws=draws, reason=stop_words(fit))
-    if found.reason:
-        return found
-    if draws is None:
-        text = (
-            f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
-        )
-        return replace(found, reason=text)
-    if record.required is None or record.methods is None:
-        return found
-    part = PartService(record=record, chain=chain, tests=tests, transfers=chained)
+    if stopped := stop_words(found.transfers):
+        return replace(found, reason=stopped)
+    assert fit is not None
+    assert draws is not None
+    part = PartService(record=record, chain=chain, tests=tests, transfers=found.transfers)
     found = replace(found, supported=tuple(supported_of(part, fit, draws, with_reserves=with_reserves)))
     return _with_test(found, part, fit, draws) if with_reserves else found
 
@@ -162,6 +133,46 @@ def _with_test(found: FatigueLife, part: PartService, fit: FatigueFit, draws: Li
     if test is None or planned is None or fit.curve is Curve.ONE_LEVEL:
         return replace(found, endurance=test)
     return replace(found, endurance=test, passing=passing(fit, draws, test, planned.gears))
+
+
+def _begun(record: Record, chain: Chain, tests: FatigueTests) -> FatigueLife:
+    """Stresses, transfers and pedigree; nothing is fitted yet."""
+    stress = specimen_stress(record, tests)
+    tested, of_part = ratio_of_tests(tests), ratio_of_part(tests, chain)
+    # what does not say its ratio is taken for a load that goes back to nothing
+    of_tests = 0.0 if tested is None else tested
+    return FatigueLife(
+        tests=tests,
+        stress=stress,
+        levels=None,
+        fit=None,
+        draws=None,
+        transfers=transferred(transfers=tests.transfers, test_ratio=of_tests, part_ratio=of_part),
+        pedigree=pedigree(
+            differences=tests.differences,
+            transfers=tests.transfers,
+            test_ratio=tested,
+            part_ratio=of_part,
+        ),
+        reason=stress.reason,
+    )
+
+
+def _fitted_tests(begun: FatigueLife) -> FatigueLife:
+    """With levels and curve, or why there is none."""
+    tests, stress = begun.tests, begun.stress
+    if stress.stress_MPa is None:
+        return begun
+    levels = _levels(tests, stress.stress_MPa, stress.notices)
+    if stopped := stop_words(levels):
+        return replace(begun, levels=levels, reason=stopped)
+    fit, draws = _fitted(levels.data, tests.curve, tests.distribution, long_slope(tests.place))
+    reason = stop_words(fit)
+    if not reason and draws is None:
+        reason = (
+            f"the likelihood of the {tests.curve} has no summit: the tests do not tell its parameters apart"
+        )
+    return replace(begun, levels=levels, fit=fit, draws=draws, reason=reason)
 
 
 def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> LevelTable:

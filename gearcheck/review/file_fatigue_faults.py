@@ -168,6 +168,9 @@ def _of_transfers(entry: SpecimenTestsEntry) -> Found:
             if (given is None) == (one.kind is kind):
                 needed = f"a number for the kind {shown(kind)}, and for no other"
                 yield (*start, name), Fault("", "" if given is None else f"{given:g}", needed)
+        if one.kind is TransferKind.STRESS_RATIO and entry.place is Place.FLANK:
+            needed = "another kind: a flank is only pressed, whichever way its gear turns"
+            yield (*start, "kind"), Fault("", shown(one.kind), needed)
         if one.kind is TransferKind.WEAKEST_TOOTH and entry.within_gear_share is None:
             needed = "the share of the scatter within a gear, which the weakest tooth follows from"
             yield ("within_gear_share",), Fault("", "", needed)

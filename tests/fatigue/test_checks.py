@@ -105,6 +105,33 @@ def test_run_out_lives(cycles, failed, said):
     assert keys(table(data)) == [said]
 
 
+def test_where_nothing_went_on_failing_and_where_nothing_stayed_sound():
+    data = some()
+    data.cycles[2], data.cycles[4] = 8e6, 9e6
+    (stop,) = table(data).stops
+    assert "2 specimens failed beyond the run-out life of 6e+06 cycles, the last at 9e+06" in stop.text
+    assert keys(table(run_out_cycles=1e8)) == ["out_early", "bend_assumed"]
+    assert keys(table(some(failed=np.full(14, True)))) == ["bend_assumed"]
+
+
+def test_a_failure_by_another_mode_counts_as_sound_until_it_was_last_seen_sound():
+    modes = ("root", "flank", "flank", "", *("root",) * 10)
+    seen = np.full(14, np.nan)
+    seen[1], seen[2] = 5e4, 0.0
+    found = table(some(sound_cycles=seen), modes=modes, mode="root")
+    assert found.data.specimens[:3] == ("S0", "S1", "S3")  # nobody ever saw S2 sound
+    assert found.counted.tolist() == [True, True, False, *[True] * 11]
+    assert (found.data.cycles[1], found.data.failed[1]) == (5e4, False)
+    assert np.isnan(found.data.sound_cycles[1])
+
+
+def test_a_test_again_by_another_mode_or_at_another_ratio_stops_nothing():
+    again = tuple("S3" if at == 4 else "" for at in range(14))
+    modes = tuple("flank" if at == 4 else "root" for at in range(14))
+    ratio = np.where(np.arange(14) == 4, 0.5, 0.05)
+    assert keys(table(retest_of=again, modes=modes, stress_ratio=ratio)) == ["tested_again"]
+
+
 def test_few_specimens_levels_and_gears():
     few = some(8, gears=("G1", "G2") * 4)
     assert keys(table(few)) == ["few_gears", "few_specimens", "few_levels"]

@@ -54,3 +54,23 @@ def test_a_transfer_for_what_is_alike_is_told():
 def test_one_line_for_each_aspect():
     with pytest.raises(InputError, match="differences, case: given twice"):
         pedigree(differences=[difference("case"), difference("case", reason="thin")], transfers=[])
+
+
+def ratio_line(told, transfers=(), **ratios):
+    found = pedigree(differences=told, transfers=list(transfers), **ratios)
+    keys = [notice.key.removeprefix("pedigree.") for notice in found.notices]
+    return next(line for line in found.lines if line.what is Aspect.STRESS_RATIO), keys
+
+
+def test_stress_ratios_that_are_known_stand_for_what_is_told():
+    same = [difference("stress ratio", "0.05", "0.05", "as tested")]
+    line, keys = ratio_line(same, test_ratio=0.05, part_ratio=-1.2)
+    assert (line.specimen, line.part, line.state) == ("0.05", "-1.2", State.OPEN)
+    assert "told_otherwise" in keys
+    near = [difference("stress ratio", "0.05", "nearly 0", "as good as nothing")]
+    line, keys = ratio_line(near, test_ratio=0.05, part_ratio=0.0)
+    assert (line.part, line.state, line.answer) == ("0", State.REASONED, "as good as nothing")
+    assert "told_otherwise" not in keys
+    assert ratio_line([], test_ratio=0.05, part_ratio=0.0)[0].state is State.OPEN
+    assert ratio_line(same, [FLAT], test_ratio=0.05, part_ratio=-1.2)[0].state is State.TRANSFERRED
+    assert ratio_line(same)[0].state is State.ALIKE

@@ -143,7 +143,11 @@ def test_what_no_specimen_has_seen_is_told():
     one = replace(STEPS, teeth=1, gears=1)
     assert told(STEPS) == ["extrapolated", "far_out"]
     assert told(one, reliability=0.9) == ["extrapolated"]
-    assert told(replace(one, cycles=STEPS.cycles / 10), reliability=0.9) == []
+    longest = fitted()[0].data.cycles.max()
+    assert longest < STEPS.cycles.sum() / 10 < STEPS.run_out_cycles  # beyond what any specimen saw
+    assert told(replace(one, cycles=STEPS.cycles / 10), reliability=0.9) == ["extrapolated"]
+    seen = STEPS.cycles * 0.99 * longest / STEPS.cycles.sum()
+    assert "extrapolated" not in told(replace(one, cycles=seen), reliability=0.9)
     assert told(replace(one, cycles=STEPS.cycles / 1e5), reliability=0.9) == ["above_tested"]
 
 

@@ -140,3 +140,22 @@ def test_a_transfer_without_its_footing_is_refused():
         "test_ratio",
         "part_ratio",
     ]
+
+
+def said(found):
+    return [notice.key.removeprefix("named_transfers.") for notice in found.notices]
+
+
+def test_a_root_bent_further_back_than_the_specimens_needs_a_transfer():
+    """Full load both ways: R = -1.2 at the root where specimens were bent one way."""
+    stopped = transferred(transfers=[FINISH], **RATIOS)
+    assert (stopped.factor, stopped.log_factor, stopped.log_deviation) == (None, None, None)
+    assert [notice.text for notice in stopped.stops] == [
+        "The root of the gear is bent further back than that of the specimens, R from 0.05 to -1.2, and no "
+        "transfer covers the stress ratio: the tests support no life of it."
+    ]
+    assert not transferred(transfers=[FINISH, RATIO], **RATIOS).stops
+    assert not transferred(transfers=[FINISH], test_ratio=0.05, part_ratio=0.0).stops
+    assert not transferred(transfers=[FINISH], test_ratio=-1.2, part_ratio=0.0).stops
+    # a flat factor of gears that run one way does not stand for it unsaid
+    assert said(transferred(transfers=[FLAT], **RATIOS)) == ["bent_back"]

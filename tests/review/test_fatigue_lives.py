@@ -10,7 +10,7 @@ from gearcheck.basics.methods import Status
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
-from gearcheck.fatigue.inputs import Curve, Place
+from gearcheck.fatigue.inputs import Aspect, Curve, Difference, Place
 from gearcheck.fatigue.model import LONG_SLOPE
 from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.carried import carried_record
@@ -21,6 +21,7 @@ from gearcheck.review.fatigue_inputs import ExcludedSpecimen, GivenFactors, Load
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.moves import with_torque
 from gearcheck.review.rewrite import evidence_texts
+from gearcheck.review.specimen_ratio import ratio_of_part, ratio_of_tests
 from gearcheck.review.specimen_stress import specimen_stress
 from gearcheck.review.stations.contact import LATER
 from gearcheck.review.supported import long_slope
@@ -352,11 +353,78 @@ def test_what_cannot_be_rated_is_said(record, name, words):
     assert words in line.reason
 
 
-def test_an_idler_is_bent_both_ways(record):
-    """Each mesh is a requirement of its own, and the strength of R = -1 counts at both."""
+def idler_of(record):
     mesh = record.meshes[0]
-    idler = replace(record, meshes=(mesh, replace(mesh, name="second", loaded_flank=Flank.LEFT)))
-    found = life_of(idler)
+    return replace(record, meshes=(mesh, replace(mesh, name="second", loaded_flank=Flank.LEFT)))
+
+
+def without_ratio(record):
+    """The record without its transfer of the stress ratio, which is told to be alike."""
+    tests = record.fatigue.tests[0]
+    others = tuple(one for one in tests.transfers if Aspect.STRESS_RATIO not in one.covers)
+    rows = tuple(one for one in tests.differences if one.what is not Aspect.STRESS_RATIO)
+    same = Difference(what=Aspect.STRESS_RATIO, specimen="0.05", part="0.05")
+    return only(record, transfers=others, differences=(*rows, same))
+
+
+def reversing_of(record):
+    steps = tuple(
+        Bin(torque_Nm=torque, speed_rpm=300.0, hours=50.0, reverse=back)
+        for torque, back in ((840.0, False), (300.0, True))
+    )
+    return replace(record, duty=Duty(bins=steps, below_knee=BelowKnee.SAME_SLOPE))
+
+
+@pytest.mark.parametrize("bent", [idler_of, reversing_of])
+def test_a_root_bent_both_ways_is_not_supported_by_tests_one_way(record, bent):
+    assert not life_of(without_ratio(record)).reason
+    part = bent(without_ratio(record))
+    life, line = life_of(part), line_of(review(part))
+    assert life.supported == ()
+    assert "bent further back than that of the specimens, R from 0.05 to -1.2" in life.reason
+    assert line.by_calculation is Calculation.NOT_ASSESSED
+    assert line.reason == life.reason
+    row = next(one for one in life.pedigree.lines if one.what is Aspect.STRESS_RATIO)
+    assert (row.specimen, row.part, row.state) == ("0.05", "-1.2", "open")
+    assert life_of(bent(record)).supported
+
+
+def test_a_flank_is_only_pressed(record):
+    tests = replace(record.fatigue.tests[0], place=Place.FLANK)
+    assert ratio_of_part(tests, calculate(idler_of(record))) == 0.0
+    assert ratio_of_tests(tests) is None
+
+
+def test_the_stress_ratio_is_that_of_the_tests_that_count(record):
+    """Neither P34, which is left out, nor a test again moves it, and a test again stops nothing."""
+    table = record.fatigue.tests[0].table
+    ratio = table.stress_ratio.copy()
+    ratio[table.specimen.index("P34")] = 0.9
+    assert life_of(table_of(record, stress_ratio=ratio)).transfers.test_ratio == pytest.approx(0.05)
+    again = tuple("P19" if name == "P40" else "" for name in table.specimen)
+    ratio[table.specimen.index("P40")] = 0.5
+    mode = tuple(
+        "flank" if name == "P40" else one for name, one in zip(table.specimen, table.mode, strict=True)
+    )
+    found = life_of(table_of(record, stress_ratio=ratio, retest_of=again, mode=mode))
+    assert found.transfers.test_ratio == pytest.approx(0.05)
+    assert (found.reason, found.levels.data.count) == ("", 38)
+
+
+def test_a_run_out_life_that_no_test_bears_out_is_refused_or_told(record):
+    short = life_of(only(record, run_out_cycles=1e5))
+    assert "failed beyond the run-out life of 1e+05 cycles, the last at 1.27e+06" in short.reason
+    assert line_of(review(only(record, run_out_cycles=1e5))).by_calculation is Calculation.NOT_ASSESSED
+    far = life_of(only(record, run_out_cycles=1e8))
+    told = {notice.key: notice.text for notice in (*far.levels.notices, *far.supported[0].stress.notices)}
+    assert told["fatigue.bend_assumed"].startswith("No specimen stayed sound to 1e+08 cycles")
+    assert "tested to 6e+06 cycles" in told["supported_stress.extrapolated"]
+    assert "from 1e+08 cycles on by the rule" in told["supported_stress.extrapolated"]
+
+
+def test_an_idler_is_bent_both_ways(record):
+    """Each mesh is a requirement of its own, and the strength of R = -1.2 counts at both."""
+    found = life_of(idler_of(record))
     assert [one.mesh for one in found.supported] == ["wheel", "second"]
-    assert found.transfers.part_ratio == -1.0
+    assert found.transfers.part_ratio == -1.2  # the rating stands for full load both ways
     assert found.supported[0].stress.supported_MPa < life_of(record).supported[0].stress.supported_MPa

@@ -151,6 +151,13 @@ def test_a_test_again_follows_a_run_out(tmp_path, first, words):
     [
         (with_fatigue(gear=""), "missing; needed: the section [fatigue.tests.gear]"),
         (with_other('place = "root"\nfile', 'place = "flank"\nfile'), "a pulsator bends teeth"),
+        (
+            starter_text() + swapped(
+                swapped(TESTS + GEAR + MORE, 'place = "root"\nfile', 'place = "flank"\nfile'),
+                'kind = "weakest tooth"', 'kind = "stress ratio"\nsensitivity = 0.35',
+            ),
+            "a flank is only pressed",
+        ),
         (with_other("span_teeth = 4", ""), "exactly one of load_diameter"),
         (with_other('rig = "pulsator"', 'rig = "running gears"'), "the column torque_Nm"),
         (with_other('"S02"', '"S20"'), 'excluded[1].specimen, line'),

@@ -68,6 +68,8 @@ def _sentences(life: FatigueLife, view: FatigueView) -> Iterator[str]:
         f"transfer and {reasoned} by a reason; <b>{left if left else 'none'} "
         f"{'is' if left == 1 else 'are'} open</b>."
     )
+    if life.transfers.stops:  # it is told beside them, and leaves no factor
+        return
     factor, deviation = float(array(life.transfers.factor)), float(array(life.transfers.log_deviation))
     yield (
         f"The transfers make the strength <b>{value(factor, 3)}</b> of that of the specimens, known within "
