@@ -275,7 +275,8 @@ def _notices(transfers: Sequence[Transfer], factors: Sequence[Number]) -> tuple[
         if most > 1:
             text = f"{transfer.name} raises the strength above what was tested, by a factor of {most:.4g}."
             said.append(("raised", text))
-        if not np.any(array(transfer.variation) > 0):
+        known = transfer.kind is TransferKind.WEAKEST_TOOTH  # its teeth are counted: there is no factor
+        if not known and not np.any(array(transfer.variation) > 0):
             text = f"{transfer.name} is taken for exact: no variation is given for it."
             said.append(("exact", text))
     return tuple(Notice(Level.CAUTION, f"{TRANSFER.key}.{key}", text) for key, text in said)

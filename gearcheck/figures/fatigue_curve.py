@@ -177,7 +177,7 @@ def _part(line: CurveLine, inside: Any) -> CurveLine:
 def _reach(tests: SpecimenMarks, lines: Sequence[CurveLine]) -> tuple[float, float]:
     """The ends of the axis of stress: all tests, and the curves where they leave them below."""
     lowest = [float(line.stress_MPa.min()) for line in lines if line.stress_MPa.size]
-    low, high = np.log(min(float(tests.stress_MPa.min()), *lowest)), np.log(tests.stress_MPa.max())
+    low, high = np.log(min([float(tests.stress_MPa.min()), *lowest])), np.log(tests.stress_MPa.max())
     room = max(0.0, _FLAT - (high - low)) / 2
     return float(np.exp(low - room - _ROOM)), float(np.exp(high + room + _HEAD))
 

@@ -1,9 +1,9 @@
-"""The life of gears under their duty: which share is lost by when, and where the scatter comes from."""
+"""The life of gears under their duty: what share is lost by when or at what load, and its scatter."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -15,11 +15,15 @@ from gearcheck.basics.numbers import Array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, backed, broken, frame, joined, layout, own_tone, rows
 from gearcheck.figures.labels import spread_within
+from gearcheck.figures.placing import Line, placed
 
 _HEIGHT_PX, _AXIS_PX, _LINE_PX = 300, 64, 20
 FURTHEST = 1e4
 """Times the life wanted: what lies beyond is told, not drawn."""
+_LEAST_LOST = 1e-9  # what is less is not drawn, nor what is more
+_MOST_LOST = 0.97
 _LEAST_SEEN = 0.005
+_MOST_MARKS = 2
 _BAR_PX, _SHARES_PX = 30, 92
 _LETTER_PX, _NARROW_PX = 7.6, 600
 _RAISED = "['⁰','¹','²','³','⁴','⁵','⁶','⁷','⁸','⁹']"
@@ -29,16 +33,20 @@ _POWER = f"'10' + ({_LOG} < 0 ? '⁻' : '') + (abs({_LOG}) > 9 ? '¹' : '') + {_
 
 @dataclass(frozen=True, kw_only=True)
 class LostLine:
-    """The share of sets, or of gears, that is lost by each life; rising."""
+    """The share of sets, or of gears, that is lost at each place of the axis; rising."""
 
     label: str
-    life_h: Array
+    place: Array
     lost: Array
     tone: str
     dashed: bool = False
 
 
-def lost_drawing(
+Place = tuple[float, str, str]
+"""A place of the axis, its name and its tone."""
+
+
+def lost_by_life(
     lines: Sequence[LostLine], *, wanted_h: float, agreed_lost: float, run_out_h: float
 ) -> Drawing | None:
     """Draw which share is lost by when.
@@ -46,7 +54,7 @@ def lost_drawing(
     Parameters
     ----------
     lines : sequence of LostLine
-        Without samples.
+        Over the life in h.
     wanted_h : float
         The life wanted.
     agreed_lost : float
@@ -60,12 +68,9 @@ def lost_drawing(
         As wide as its column; None where nothing is lost within ten thousand times the life wanted.
     """
     seen = [_seen(line, FURTHEST * wanted_h) for line in lines]
-    seen = [line for line in seen if line.life_h.size > 1]
+    seen = [line for line in seen if line.place.size > 1]
     if not seen:
         return None
-    ends = [float(line.life_h[place]) for line in seen for place in (0, -1)]
-    left, right = min(*ends, wanted_h, run_out_h) / 2, max(*ends, wanted_h, run_out_h) * 4
-    low = min(min(float(line.lost[0]) for line in seen), agreed_lost / 3)
     marks = [
         (wanted_h, f"life wanted {wanted_h:.0f} h", tones.INK),
         (
@@ -74,73 +79,107 @@ def lost_drawing(
             tones.QUIET,
         ),
     ]
-    names = [_named(line, place) for place, line in enumerate(seen)]
+    said = "Share that is lost over the life"
+    return _drawn(seen, marks, agreed_lost, _lost_layout("life under the duty, h", powers=True), said)
+
+
+def lost_by_stress(lines: Sequence[LostLine], *, duty_MPa: float, agreed_lost: float) -> Drawing:
+    """Draw which share is lost within the life wanted, were the load higher.
+
+    Parameters
+    ----------
+    lines : sequence of LostLine
+        Over the largest stress of the duty in MPa.
+    duty_MPa : float
+        That of the duty.
+    agreed_lost : float
+        The share that may be lost.
+
+    Returns
+    -------
+    Drawing
+        As wide as its column.
+    """
+    marks = [(duty_MPa, f"the duty, {duty_MPa:.0f} MPa", tones.INK)]
+    title = "largest stress of the duty σ, MPa, all others in proportion"
+    seen = [_seen(line, np.inf) for line in lines]
+    return _drawn(
+        seen, marks, agreed_lost, _lost_layout(title, powers=False), "Share that is lost over the load"
+    )
+
+
+def _drawn(
+    seen: Sequence[LostLine], marks: list[Place], agreed_lost: float, of: dict[str, Any], said: str
+) -> Drawing:
+    ends = [float(line.place[place]) for line in seen if line.place.size for place in (0, -1)]
+    ends += [at for at, *_ in marks]
+    room = (max(ends) / min(ends)) ** 0.1
+    left, right = min(ends) / room, max(ends) * room
+    lost = [float(line.lost[0]) for line in seen if line.place.size]
+    low = min([agreed_lost / 3, *lost])
+    known = [line for line in seen if line.place.size > 1]
     return Drawing(
-        layout=_lost_layout(),
+        layout=of,
         rows={
-            "frame": frame({"life": [left, right], "lost": [low, 1.0]}),
-            "lines": joined([_rows(line) for line in seen], ("life", "lost", "label", "tone", "dashed")),
-            "named": joined(names, ("life", "lost", "label", "tone")),
-            "marks": frame({"life": [at for at, *_ in marks], "lost": [1.0, 1.0]}),
+            "frame": frame({"at": [left, right], "lost": [low, 1.0]}),
+            "lines": joined([_rows(line) for line in seen], ("at", "lost", "label", "tone", "dashed")),
+            **_names(known, marks, (left, right), low),
+            "marks": frame({"at": [at for at, *_ in marks], "lost": [1.0 for _ in marks]}),
             **_mark_names(marks, left, right),
             "agreed": frame(
                 {
-                    "life": [right],
+                    "at": [right],
                     "lost": [agreed_lost],
                     "label": [f"may be lost: {100 * agreed_lost:.4g} %"],
                     "tone": [tones.LIMIT],
                 }
             ),
         },
-        words=f"Share that is lost over the life: {'; '.join(line.label for line in seen)}; "
-        f"{'; '.join(label for _, label, _ in marks)}; {100 * agreed_lost:.4g} % may be lost by the life "
-        f"wanted",
+        words=f"{said}: {'; '.join(line.label for line in seen)}; "
+        f"{'; '.join(label for _, label, _ in marks)}; {100 * agreed_lost:.4g} % may be lost",
     )
 
 
 def _seen(line: LostLine, most: float) -> LostLine:
-    inside = np.isfinite(line.life_h) & (line.life_h <= most) & (line.lost > 0)
-    return LostLine(
-        label=line.label,
-        life_h=line.life_h[inside],
-        lost=line.lost[inside],
-        tone=line.tone,
-        dashed=line.dashed,
+    inside = (
+        np.isfinite(line.place) & (line.place <= most) & (line.lost > _LEAST_LOST) & (line.lost < _MOST_LOST)
     )
+    return replace(line, place=line.place[inside], lost=line.lost[inside])
 
 
 def _rows(line: LostLine) -> pd.DataFrame:
-    return frame(
-        {
-            "life": line.life_h,
-            "lost": line.lost,
-            "label": line.label,
-            "tone": line.tone,
-            "dashed": line.dashed,
-        }
-    )
+    columns = {"at": line.place, "lost": line.lost}
+    return frame({**columns, "label": line.label, "tone": line.tone, "dashed": line.dashed})
 
 
-def _named(line: LostLine, place: int) -> pd.DataFrame:
-    """Each name at its line, one further down than the other."""
-    at = int((0.75 - 0.25 * (place % 3)) * (line.life_h.size - 1))
-    return frame(
-        {
-            "life": [line.life_h[at]],
-            "lost": [line.lost[at]],
-            "label": [line.label],
-            "tone": [line.tone],
-        }
-    )
-
-
-def _mark_names(
-    marks: Sequence[tuple[float, str, str]], left: float, right: float
+def _names(
+    lines: Sequence[LostLine], marks: Sequence[Place], ends: tuple[float, float], low: float
 ) -> dict[str, pd.DataFrame]:
+    """The names of rising lines, which end above them or begin below: as of falling ones, turned."""
+    left, right = ends
+    turned = [
+        Line(
+            label=line.label,
+            across=1.0 - np.log(line.place[::-1] / left) / np.log(right / left),
+            level_px=_HEIGHT_PX * np.log(line.lost[::-1]) / np.log(low),
+        )
+        for line in lines
+    ]
+    rules = [1.0 - float(np.log(at / left) / np.log(right / left)) for at, *_ in marks]
+    found: dict[bool, list[pd.DataFrame]] = {False: [], True: []}
+    for line, one, place in zip(lines, turned, placed(turned, rules), strict=True):
+        level = float(np.interp(place.at, one.across, one.level_px))
+        row = {"at": [left * (right / left) ** (1.0 - place.at)], "lost": [low ** (level / _HEIGHT_PX)]}
+        found[place.below].append(frame({**row, "label": [line.label], "tone": [line.tone]}))
+    columns = ("at", "lost", "label", "tone")
+    return {"above": joined(found[False], columns), "below": joined(found[True], columns)}
+
+
+def _mark_names(marks: Sequence[Place], left: float, right: float) -> dict[str, pd.DataFrame]:
     """Names at the top, each in a line of its own, on the side where there is room."""
     table = frame(
         {
-            "life": [at for at, *_ in marks],
+            "at": [at for at, *_ in marks],
             "lost": [1.0 for _ in marks],
             "label": [label for _, label, _ in marks],
             "tone": [tone for *_, tone in marks],
@@ -151,18 +190,21 @@ def _mark_names(
     return {
         f"{side} {number}": of[of.index == number]
         for side, of in sides.items()
-        for number in range(len(marks))
+        for number in range(_MOST_MARKS)
     }
 
 
 @cache
-def _lost_layout() -> dict[str, Any]:
+def _lost_layout(title: str, *, powers: bool) -> dict[str, Any]:
     log = alt.Scale(type="log", nice=False)
-    powers = [10.0**power for power in range(-9, 16)]
-    hours = alt.Axis(values=powers, labelExpr=_POWER, grid=False, labelOverlap=True)
-    x = alt.X("life:Q", title="life under the duty, h", scale=log, axis=hours)
+    places = [10.0**power for power in range(-9, 16)]
+    if powers:
+        ticks = alt.Axis(values=places, labelExpr=_POWER, grid=False, labelOverlap=True)
+    else:
+        ticks = alt.Axis(grid=False, format="d", tickCount=8)
+    x = alt.X("at:Q", title=title, scale=log, axis=ticks)
     shares = alt.Axis(
-        values=powers,
+        values=places,
         labelExpr=_POWER,
         grid=False,
         labelOverlap=True,
@@ -171,10 +213,10 @@ def _lost_layout() -> dict[str, Any]:
     )
     y = alt.Y("lost:Q", title="share that is lost", scale=log, axis=shares)
     rule = rows("marks").mark_rule(color=tones.INK, strokeWidth=1.2, strokeDash=[5, 4])
-    line = rows("lines").mark_line(strokeWidth=2.4)
+    line = rows("lines").mark_line(strokeWidth=2.4, interpolate="monotone")
     names = [
         layer
-        for number in (0, 1)
+        for number in range(_MOST_MARKS)
         for layer in (
             *backed(f"after {number}", x, y, dx=6, dy=9 + number * _LINE_PX),
             *backed(f"before {number}", x, y, align="right", dx=-6, dy=9 + number * _LINE_PX),
@@ -187,7 +229,8 @@ def _lost_layout() -> dict[str, Any]:
         line.encode(x=x, y=y, detail="label:N", color=own_tone(), strokeDash=broken("dashed", False, True)),
         *names,
         *backed("agreed", x, y, align="right", dx=-4, dy=-10),
-        *backed("named", x, y, dx=8, dy=10),
+        *backed("above", x, y, align="right", dx=-4, dy=-11),
+        *backed("below", x, y, dx=4, dy=13),
         height=_HEIGHT_PX,
     )
 

@@ -113,8 +113,8 @@ def probability_drawing(fit: FatigueFit, found: FitResiduals) -> Drawing:
             "line": frame({"residual": [low, high], "place": [low, high]}),
             "named": frame(
                 {
-                    "residual": [low + 0.62 * (high - low)],
-                    "place": [low + 0.62 * (high - low)],
+                    "residual": [low + 0.5 * (high - low)],
+                    "place": [low + 0.5 * (high - low)],
                     "label": [f"{fit.distribution}, as fitted"],
                     "tone": [tones.DEMAND],
                 }

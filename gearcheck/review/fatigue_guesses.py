@@ -156,7 +156,7 @@ FATIGUE_QUESTIONS = (
     ),
     Question(
         key="many_teeth",
-        ask="At some stress 99 % of single teeth survive in the pulsator. What share of gears with all their "
+        ask="At some stress 99 % of single teeth survive. What share of gears with all their "
         "teeth survives the same stress?",
         guesses=("99 %, as the teeth do", "0.99 to the power of the teeth", "something in between"),
         reason=(

@@ -123,11 +123,11 @@ def desk_for(tmp_path_factory) -> Iterator[Callable[..., Desk]]:
 
 @pytest.fixture(scope="package")
 def desk(desk_for) -> Desk:
-    """One desk for many sheets: of the fan, with two more records that their addresses name.
+    """One desk for many sheets: of the fan, with three more records that their addresses name.
 
     A test may write to the record of the lift; nobody else may rest on it.
     """
-    return desk_for(scenarios() / "tunnel_fan" / "gear.toml", "ship_lift", "tram_bogie")
+    return desk_for(scenarios() / "tunnel_fan" / "gear.toml", "ship_lift", "tram_bogie", "harvester")
 
 
 @pytest.fixture(scope="package")

@@ -23,6 +23,7 @@ from gearcheck.desk.panels.fatigue_plan import FatiguePlans
 from gearcheck.desk.panels.fatigue_tests import NO_TESTS, FatigueTested
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.state import Sheet
+from gearcheck.fatigue.inputs import Curve
 from gearcheck.review.gear_file import read_gear_file
 
 HARVESTER = scenarios() / "harvester" / "gear.toml"
@@ -149,23 +150,74 @@ def test_the_endurance_test_is_told_with_what_specimens_must_show(view):
 
 
 def test_the_bootstrap_is_made_on_request_and_checked_against_the_draws(view, monkeypatch):
-    monkeypatch.setattr(fatigue_bootstrap, "REPLICATES", 20)
+    monkeypatch.setattr(fatigue_bootstrap, "REPLICATES", 10)
     panel, beside = FatigueBootstrap(view, quiet, lambda: 0.0), FatigueEndurance(view, quiet)
     assert view.refits is None
     panel.running.start()
-    assert len(view.refits) <= 20
-    assert "20 draws from 5 gears" in words(panel._said.html)
+    assert len(view.refits) <= 10
+    assert "10 draws from 5 gears" in words(panel._said.html)
     view.follow()
     assert "The bootstrap, without a prior, says" in words(beside.widget.html)
 
 
 def test_plans_are_compared_on_request(view, monkeypatch):
-    monkeypatch.setattr(fatigue_plan, "SETS", 20)
-    monkeypatch.setattr(fatigue_plan, "_SHAPES", ((3, 12), (4, 20), (4, 40)))
+    monkeypatch.setattr(fatigue_plan, "SETS", 10)
+    monkeypatch.setattr(fatigue_plan, "_SHAPES", ((3, 12), (4, 20), (4, 24)))
     panel = FatiguePlans(view, quiet, lambda: 0.0)
     panel.running.start()
     found = panel._found
-    assert np.all(array(found.done) == 20)
+    assert np.all(array(found.done) == 10)
     assert "12 specimens on 3 levels" in words(panel._said.html)
     panel._hours.value = panel._hours.max
     assert "within the hours" in panel._choice.html
+
+
+def with_tests(record, **changes):
+    tests = replace(record.fatigue.tests[0], **changes)
+    return replace(record, fatigue=replace(record.fatigue, tests=(tests,)))
+
+
+def of_level(table, load):
+    """The tests of one level."""
+    rows = table.load == load
+    names = ("specimen", "gear", "tooth", "batch", "mode", "reason", "retest_of")
+    kept = {name: tuple(np.array(getattr(table, name))[rows].tolist()) for name in names}
+    arrays = ("load", "stress_ratio", "cycles", "failed")
+    return replace(table, **kept, **{name: getattr(table, name)[rows] for name in arrays})
+
+
+def test_tests_that_show_no_curve_say_what_they_show(harvester):
+    table = harvester.fatigue.tests[0].table
+    sound = replace(table, failed=np.full(table.failed.size, False))
+    level = {"table": of_level(table, table.load[0]), "curve": Curve.ONE_LEVEL, "excluded": ()}
+    for changes, why in (({"table": sound}, "specimens ran out"), (level, "and no slope")):
+        record = with_tests(harvester, **changes)
+        sheet = OpenFatigue(Opened(record=record, kept=None, file=HARVESTER))
+        for part in PARTS:
+            getattr(sheet, part)()
+        sheet._view.ask(reliability=0.999999, scatter=1.3)
+        assert not sheet._trouble.value
+        view = sheet._view
+        for panel in (FatigueLifePicture(view, quiet)._said, FatigueEndurance(view, quiet).widget):
+            assert why in words(panel.html)
+        assert why in words(FatigueChart(view, sheet._compared, quiet)._said.html)
+
+
+@pytest.mark.parametrize("curve", [Curve.STRAIGHT, Curve.SPREADING])
+def test_every_form_can_govern(harvester, curve):
+    sheet = OpenFatigue(Opened(record=with_tests(harvester, curve=curve), kept=None, file=HARVESTER))
+    for part in PARTS:
+        getattr(sheet, part)()
+    assert not sheet._trouble.value
+
+
+def test_a_load_that_is_too_high_is_drawn_over_the_life(harvester):
+    state = Sheet(harvester)
+    state.rest = quiet
+    view = FatigueView(state, lambda: 0, quiet)
+    panel = FatigueLifePicture(view, quiet)
+    assert "how far the load may rise" in words(panel._said.html)
+    assert "duty" in panel._lost.words
+    view.ask(transfer=0.55)
+    assert not panel.later.found.over_load
+    assert "life wanted" in panel._lost.words

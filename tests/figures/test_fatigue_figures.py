@@ -7,6 +7,7 @@ from gearcheck.fatigue.fit import fatigue_fit
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
 from gearcheck.fatigue.residuals import fit_residuals
 from gearcheck.figures.fatigue_curve import CurveLine, DutyMark, Mark, SpecimenMarks, Weight, curve_drawing
+from gearcheck.figures.fatigue_life import LostLine, lost_by_life, lost_by_stress, shares_drawing
 from gearcheck.figures.fatigue_residuals import probability_drawing, residuals_drawing
 from tests.fatigue.samples import SETS
 from tests.figures.drawn import written
@@ -99,3 +100,35 @@ def test_failures_lie_on_the_paper_of_their_distribution(tests, distribution):
     residuals = residuals_drawing(fit, found)
     assert len(residuals.rows["ran_out"]) == (~tests.failed).sum()
     assert "stress σ, MPa" in written(residuals)
+
+
+LOST = np.array([1e-4, 1e-3, 0.01, 0.1, 0.5])
+
+
+def over(place, label="sets of 2 gears"):
+    return LostLine(label=label, place=np.array(place), lost=LOST, tone="#008a64")
+
+
+def test_the_share_lost_is_drawn_over_the_life_with_where_the_tests_end():
+    wanted = {"wanted_h": 8000.0, "agreed_lost": 0.01, "run_out_h": 300.0}
+    drawing = lost_by_life([over([2e3, 5e3, 2e4, 9e4, 4e5])], **wanted)
+    said = written(drawing)
+    assert "life wanted 8000 h" in said
+    assert "as many cycles as were tested, 300 h: beyond it a rule speaks" in said
+    assert "may be lost: 1 %" in said
+    assert "sets of 2 gears" in said
+    assert drawing.rows["frame"]["at"].min() < 300
+    assert lost_by_life([over(8000.0 * np.array([2e4, 1e5, 1e6, np.inf, np.inf]))], **wanted) is None
+
+
+def test_the_share_lost_is_drawn_over_the_load_where_a_life_says_little():
+    drawing = lost_by_stress([over([500.0, 540, 580, 630, 700])], duty_MPa=343.0, agreed_lost=0.01)
+    assert "the duty, 343 MPa" in written(drawing)
+    assert drawing.rows["lines"]["lost"].max() < 1
+
+
+def test_parts_of_a_whole_are_named_with_their_share_and_very_small_ones_left_out():
+    drawing = shares_drawing([("material", 0.6), ("load", 0.0), ("estimation", 0.4)], "share of the variance")
+    assert {"material 60 %", "estimation 40 %"} <= set(written(drawing))
+    assert not [text for text in written(drawing) if "load" in text]
+    assert drawing.rows["bars"]["end"].max() == pytest.approx(1.0)

@@ -19,11 +19,13 @@ from gearcheck.desk.panels.numbers import marked, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
 from gearcheck.fatigue.curve_band import CurveBand
+from gearcheck.fatigue.inputs import Curve
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.fatigue_curve import CurveLine, DutyMark, Mark, SpecimenMarks, Weight, curve_drawing
 from gearcheck.review.fatigue import FatigueLife
 
 _FORGET = "forget"
+_SHORT = {Curve.TWO_SLOPES: "two slopes", Curve.SPREADING: "scatter by stress"}
 _MARKS = (
     "Filled marks failed; open marks with an arrow were sound when they were taken out; a cross is left out "
     "with a reason, a diamond was tested again. Curves are faint beyond the run-out life: there a rule "
@@ -108,7 +110,7 @@ class FatigueChart:
             if own or form.fit.distribution is not life.tests.distribution or not known.any():
                 continue
             yield CurveLine(
-                label=str(form.fit.curve),
+                label=_SHORT.get(form.fit.curve, str(form.fit.curve)),
                 cycles=form.cycles[known],
                 stress_MPa=form.median_MPa[known],
                 weight=Weight.QUIET,
@@ -121,7 +123,7 @@ class FatigueChart:
             return head + nothing(view)
         now, ghost = self._bands
         if now is None:
-            return f"{head}<p>No curve over several levels is fitted: {marked(life.reason)}</p>"
+            return f"{head}<p>There is no curve to argue over: {marked(why_not(life))}.</p>"
         said = "".join(f"<p>{line}</p>" for line in _sentences(view, life, now, ghost))
         back = (
             f'<button type="button" class="gc-do" data-act="{_FORGET}">back to what the record asks</button>'
@@ -130,6 +132,19 @@ class FatigueChart:
 
     def _caption(self, _: Folds) -> str:
         return f"<p>{_MARKS}</p>" if self._view.life is not None and self._view.life.levels else ""
+
+
+def why_not(life: FatigueLife) -> str:
+    """Return why there is no curve over several levels, without a full stop.
+
+    Parameters
+    ----------
+    life : FatigueLife
+        The tests.
+    """
+    if life.fit is not None and life.fit.curve is Curve.ONE_LEVEL and not life.fit.stops:
+        return "tests at one level show a life at their stress, and no slope"
+    return life.reason.rstrip(".") or "nothing is fitted"
 
 
 def percent(share: float) -> str:
@@ -226,9 +241,10 @@ def _sentences(
         yield "What the gear bears is not known: its rating, or what is required of it, lacks something."
         return
     largest = float(array(service.stress_MPa).max())
+    teeth = float(array(view.state.shown.record.gear.tooth.teeth))
     gears = f"sets of {service.gears} gears" if service.gears > 1 else "gears"
     yield (
-        f"Of {gears} with {service.teeth:.0f} teeth {survive} stand {told('gear_MPa')} for as long, with the "
+        f"Of {gears} with {teeth:.0f} teeth {survive} stand {told('gear_MPa')} for as long, with the "
         f"same confidence. The duty reaches {value(largest, 0, 'MPa')}, and a tooth sees "
         f"{number_text(float(array(service.cycles).sum()), 2)} cycles in {value(service.life_h, 0, 'h')}."
     )

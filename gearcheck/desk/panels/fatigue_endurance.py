@@ -11,11 +11,13 @@ import numpy as np
 from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.desk.guard import Say, guarded
+from gearcheck.desk.panels.fatigue_chart import why_not
 from gearcheck.desk.panels.fatigue_later import FatigueLater, Job
-from gearcheck.desk.panels.fatigue_life import chance, moved, widened
+from gearcheck.desk.panels.fatigue_life import chance
+from gearcheck.desk.panels.fatigue_life_of import can_live, moved, widened
 from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
-from gearcheck.desk.panels.numbers import notices, value
+from gearcheck.desk.panels.numbers import marked, notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.fatigue.endurance import EnduranceTest, endurance_test
 from gearcheck.fatigue.must_show import NeededOfSpecimens, needed_of_specimens
@@ -76,7 +78,7 @@ class FatigueEndurance:
         if self._view.life is None:
             return head + nothing(self._view)
         if gears_on_test(self._view) is None:
-            return f"{head}<p>{_NOT_PLANNED}</p>"
+            return f"{head}<p>{_why_not(self._view)}</p>"
         found: Passing | None = self.later.found
         if found is None:
             return head + WAITS
@@ -97,8 +99,16 @@ def gears_on_test(view: FatigueView) -> int | None:
     fatigue, life = view.state.record.fatigue, view.life
     if fatigue is None or fatigue.endurance is None or life is None:
         return None
-    known = life.endurance is not None and life.draws is not None
+    known = life.endurance is not None and can_live(life)
     return fatigue.endurance.gears if known else None
+
+
+def _why_not(view: FatigueView) -> str:
+    fatigue, life = view.state.record.fatigue, view.life
+    if fatigue is None or fatigue.endurance is None or life is None:
+        return _NOT_PLANNED
+    lacking = "the rating of the gear, or what is required of it, lacks something"
+    return f"No chance can be told: {marked(why_not(life) if not can_live(life) else lacking)}."
 
 
 def _worked_out(life: FatigueLife, wanted: Wanted, gears: int, refits: Array | None) -> Passing:

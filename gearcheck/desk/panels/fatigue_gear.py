@@ -91,10 +91,10 @@ def _size(view: FatigueView) -> str:
     within = value(100 * service.within_share, 0, "%")
     sets = f" A set of {service.gears} gears is lost with its first." if service.gears > 1 else ""
     return (
-        f" The weakest of {service.teeth:.0f} teeth sets the gear: with {within} of the variance within a "
-        f"gear, "
-        f"at {percent(view.wanted.reliability)} it lies {value(-float(array(found.shift)), 2)} standard "
-        f"deviations of the strength below a single tooth.{sets}"
+        f" A gear counts as the weakest of {service.teeth:.3g} specimens, by the teeth that each of them "
+        f"loads: "
+        f"with {within} of the variance within a gear, at {percent(view.wanted.reliability)} it lies "
+        f"{value(-float(array(found.shift)), 2)} standard deviations of the strength below one.{sets}"
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import partial
 
 import ipywidgets as widgets
@@ -13,24 +12,19 @@ from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_chart import percent
+from gearcheck.desk.panels.fatigue_chart import percent, why_not
 from gearcheck.desk.panels.fatigue_later import FatigueLater, Job
+from gearcheck.desk.panels.fatigue_life_of import LOST, LifeOf, can_live, life_of
 from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
-from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
+from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.panels.numbers import marked, notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
-from gearcheck.fatigue.curve_band import wider
-from gearcheck.fatigue.fit import FatigueFit
-from gearcheck.fatigue.life_scatter import LifeScatter, life_scatter
-from gearcheck.fatigue.life_spectrum import LifeDistribution, life_distribution
+from gearcheck.fatigue.life_scatter import LifeScatter
 from gearcheck.fatigue.service import Service
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing
-from gearcheck.figures.fatigue_life import FURTHEST, LostLine, lost_drawing, shares_drawing
-from gearcheck.review.fatigue import FatigueLife
+from gearcheck.figures.fatigue_life import LostLine, lost_by_life, lost_by_stress, shares_drawing
 
-_LOST = np.array([1e-6, 1e-5, 1e-4, 3e-4, 1e-3, 3e-3, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 0.9])
-_DRAWS = 300
 _MANY, _NONE = 1e-3, 1e-12  # more is told as a share that survives, less is none that could be told
 _PARTS = (
     ("material", "material_share"),
@@ -39,18 +33,6 @@ _PARTS = (
     ("estimation", "estimation_share"),
     ("only together", "together"),
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class LifeOf:
-    """The life as asked: of the set at the reliability, its distribution, that of one gear, the scatter."""
-
-    wanted: Wanted
-    service: Service
-    at: LifeDistribution
-    of_set: LifeDistribution
-    of_gear: LifeDistribution
-    scatter: LifeScatter
 
 
 class FatigueLifePicture:
@@ -86,7 +68,7 @@ class FatigueLifePicture:
 
     def _job(self) -> Job | None:
         life, service, wanted = self._view.life, self._view.service, self._view.wanted
-        if life is None or service is None or life.draws is None:
+        if life is None or service is None or not can_live(life):
             return None
         return (wanted, id(service), id(life.draws)), partial(life_of, life, service, wanted)
 
@@ -103,8 +85,9 @@ class FatigueLifePicture:
         view, life = self._view, self._view.life
         if life is None:
             return head + nothing(view)
-        if view.service is None or life.draws is None:
-            why = life.reason or "the rating of the gear, or what is required of it, lacks something"
+        if view.service is None or not can_live(life):
+            lacking = "the rating of the gear, or what is required of it, lacks something"
+            why = why_not(life) if not can_live(life) else lacking
             return f"{head}<p>There is no life to tell: {marked(why)}.</p>"
         found: LifeOf | None = self.later.found
         if found is None:
@@ -126,88 +109,6 @@ class FatigueLifePicture:
         )
 
 
-def life_of(life: FatigueLife, service: Service, wanted: Wanted) -> LifeOf:
-    """Work out the life as asked.
-
-    Parameters
-    ----------
-    life : FatigueLife
-        Tests with a fit and its draws.
-    service : Service
-        What the gear bears.
-    wanted : Wanted
-        What is asked.
-
-    Returns
-    -------
-    LifeOf
-        Of the set, and of one gear.
-    """
-    of, service = widened(life, wanted.scatter), moved(service, wanted.transfer)
-
-    def distribution(service: Service, reliability: Number) -> LifeDistribution:
-        return life_distribution(
-            fit=of.fit,
-            parameters=of.parameters,
-            weights=of.weights,
-            service=service,
-            reliability=reliability,
-            confidence=wanted.confidence,
-            most_draws=_DRAWS,
-        )
-
-    return LifeOf(
-        wanted=wanted,
-        service=service,
-        at=distribution(service, wanted.reliability),
-        of_set=distribution(service, 1.0 - _LOST),
-        of_gear=distribution(replace(service, gears=1), 1.0 - _LOST),
-        scatter=life_scatter(fit=of.fit, parameters=of.parameters, weights=of.weights, service=service),
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Widened:
-    """A fit with its draws, of another scatter than was fitted."""
-
-    fit: FatigueFit
-    parameters: Array
-    weights: Array
-
-
-def widened(life: FatigueLife, scatter: float) -> Widened:
-    """Return the fit of tests with so many times its scatter.
-
-    Parameters
-    ----------
-    life : FatigueLife
-        Tests with a fit and its draws.
-    scatter : float
-        The factor.
-    """
-    fit, draws = life.fit, life.draws
-    assert fit is not None
-    assert draws is not None
-    return Widened(
-        fit=replace(fit, parameters=wider(fit.model, fit.parameters, scatter)),
-        parameters=wider(fit.model, draws.parameters, scatter),
-        weights=draws.weights,
-    )
-
-
-def moved(service: Service, transfer: float) -> Service:
-    """Return a service with one more factor on the strength.
-
-    Parameters
-    ----------
-    service : Service
-        What the gear bears.
-    transfer : float
-        The factor.
-    """
-    return replace(service, log_factor=service.log_factor + float(np.log(transfer)))
-
-
 def chance(share: Number) -> str:
     """Return a chance as a share of which two digits can be told."""
     return value(100 * float(array(share)), 1, "%")
@@ -223,60 +124,72 @@ def _one(number: Number) -> float:
 
 
 def _drawing(found: LifeOf) -> Drawing | None:
-    sure = percent(found.wanted.confidence)
+    return _by_stress(found) if found.over_load else _by_life(found)
+
+
+def _by_life(found: LifeOf) -> Drawing | None:
+    """Over the life; None where next to nothing is lost for very long."""
     several = found.service.gears > 1
-    name = f"sets of {found.service.gears} gears" if several else "gears"
+    name, sure = _sets(found.service), percent(found.wanted.confidence)
+    of_set, of_gear = found.of_set, found.of_gear
     lines = [
-        LostLine(
-            label=f"{name}, with {sure} confidence",
-            life_h=array(found.of_set.life_h),
-            lost=_LOST,
-            tone=tones.CAPACITY,
-        ),
-        LostLine(
-            label=f"{name}, fitted curve alone",
-            life_h=array(found.of_set.plug_in_life_h),
-            lost=_LOST,
-            tone=tones.DEMAND,
-            dashed=True,
-        ),
+        _line(f"{name}, with {sure} confidence", of_set.life_h, LOST, tones.CAPACITY),
+        _line(f"{name}, fitted curve alone", of_set.plug_in_life_h, LOST, tones.DEMAND, dashed=True),
     ]
     if several:
-        lines.append(
-            LostLine(
-                label=f"one gear, with {sure} confidence",
-                life_h=array(found.of_gear.life_h),
-                lost=_LOST,
-                tone=tones.QUIET,
-            )
-        )
+        lines.append(_line(f"one gear, with {sure} confidence", of_gear.life_h, LOST, tones.QUIET))
     tested = _one(found.at.run_out_cycles) / _one(found.at.service_cycles) * _one(found.at.life_wanted_h)
-    return lost_drawing(
-        lines, wanted_h=found.service.life_h, agreed_lost=1.0 - found.wanted.reliability, run_out_h=tested
+    lost = 1.0 - found.wanted.reliability
+    return lost_by_life(lines, wanted_h=found.service.life_h, agreed_lost=lost, run_out_h=tested)
+
+
+def _by_stress(found: LifeOf) -> Drawing:
+    """Over the load, within the life wanted."""
+    duty = float(array(found.service.stress_MPa).max())
+    stress, name = duty * np.array([_one(one.overload) for one in found.over_load]), _sets(found.service)
+    mean, plug = (
+        1.0 - np.array([_one(getattr(one, of)) for one in found.over_load]) for of in ("passed", "plug_in")
     )
+    lines = [
+        _line(f"{name} to come, all counted in", stress, mean, tones.CAPACITY),
+        _line(f"{name}, fitted curve alone", stress, plug, tones.DEMAND, dashed=True),
+    ]
+    return lost_by_stress(lines, duty_MPa=duty, agreed_lost=1.0 - found.wanted.reliability)
+
+
+def _line(label: str, at: Number, lost: Array, tone: str, *, dashed: bool = False) -> LostLine:
+    return LostLine(label=label, place=array(at), lost=lost, tone=tone, dashed=dashed)
+
+
+def _sets(service: Service) -> str:
+    return f"sets of {service.gears} gears" if service.gears > 1 else "gears"
 
 
 def _sentences(found: LifeOf) -> Iterator[str]:
     at, wanted, service = found.at, found.wanted, found.service
-    sets = f"sets of {service.gears} gears" if service.gears > 1 else "gears"
-    life, plug = _one(at.life_h), _one(at.plug_in_life_h)
-    yield (
-        f"{percent(wanted.reliability)} of {sets} live <b>{_hours(life, service.life_h)}</b> under the "
-        f"duty with "
-        f"{percent(wanted.confidence)} confidence; {_hours(plug, service.life_h)} by the fitted curve alone. "
-        f"{_hours(service.life_h, service.life_h)} are wanted."
-    )
+    life, plug, hours = _one(at.life_h), _one(at.plug_in_life_h), service.life_h
+    share, sure = percent(wanted.reliability), percent(wanted.confidence)
+    if np.isnan(life):
+        yield f"What {share} of {_sets(service)} live with {sure} confidence cannot be told."
+    elif found.over_load:
+        yield (
+            f"{share} of {_sets(service)} live <b>over ten thousand times</b> the {_hours(hours)} that are "
+            f"wanted, with {sure} confidence. So far out a life says little; how far the load may rise says "
+            "more, and is drawn."
+        )
+    else:
+        yield (
+            f"{share} of {_sets(service)} live <b>{_hours(life)}</b> under the duty with {sure} confidence; "
+            f"{_hours(plug)} by the fitted curve alone. {_hours(hours)} are wanted."
+        )
     low, mean = _one(at.low_reliability), _one(at.mean_reliability)
+    if np.isnan(mean):
+        return
     yield (
         f"At the life wanted <b>{lost_words(low)}</b> with that confidence; of those to come, all that is "
         f"not "
         f"known counted in, {lost_words(mean)}."
     )
-    if _drawing(found) is None:
-        yield (
-            "Within ten thousand times the life wanted next to none is lost: how far the load may rise says "
-            "more than a life, and stands among the margins."
-        )
 
 
 def lost_words(reliability: float) -> str:
@@ -297,9 +210,5 @@ def lost_words(reliability: float) -> str:
     return f"one in {number_text(float(f'{1.0 / lost:.2g}'), 2)} is lost"
 
 
-def _hours(hours: float, wanted: float) -> str:
-    if np.isnan(hours):
-        return "no life"
-    if np.isfinite(hours) and hours > FURTHEST * wanted:
-        return "over ten thousand times as long as wanted"
+def _hours(hours: float) -> str:
     return "without end" if np.isinf(hours) else f"{number_text(hours, 3)}\u00a0h"

@@ -91,6 +91,8 @@ class FatigueModels:
         why = f"<b>The {text(life.tests.curve)}, {text(life.tests.distribution)}, governs</b>"
         said = f"<p>{why}: {text(life.tests.because)}</p>"
         found: Compared | None = self._compared.found
+        if life.fit.stops:
+            return f"{head}{said}{notices(life.fit.notices)}"
         table = WAITS if found is None else _table(life, found) + notices(found.found.notices)
         return f"{head}{said}{notices(life.fit.notices)}{table}"
 

@@ -11,7 +11,7 @@ import numpy as np
 from gearcheck.basics.numbers import Array, array
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.fatigue_endurance import gears_on_test
-from gearcheck.desk.panels.fatigue_life import moved, widened
+from gearcheck.desk.panels.fatigue_life_of import moved, widened
 from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
 from gearcheck.desk.panels.numbers import value
 from gearcheck.desk.panels.piece import Folds, Piece

@@ -65,7 +65,7 @@ class FatigueTested:
         told = life.levels.notices
         first = notices(one for one in told if one.level is not Level.NOTE)
         more = notices(one for one in told if one.level is Level.NOTE)
-        table = folds.fold("levels", f"Level by level, {_levels(life.levels)} levels", lambda: _table(life))
+        table = folds.fold("levels", f"Level by level: {_levels(life.levels)}", lambda: _table(life))
         return f"{head}{said}{self._others()}{first}{more}{table}"
 
 
@@ -88,14 +88,19 @@ def _sentences(life: FatigueLife) -> Iterator[str]:
     if levels is None:
         return
     counted, failed = levels.data.count, int(levels.data.failed.sum())
-    stress = array(levels.stress_MPa)
     apart = total - len(tests.excluded) - counted
     yield (
-        f"<b>{failed} failed, {counted - failed} ran out</b>, on {stress.size} levels from "
-        f"{value(stress.min(), 0)} to {value(stress.max(), 0, 'MPa')}; {levels.mixed} of them hold "
-        f"failures and run-outs."
+        f"<b>{failed} failed, {counted - failed} ran out</b>, {_range(levels)}."
         f"{_left_out(len(tests.excluded), apart)}{_shared(levels)}"
     )
+
+
+def _range(levels: LevelTable) -> str:
+    stress = array(levels.stress_MPa)
+    if stress.size == 1:
+        return f"all at {value(stress[0], 0, 'MPa')}"
+    ends = f"{value(stress.min(), 0)} to {value(stress.max(), 0, 'MPa')}"
+    return f"on {stress.size} levels from {ends}; {levels.mixed or 'none'} of them hold failures and run-outs"
 
 
 def _on(life: FatigueLife) -> str:
