@@ -95,7 +95,7 @@ def band_curves(
     service: Service,
     scatter: float = 1.0,
     weights: Array | None = None,
-    most_draws: int = 300,
+    most_draws: int = 200,
 ) -> BandCurves:
     """Return the curves of all draws, from which bands are read.
 

@@ -220,8 +220,9 @@ def _names(
     for line, one, place in zip(drawn, placing, placed(placing, [at_run_out], taken), strict=True):
         if not one.label:
             continue
-        cycles = axes.left * (axes.right / axes.left) ** place.at
-        stress = float(np.exp(np.interp(place.at, one.across, np.log(line.stress_MPa))))
+        where = float(np.clip(place.at, one.across[0], one.across[-1]))
+        cycles = axes.left * (axes.right / axes.left) ** where
+        stress = float(np.exp(np.interp(where, one.across, np.log(line.stress_MPa))))
         tone = _STYLES[line.weight][0]
         row = frame({"cycles": [cycles], "stress": [stress], "label": [line.label], "tone": [tone]})
         found[place.below].append(row)

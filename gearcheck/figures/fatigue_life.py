@@ -168,8 +168,9 @@ def _names(
     rules = [1.0 - float(np.log(at / left) / np.log(right / left)) for at, *_ in marks]
     found: dict[bool, list[pd.DataFrame]] = {False: [], True: []}
     for line, one, place in zip(lines, turned, placed(turned, rules), strict=True):
-        level = float(np.interp(place.at, one.across, one.level_px))
-        row = {"at": [left * (right / left) ** (1.0 - place.at)], "lost": [low ** (level / _HEIGHT_PX)]}
+        where = float(np.clip(place.at, one.across[0], one.across[-1]))
+        level = float(np.interp(where, one.across, one.level_px))
+        row = {"at": [left * (right / left) ** (1.0 - where)], "lost": [low ** (level / _HEIGHT_PX)]}
         found[place.below].append(frame({**row, "label": [line.label], "tone": [line.tone]}))
     columns = ("at", "lost", "label", "tone")
     return {"above": joined(found[False], columns), "below": joined(found[True], columns)}

@@ -118,9 +118,9 @@ def _transfers(chain: TransferChain) -> str:
 
 def _open(lines: list[PedigreeLine]) -> str:
     return "".join(
-        f'<p class="gc-caution">Open: {text(line.what)}, {text(line.specimen or "not told")} of the '
-        f"specimen, "
-        f"{text(line.part or 'not told')} of the part.</p>"
+        f'<p class="gc-caution">Open: {text(line.what)}. Of the specimen: '
+        f"{text(line.specimen or 'not told')}; "
+        f"of the part: {text(line.part or 'not told')}.</p>"
         for line in lines
     )
 

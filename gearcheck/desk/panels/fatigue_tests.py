@@ -65,7 +65,7 @@ class FatigueTested:
         told = life.levels.notices
         first = notices(one for one in told if one.level is not Level.NOTE)
         more = notices(one for one in told if one.level is Level.NOTE)
-        table = folds.fold("levels", f"Level by level: {_levels(life.levels)}", lambda: _table(life))
+        table = folds.fold("levels", _levels(life.levels), lambda: _table(life))
         return f"{head}{said}{self._others()}{first}{more}{table}"
 
 
@@ -74,8 +74,9 @@ def nothing(view: FatigueView) -> str:
     return WAITS if view.state.record.fatigue is not None else f"<p>{NO_TESTS}</p>"
 
 
-def _levels(table: LevelTable) -> int:
-    return int(array(table.stress_MPa).size)
+def _levels(table: LevelTable) -> str:
+    count = array(table.stress_MPa).size
+    return f"Level by level, {count} level{'s'[: count != 1]}"
 
 
 def _sentences(life: FatigueLife) -> Iterator[str]:
