@@ -150,8 +150,11 @@ def test_likelihood_intervals_hold_about_as_often_as_they_say(name):
 
 @pytest.mark.parametrize("name", TRUTHS)
 def test_bootstrap_intervals_hold_less_often_than_they_say(name):
-    """Percentiles of few specimens are too near: how much so stands in the table, and is told beside them."""
+    """Percentiles of few specimens are too near: a low quantile of a random limit is held two times of three.
+
+    Where it is missed the truth lies below: such an interval is no bound for a design.
+    """
     fitted, counts = tried(name, 200, by_bootstrap)
     told(name, "bootstrap intervals (200 draws)", 200, fitted, counts)
     for what, of in counts.items():
-        assert of["held"] / fitted > CONFIDENCE - 0.25, what
+        assert of["held"] / fitted > (0.6 if name == "random limit" and "1%" in what else 0.7), what
