@@ -171,7 +171,8 @@ def _names(
         where = float(np.clip(place.at, one.across[0], one.across[-1]))
         level = float(np.interp(where, one.across, one.level_px))
         row = {"at": [left * (right / left) ** (1.0 - where)], "lost": [low ** (level / _HEIGHT_PX)]}
-        found[place.below].append(frame({**row, "label": [line.label], "tone": [line.tone]}))
+        begins = place.below and where == place.at  # one that was moved to its line ends there
+        found[begins].append(frame({**row, "label": [line.label], "tone": [line.tone]}))
     columns = ("at", "lost", "label", "tone")
     return {"above": joined(found[False], columns), "below": joined(found[True], columns)}
 
