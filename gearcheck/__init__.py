@@ -139,6 +139,7 @@ _HOMES = {
     "level_table": "gearcheck.fatigue.checks",
     "gear_failed_share": "gearcheck.fatigue.weakest",
     "size_shift": "gearcheck.fatigue.weakest",
+    "few_gears": "gearcheck.fatigue.few_gears",
     "stress_ratio_factor": "gearcheck.fatigue.mean_stress",
     "transferred": "gearcheck.fatigue.transfers",
     "pulsator_to_running": "gearcheck.fatigue.transfers",

@@ -21,7 +21,7 @@ _SAME_LIFE = 0.01
 _SAME_RATIO = 0.02
 _FEW_SPECIMENS = 12
 _FEW_LEVELS = 4
-_FEW_GEARS = 3
+_FEW_GEARS = 10
 
 METHOD = Method(
     key="fatigue.level_table",
@@ -244,12 +244,17 @@ def _of_again(data: FatigueData, again: NDArray[np.bool_]) -> Iterator[Notice]:
 
 def _of_teeth(data: FatigueData, teeth: tuple[str, ...], again: NDArray[np.bool_]) -> Iterator[Notice]:
     if not data.gears or not any(data.gears):
-        text = "The file does not say which specimens share a gear: each counts as if it stood alone."
+        text = (
+            "The file does not say which specimens share a gear: each counts as if it stood alone. "
+            "Where they do share one, a bound is too sure."
+        )
         yield Notice(Level.CAUTION, "fatigue.no_gears", text)
         return
     gears = len(set(data.gears))
     if gears < _FEW_GEARS:
-        text = f"All teeth come from {gears} gear{'s'[: gears > 1]}: how gears differ is hardly seen."
+        text = (
+            f"All teeth come from {gears} gear{'s'[: gears > 1]}: how gears differ is seen from so few alone."
+        )
         yield Notice(Level.CAUTION, "fatigue.few_gears", text)
     of = Counter(
         (gear, tooth)

@@ -30,12 +30,13 @@ SUPPORTED = Method(
     implements=("teeth, gears of a set, transfers that are not sure, and the damage rule agreed",),
     leaves_out=("loads that differ from set to set", "order of the loads"),
     departures=(
-        "A factor is looked for from a twentieth to twenty times.",
+        "A factor is looked for from a twentieth to twenty times; beyond that it has no value.",
         "Draws whose curves do not reach the run-out life are left out, up to a tenth of them.",
     ),
 )
 
 _FURTHEST = np.log(20.0)
+TWENTY_TIMES, A_TWENTIETH = "over 20 times", "less than a twentieth of"
 _STEPS = 24
 _ROUNDS = 5  # each narrows to a step of the last: to some 1e-6 of the logarithm
 _TOO_MANY = 0.1
@@ -227,10 +228,11 @@ def supported_stress(*, curves: DrawnCurves, service: Service, confidence: float
     if curves.drawn is None or curves.fitted is None:
         text = "Tests at one level show no slope: they support a life at their stress, and no other stress."
         return _of(curves, service, confidence, np.nan, np.array([]), (_stop(text),))
-    factors = np.exp(_log_factors(curves.drawn, transfer_of_draw(curves.draws, service), service))
-    plug_in = float(np.exp(_log_factors(curves.fitted, np.array([service.log_factor]), service))[0])
-    known, told = np.isfinite(factors), _beyond(curves, service, plug_in)
-    if known.mean() < 1.0 - _TOO_MANY or not np.isfinite(plug_in):
+    with np.errstate(over="ignore"):
+        factors = np.exp(_log_factors(curves.drawn, transfer_of_draw(curves.draws, service), service))
+        plug_in = float(np.exp(_log_factors(curves.fitted, np.array([service.log_factor]), service))[0])
+    known, told = ~np.isnan(factors), _beyond(curves, service, plug_in)
+    if known.mean() < 1.0 - _TOO_MANY or np.isnan(plug_in):
         text = (
             f"The curves of {int((~known).sum())} of {known.size} draws reach {service.run_out_cycles:.3g} "
             "cycles at no stress: nothing is supported with confidence. Take a form that falls throughout."
@@ -249,6 +251,10 @@ def _of(
 ) -> SupportedStress:
     largest, ordered = float(array(service.stress_MPa).max()), np.sort(factors)
     low = float(ordered[int((1.0 - confidence) * ordered.size)]) if ordered.size else np.nan
+    told = (*told, *_outside(low, "With confidence", Level.STOP))
+    if not np.isnan(low):
+        told = (*told, *_outside(plug_in, "By the fitted curve alone", Level.CAUTION))
+    low, plug_in = (np.nan if _end(one) else one for one in (low, plug_in))
     return SupportedStress(
         reliability=curves.reliability,
         confidence=confidence,
@@ -263,17 +269,41 @@ def _of(
     )
 
 
+def _end(factor: float) -> str:
+    """Beyond which end of the range a factor lies; empty within it."""
+    if np.isinf(factor):
+        return TWENTY_TIMES
+    return A_TWENTIETH if factor == 0.0 else ""
+
+
+def _outside(factor: float, by: str, level: Level) -> tuple[Notice, ...]:
+    """What is said of a factor that lies beyond the range in which it is looked for."""
+    if not (end := _end(factor)):
+        return ()
+    key = "over" if end == TWENTY_TIMES else "under"
+    text = (
+        f"{by} {end} the stresses of the service are borne: no value is given so far out. Are loads and "
+        "stresses in their units?"
+    )
+    return (Notice(level, f"{SUPPORTED.key}.{key}", text),)
+
+
 def _log_factors(curves: Curves, transfer: Array, service: Service) -> Array:
-    """Logarithm of the factor of each draw: the last of ever finer steps at which the life is reached."""
+    """Logarithm of the factor of each draw: the last of ever finer steps at which the life is reached.
+
+    Infinite beyond the range in which it is looked for, NaN where a curve tells none.
+    """
     carried = array(service.cycles) > 0
     stress, cycles = np.log(array(service.stress_MPa)[carried]), array(service.cycles)[carried]
     low, width = np.full(len(transfer), -_FURTHEST), 2.0 * _FURTHEST
+    ends = _reached(curves, np.tile([-_FURTHEST, _FURTHEST], (len(transfer), 1)), transfer, stress, cycles)
     for _ in range(_ROUNDS):
         width /= _STEPS
         steps = low[:, None] + width * np.arange(_STEPS + 1)
         reached = _reached(curves, steps, transfer, stress, cycles)
         low = low + width * np.maximum(reached.sum(axis=1) - 1, 0)
-    return np.where(np.isfinite(curves.log_stress[:, 0, 0]), low + 0.5 * width, np.nan)
+    found = np.where(ends[:, 0], np.where(ends[:, 1], np.inf, low + 0.5 * width), -np.inf)
+    return np.where(np.isfinite(curves.log_stress[:, 0, 0]), found, np.nan)
 
 
 def _reached(curves: Curves, steps: Array, transfer: Array, stress: Array, cycles: Array) -> Array:
@@ -298,7 +328,7 @@ def _beyond(curves: DrawnCurves, service: Service, plug_in: float) -> tuple[Noti
         said.append(("far_out", text))
     highest = float(data.stress_MPa.max()) * float(np.exp(service.log_factor))
     borne = float(array(service.stress_MPa).max()) * plug_in
-    if borne > highest:
+    if np.isfinite(borne) and borne > highest:
         text = (
             f"By the fitted curve {borne:.4g} MPa would be borne, above what the highest level that was "
             f"tested comes to, {highest:.4g} MPa: so high it is extrapolated; static strength may come first."

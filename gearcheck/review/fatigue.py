@@ -12,6 +12,7 @@ from gearcheck.basics.results import Result
 from gearcheck.fatigue.checks import LevelTable, level_table
 from gearcheck.fatigue.draws import LikelihoodDraws, likelihood_draws
 from gearcheck.fatigue.endurance import EnduranceTest
+from gearcheck.fatigue.few_gears import FewGears
 from gearcheck.fatigue.fit import FatigueFit, fatigue_fit
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
 from gearcheck.fatigue.pedigree import Pedigree, pedigree
@@ -19,11 +20,12 @@ from gearcheck.fatigue.service import Service
 from gearcheck.fatigue.transfers import TransferChain, transferred
 from gearcheck.review.fatigue_inputs import FatigueTests
 from gearcheck.review.inputs import Record
+from gearcheck.review.part_service import PartService, long_slope
 from gearcheck.review.remembered import remembered
 from gearcheck.review.results import Chain, stop_words
 from gearcheck.review.specimen_ratio import ratio_of_part, ratio_of_tests
 from gearcheck.review.specimen_stress import SpecimenStress, specimen_stress, without_excluded
-from gearcheck.review.supported import PartService, Supported, endurance_of, long_slope, passing, supported_of
+from gearcheck.review.supported import Supported, endurance_of, passing, supported_of
 
 DRAWS = 3000
 """So many draws of the parameters carry what is not sure of a curve."""
@@ -51,6 +53,9 @@ class FatigueLife:
         From specimen to part.
     pedigree : Pedigree
         What differs, and what answers it.
+    few_gears : FewGears or None
+        What is not sure because specimens are teeth of few gears; None where nobody says how much of the
+        scatter lies within a gear, or which share one.
     supported : tuple of Supported
         What the gear bears and what the tests support of it, by mesh: of two directions the worse.
     endurance : Service or None
@@ -69,6 +74,7 @@ class FatigueLife:
     draws: LikelihoodDraws | None
     transfers: TransferChain
     pedigree: Pedigree
+    few_gears: FewGears | None = None
     supported: tuple[Supported, ...] = ()
     endurance: Service | None = None
     passing: EnduranceTest | None = None
@@ -84,6 +90,7 @@ class FatigueLife:
             ("Draws of its parameters", self.draws),
             ("Pedigree", self.pedigree),
             ("Transfers", self.transfers),
+            ("Teeth of few gears", self.few_gears),
             *((f"Stress supported, the gear with {one.mesh}", one.stress) for one in self.supported),
             ("Endurance test planned", self.passing),
         )
@@ -121,7 +128,10 @@ def _life(record: Record, chain: Chain, tests: FatigueTests, *, with_reserves: b
         return replace(found, reason=stopped)
     assert fit is not None
     assert draws is not None
-    part = PartService(record=record, chain=chain, tests=tests, transfers=found.transfers)
+    part = PartService(record=record, chain=chain, tests=tests, transfers=found.transfers, fit=fit)
+    found = replace(found, few_gears=part.few_in_life())
+    if stopped := stop_words(found.few_gears):
+        return replace(found, reason=stopped)
     found = replace(found, supported=tuple(supported_of(part, fit, draws, with_reserves=with_reserves)))
     return _with_test(found, part, fit, draws) if with_reserves else found
 
@@ -200,7 +210,19 @@ def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> Lev
         mode=tests.mode,
         retest_of=table.retest_of,
     )
-    return replace(found, notices=(*found.notices, *told, *_of_excluded(tests)))
+    return replace(found, notices=(*found.notices, *told, *_of_excluded(tests), *_of_gears(tests, found)))
+
+
+def _of_gears(tests: FatigueTests, levels: LevelTable) -> tuple[Notice, ...]:
+    """A caution where specimens share a gear and nobody says how much of the scatter its teeth share."""
+    gears = levels.data.gears
+    if tests.within_gear_share is not None or len(set(gears)) == len(gears):
+        return ()
+    text = (
+        f"{len(gears)} specimens are of {len(set(gears))} gears and count as if they shared nothing: the "
+        "bound is too sure. Give within_gear_share, the share of the variance between teeth of one gear."
+    )
+    return (Notice(Level.CAUTION, "fatigue.gears_shared", text),)
 
 
 def _of_excluded(tests: FatigueTests) -> tuple[Notice, ...]:

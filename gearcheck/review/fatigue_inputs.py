@@ -148,7 +148,7 @@ class FatigueTests:
         Share of the variance of the logarithm of the strength that lies between teeth of one gear.
     teeth_loaded : int
         How many teeth a test of a pulsator loads alike: it ends with the weaker of both where the jaws span
-        some, and 1 where one tooth is spared.
+        some, and 1 where one tooth is spared. Of running gears whose file gives stresses, all their teeth.
     mode : str
         The mode that counts, where there are several; a failure by another one counts as sound until then.
     gear : SpecimenGear or None

@@ -118,7 +118,7 @@ class SpecimenTestsEntry(Section):
     because: Sentence
     confidence: Annotated[float, BeforeValidator(Plain(0.5, 1, inside=True))]
     within_gear_share: Annotated[float | None, BeforeValidator(Plain(0, 1))] = None
-    teeth_loaded: Annotated[int, BeforeValidator(Whole(1, 2))] = 1
+    teeth_loaded: Annotated[int, BeforeValidator(Whole(1, 500))] = 1
     mode: Name | None = None
     gear: SpecimenGearSection | None = None
     excluded: list[ExcludedSpecimenEntry] = Field(default=[], max_length=1000)

@@ -268,13 +268,17 @@ def cycles_at(record: Record, mesh: Mesh, at: At, *, of_gear: bool, share: Numbe
     if record.required is None:
         return None
     if of_gear:
-        same_flank = [other for other in record.meshes if other.loaded_flank is mesh.loaded_flank]
-        speed, contacts = array(at.speed_rpm), sum(other.mates for other in same_flank)
+        speed, contacts = array(at.speed_rpm), contacts_of(record, mesh)
     else:
         speed = array(at.speed_rpm) * (record.gear.tooth.teeth / array(mesh.mate.tooth.teeth))
         contacts = mesh.mate_contacts
     life = record.required.life_h * array(share)
     return load_cycles(speed_rpm=speed, life_h=life, contacts_per_revolution=contacts)
+
+
+def contacts_of(record: Record, mesh: Mesh) -> int:
+    """How often a turn of the gear loads the flank that a mesh loads: by all meshes of that flank."""
+    return sum(other.mates for other in record.meshes if other.loaded_flank is mesh.loaded_flank)
 
 
 def pitting_at(

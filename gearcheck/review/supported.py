@@ -9,25 +9,26 @@ from functools import partial
 import numpy as np
 
 from gearcheck.basics.numbers import Array, Number, array
-from gearcheck.duty.damage import BelowKnee
 from gearcheck.fatigue.draws import LikelihoodDraws
 from gearcheck.fatigue.endurance import EnduranceTest, endurance_test
 from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.inputs import Place
 from gearcheck.fatigue.service import Service
-from gearcheck.fatigue.supported import DrawnCurves, SupportedStress, drawn_curves, supported_stress
-from gearcheck.fatigue.transfers import TransferChain
-from gearcheck.materials.inputs import Treatment
+from gearcheck.fatigue.supported import (
+    SUPPORTED,
+    DrawnCurves,
+    SupportedStress,
+    drawn_curves,
+    supported_stress,
+)
 from gearcheck.requirements.types import Reserve
-from gearcheck.review.fatigue_inputs import FatigueTests, Rig
 from gearcheck.review.inputs import Mesh, Record
-from gearcheck.review.rating import At, bent_at, contact_at, factors_at
+from gearcheck.review.part_service import PartService
+from gearcheck.review.rating import At, bent_at, contact_at, contacts_of, factors_at
 from gearcheck.review.remembered import remembered
 from gearcheck.review.reserves import reserve, torque_turns
-from gearcheck.review.results import Chain, MeshChain
+from gearcheck.review.results import MeshChain
 from gearcheck.review.spectrum import loads_in_life
-from gearcheck.stress.inputs import LifeAt1e10
-from gearcheck.stress.life import Damage, life_row, long_factor
 
 MOST_DRAWS = 200
 _ROUNDS = 6
@@ -56,40 +57,6 @@ class Supported:
     service: Service
     stress: SupportedStress
     reserve: Reserve | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class PartService:
-    """What a service of the part is made of: record, closed forms, tests, and their transfers."""
-
-    record: Record
-    chain: Chain
-    tests: FatigueTests
-    transfers: TransferChain
-
-    def of(self, stress: Array, cycles: Array, *, hours: float, gears: int) -> Service:
-        """Return the service of so many gears under some stresses."""
-        teeth = 1.0
-        if self.transfers.weakest_tooth:
-            tested = float(self.tests.teeth_loaded)
-            if self.tests.rig is Rig.RUNNING and self.tests.gear is not None:
-                tested = float(array(self.tests.gear.tooth.teeth))
-            # a specimen is as weak as the weakest of its own teeth: only the more count
-            teeth = max(float(array(self.record.gear.tooth.teeth)) / tested, 1.0)
-        share = self.tests.within_gear_share
-        return Service(
-            stress_MPa=stress,
-            cycles=cycles,
-            below_knee=below_run_out(self.record),
-            run_out_cycles=self.tests.run_out_cycles,
-            life_h=hours,
-            teeth=teeth,
-            within_share=1.0 if share is None else float(array(share)),
-            gears=gears,
-            log_factor=float(array(self.transfers.log_factor)),
-            log_deviation=float(array(self.transfers.log_deviation)),
-            long_slope=long_slope(self.tests.place),
-        )
 
 
 def supported_of(
@@ -122,8 +89,7 @@ def supported_of(
         ]
         # where the rating of the part stops, nothing is known of what it bears
         if ways and all(np.isfinite(way.stress()).all() for way in ways):
-            factors = [array(way.at_torque(1.0).factor) for way in ways]
-            yield ways[int(np.argmin(np.nan_to_num(factors, nan=-1.0)))].supported(with_reserve=with_reserves)
+            yield min(ways, key=_Way.rank).supported(with_reserve=with_reserves)
 
 
 @dataclass(frozen=True)
@@ -146,11 +112,7 @@ class _Way:
 
     def service(self, torque_factor: float) -> Service:
         """The service at another torque."""
-        required, fatigue = self.part.record.required, self.part.record.fatigue
-        assert required is not None
-        assert fatigue is not None
-        hours, gears = float(array(required.life_h)), fatigue.gears_in_set
-        return self.part.of(self.stress(torque_factor), self.cycles, hours=hours, gears=gears)
+        return self.part.required(self.stress(torque_factor), self.cycles)
 
     def at_torque(self, torque_factor: float) -> SupportedStress:
         """What is supported at another torque."""
@@ -162,13 +124,20 @@ class _Way:
         curves = _drawn(self.fit, self.draws, replace(alike, log_deviation=0.0), required.reliability)
         return supported_stress(curves=curves, service=service, confidence=self.part.tests.confidence)
 
+    def rank(self) -> float:
+        """How far the stresses may grow: what has no value stands first, what bears over 20 times last."""
+        found = self.at_torque(1.0)
+        if any(notice.key == f"{SUPPORTED.key}.over" for notice in found.stops):
+            return np.inf
+        return -1.0 if found.factor is None else float(array(found.factor))
+
     def supported(self, *, with_reserve: bool) -> Supported:
         """What it bears, what is supported, and its reserve."""
         return Supported(
             mesh=self.mesh.name,
             service=self.service(1.0),
             stress=self.at_torque(1.0),
-            reserve=self._reserve() if with_reserve else None,
+            reserve=self._reserve() if with_reserve and not self.at_torque(1.0).stops else None,
         )
 
     def _reserve(self) -> Reserve:
@@ -243,8 +212,10 @@ def endurance_of(part: PartService) -> Service | None:
         stress = stress_at(record, mesh, rated, part.tests.place, at)
         if not np.isfinite(stress).all():
             continue
-        cycles = array(speed) * 60.0 * array(planned.hours) * mesh.mates
-        found.append(part.of(stress, cycles.reshape(1), hours=float(array(planned.hours)), gears=1))
+        cycles = array(speed) * 60.0 * array(planned.hours) * contacts_of(record, mesh)
+        hours = float(array(planned.hours))
+        # what few gears leave open, at the strength that half the gears on test would have
+        found.append(part.of(stress, cycles.reshape(1), hours=hours, gears=1, failed_share=0.5))
     return max(found, key=lambda one: float(array(one.stress_MPa).max()), default=None)
 
 
@@ -293,18 +264,3 @@ def stress_at(
     if place is Place.ROOT:
         return array(bent_at(record, rated, rated.gear, factors).stress_MPa)
     return array(contact_at(record, rated, factors).stress_MPa(rated.gear.member))
-
-
-def below_run_out(record: Record) -> BelowKnee:
-    """Return the damage rule beyond the run-out life: of the duty, else of the reading of long life."""
-    rule = BelowKnee.LONG_LIFE if record.duty is None else record.duty.below_knee
-    assert record.methods is not None
-    optimum = record.methods.readings.life_at_1e10 is LifeAt1e10.OPTIMUM
-    return BelowKnee.NO_DAMAGE if optimum and rule is BelowKnee.LONG_LIFE else rule
-
-
-def long_slope(place: Place) -> float:
-    """Return the slope of the long-life factor of case-carburised gears, at root or flank."""
-    row = life_row(Damage.ROOT if place is Place.ROOT else Damage.FLANK, Treatment.CASE_CARBURISED)
-    decades = np.log(row["long_cycles"] / row["knee_cycles"])
-    return float(decades / -np.log(long_factor(row, LifeAt1e10.LOWER)))

@@ -32,6 +32,9 @@ def examples() -> Iterator[Any]:
         rack_root_radius=0.3,
     )
     yield gearcheck.size_shift(teeth=24, within_share=[1.0, 0.6], failed_share=0.01, log_deviation=0.05)
+    yield gearcheck.few_gears(
+        specimens_of_gear=[8, 6, 6], within_share=[0.7, 0.4], log_deviation=0.06, quantile=-3.0
+    )
     flat = gearcheck.pulsator_to_running(variation=0.05)
     yield gearcheck.transferred(transfers=[flat])
     told = [Difference(what=Aspect.STRESS_RATIO, specimen="0.05", part="0")]

@@ -158,3 +158,20 @@ def test_a_share_that_is_none_is_refused():
         supported(STEPS, confidence=0.0)
     with pytest.raises(InputError, match="load_variation"):
         supported(replace(STEPS, load_variation=0.1))
+
+
+def test_beyond_twenty_times_or_a_twentieth_there_is_no_value():
+    for scale, key, words in ((0.04, "over", "over 20 times"), (40.0, "under", "less than a twentieth of")):
+        found = supported(replace(STEPS, stress_MPa=scale * STEPS.stress_MPa))
+        assert (found.factor, found.supported_MPa, found.plug_in_MPa) == (None, None, None)
+        (stop,) = found.stops
+        assert stop.key == f"supported_stress.{key}"
+        assert stop.text.startswith(f"With confidence {words} the stresses of the service are borne")
+    near = supported(STEPS)
+    # the curve alone is beyond the range, the bound is not
+    between = 20.0 / np.sqrt(near.factor * near.plug_in_factor)
+    half = supported(replace(STEPS, stress_MPa=STEPS.stress_MPa / between))
+    assert half.factor == pytest.approx(near.factor * between, rel=1e-4)
+    assert half.plug_in_factor is None
+    assert not half.stops
+    assert "supported_stress.over" in [notice.key for notice in half.notices]

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.special import ndtr
 
 from gearcheck.accuracy.inputs import Flank
 from gearcheck.basics.methods import Status
@@ -20,11 +21,11 @@ from gearcheck.review.fatigue import fatigue_lives
 from gearcheck.review.fatigue_inputs import ExcludedSpecimen, GivenFactors, LoadKind, Rig
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.moves import with_torque
+from gearcheck.review.part_service import long_slope
 from gearcheck.review.rewrite import evidence_texts
 from gearcheck.review.specimen_ratio import ratio_of_part, ratio_of_tests
 from gearcheck.review.specimen_stress import specimen_stress
 from gearcheck.review.stations.contact import LATER
-from gearcheck.review.supported import long_slope
 from gearcheck.review.whole import review
 from gearcheck.stress.inputs import LifeAt1e10
 
@@ -256,6 +257,78 @@ def test_how_likely_the_planned_test_is_passed(record):
     assert more.passed < found.passed
     none = life_of(replace(record, fatigue=replace(record.fatigue, endurance=None)))
     assert (none.endurance, none.passing) == (None, None)
+
+
+def test_a_gear_of_several_mates_counts_the_load_cycles_of_all_on_a_flank(record):
+    """A second mate on the same flank doubles those of the endurance test as of the life."""
+    mesh = record.meshes[0]
+    two = life_of(replace(record, meshes=(mesh, replace(mesh, name="second"))))
+    one = life_of(record)
+    assert two.endurance.cycles == pytest.approx(2 * one.endurance.cycles)
+    assert two.supported[0].service.cycles == pytest.approx(2 * one.supported[0].service.cycles)
+
+
+def test_a_light_reverse_direction_does_not_take_the_value_away(record):
+    """It bears over twenty times its load: the other direction is worse."""
+    steps = tuple(
+        Bin(torque_Nm=torque, speed_rpm=300.0, hours=50.0, reverse=back)
+        for torque, back in ((1200.0, False), (10.0, True))
+    )
+    both = replace(record, duty=Duty(bins=steps, below_knee=BelowKnee.SAME_SLOPE))
+    (own,) = life_of(both).supported
+    assert own.stress.factor is not None
+    assert own.reserve is not None
+    light = replace(
+        record, duty=Duty(bins=(replace(steps[1], reverse=False),), below_knee=BelowKnee.SAME_SLOPE)
+    )
+    line = line_of(review(light))
+    assert line.by_calculation is Calculation.NOT_ASSESSED
+    assert line.reason.startswith("With confidence over 20 times")
+
+
+def test_teeth_of_few_gears_leave_more_open(record):
+    """Five gears by eight teeth: the bound falls, and what is taken from it stands among the workings."""
+    life = life_of(record)
+    few = life.few_gears
+    assert few.gears == pytest.approx(39**2 / (4 * 8**2 + 7**2))
+    table = record.fatigue.tests[0].table
+    apart = life_of(table_of(record, gear=table.specimen))
+    assert apart.few_gears.log_deviation == 0.0
+    assert life.supported[0].stress.supported_MPa < apart.supported[0].stress.supported_MPa
+    assert life.supported[0].service.log_deviation == pytest.approx(
+        np.hypot(life.transfers.log_deviation, few.log_deviation)
+    )
+    assert life.supported[0].service.log_factor == pytest.approx(life.transfers.log_factor + few.log_shift)
+    assert "Teeth of few gears, root tests" in [title for title, _ in life.results()]
+    strength = [life.fit.strength_MPa(cycles=6e6, failed_share=ndtr(u)) for u in (-1.0, 1.0)]
+    assert few.fitted_deviation == pytest.approx(0.5 * np.log(strength[1] / strength[0]))
+
+
+def test_gears_that_are_shared_are_told(record):
+    def keys(of):
+        return [notice.key for notice in life_of(of).levels.notices]
+
+    transfers = tuple(one for one in record.fatigue.tests[0].transfers if one.kind != "weakest tooth")
+    unsaid = only(record, within_gear_share=None, transfers=transfers)
+    assert "fatigue.gears_shared" in keys(unsaid)
+    assert life_of(unsaid).few_gears is None
+    assert "fatigue.gears_shared" not in keys(record)
+    assert "fatigue.few_gears" in keys(record)  # five of them
+    one = life_of(table_of(record, gear=("G1",) * 40))
+    assert "teeth of one gear" in one.reason
+    assert one.supported == ()
+
+
+def test_running_specimens_by_stress_are_as_weak_as_the_weakest_of_their_teeth(record):
+    table = replace(record.fatigue.tests[0].table, load_kind=LoadKind.STRESS, load=table_stress(record))
+    running = only(record, table=table, gear=None, rig=Rig.RUNNING, teeth_loaded=31)
+    assert life_of(running).supported[0].service.teeth == 1.0
+    few_teeth = only(record, table=table, gear=None, rig=Rig.RUNNING, teeth_loaded=10)
+    assert life_of(few_teeth).supported[0].service.teeth == 1.7
+
+
+def table_stress(record):
+    return specimen_stress(record, record.fatigue.tests[0]).stress_MPa
 
 
 def run_by_evidence(record, conforms):

@@ -166,7 +166,7 @@ def test_a_test_again_follows_a_run_out(tmp_path, first, words):
         (with_other('what = "finish"', 'what = "rig"'), '"rig" again'),
         (with_other("confidence = 0.9", "confidence = 90"), "a number above 0.5 and below 1"),
         (with_fatigue(more=TESTS + GEAR + MORE), "root again; needed: all tests"),
-        (with_other("run_out = 6e6", "run_out = 6e6\nteeth_loaded = 3"), "a whole number from 1 to 2"),
+        (with_other("run_out = 6e6", "run_out = 6e6\nteeth_loaded = 3"), "1 or 2: a pulsator bends"),
         (with_other('"lognormal"', '"Weibull"'), '"lognormal" with the random fatigue limit'),
         (with_other('covers = ["rig"]', 'covers = ["wear"]'), 'given "wear"'),
         (with_other('despite = "its tests', '# "its tests'), "number of teeth; needed: another"),
@@ -184,6 +184,23 @@ def test_stresses_need_no_gear_and_no_method_of_ours(tmp_path):
     found = read(tmp_path, with_fatigue(gear=""), rows=rows, header=header).fatigue.tests[0]
     assert (found.gear, found.table.load_kind) == (None, LoadKind.STRESS)
     assert "no section where the file gives stresses" in refused(tmp_path, rows=rows, header=header)[0]
+
+
+def test_running_specimens_by_stress_say_how_many_teeth_ran(tmp_path):
+    header = HEADER.replace("force_kN", "stress_MPa")
+    rows = tuple(
+        row.replace(",40,", ",1100,").replace(",36,", ",980,").replace(",34,", ",940,") for row in ROWS
+    )
+    running = swapped(TESTS, 'rig = "pulsator"', 'rig = "running gears"')
+    missing = refused(tmp_path, starter_text() + running + MORE, rows=rows, header=header)
+    assert any(
+        "teeth_loaded" in fault and "how many teeth the gear that ran has" in fault for fault in missing
+    )
+    told = swapped(running, "run_out = 6e6", "run_out = 6e6\nteeth_loaded = 31")
+    assert (
+        read(tmp_path, starter_text() + told + MORE, rows=rows, header=header).fatigue.tests[0].teeth_loaded
+        == 31
+    )
 
 
 def test_the_starter_shows_every_section_of_the_tests(tmp_path):
