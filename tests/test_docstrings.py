@@ -13,13 +13,11 @@ from gearcheck.basics.results import Result
 from tests.checks import all_checks
 from tests.public import calculations, module_name, public_members, room_files
 
-MEMBERS = [
-    pytest.param(member, id=f"{module_name(file)}:{name}")
-    for file in room_files()
-    for name, member in public_members(file)
-]
-FUNCTIONS = [item for item in MEMBERS if inspect.isfunction(item.values[0])]
-CLASSES = [item for item in MEMBERS if inspect.isclass(item.values[0])]
+MEMBERS = {
+    f"{module_name(file)}:{name}": member for file in room_files() for name, member in public_members(file)
+}
+FUNCTIONS = {name: member for name, member in MEMBERS.items() if inspect.isfunction(member)}
+CLASSES = {name: member for name, member in MEMBERS.items() if inspect.isclass(member)}
 NOTES = ("Source:", "Valid for:", "Departures:", "Checked:")
 CHECK_ID = re.compile(r"\b[A-Z][A-Z0-9]*(?:-[A-Za-z0-9]+)+\b")
 
@@ -46,21 +44,37 @@ def has_method(member):
     return any(isinstance(item, Method) for item in vars(import_module(member.__module__)).values())
 
 
-@pytest.mark.parametrize("function", FUNCTIONS)
-def test_a_function_says_what_goes_in_and_what_comes_out(function):
+def faults_of_function(function):
     found = sections(function)
-    assert re.match(r".+\.(\n\n|\s*$)", found[""], flags=re.DOTALL), "it begins with one sentence"
+    if not re.match(r".+\.(\n\n|\s*$)", found[""], flags=re.DOTALL):
+        yield "it begins with one sentence"
     if has_method(function) or "Parameters" in found:
-        assert documented(function) == set(inspect.signature(function).parameters)
-        assert found.keys() & {"Returns", "Yields"}
+        if others := documented(function) ^ {*inspect.signature(function).parameters}:
+            yield f"documented or there, not both: {others}"
+        if not found.keys() & {"Returns", "Yields"}:
+            yield "it says what comes out"
 
 
-@pytest.mark.parametrize("cls", CLASSES)
-def test_a_class_says_what_it_is(cls):
-    assert sections(cls)[""].strip().endswith(".")
-    if dataclasses.is_dataclass(cls) and not issubclass(cls, Result | Enum):
-        missing = {item.name for item in dataclasses.fields(cls)} - documented(cls)
-        assert not missing
+def faults_of_class(cls):
+    if not sections(cls)[""].strip().endswith("."):
+        yield "it says in sentences what it is"
+    plain = dataclasses.is_dataclass(cls) and not issubclass(cls, Result | Enum)
+    if plain and (missing := {item.name for item in dataclasses.fields(cls)} - documented(cls)):
+        yield f"not documented: {missing}"
+
+
+def of_all(members, faults):
+    """Over a thousand members in one test: a test of each would take longer than what it looks at."""
+    assert len(members) > 100
+    return [f"{name}: {fault}" for name, member in members.items() for fault in faults(member)]
+
+
+def test_a_function_says_what_goes_in_and_what_comes_out():
+    assert not of_all(FUNCTIONS, faults_of_function)
+
+
+def test_a_class_says_what_it_is():
+    assert not of_all(CLASSES, faults_of_class)
 
 
 @pytest.mark.parametrize("name", calculations())
@@ -75,7 +89,6 @@ def test_a_public_calculation_is_a_data_sheet(name):
     assert all(item.kind is item.KEYWORD_ONLY for item in parameters), "arguments by keyword only"
 
 
-@pytest.mark.parametrize("function", FUNCTIONS)
-def test_every_check_named_exists(function):
+def test_every_check_named_exists():
     known = {check.id for check in all_checks()}
-    assert not [name for name in checked_ids(function) if name not in known]
+    assert not of_all(FUNCTIONS, lambda function: {*checked_ids(function)} - known)
