@@ -73,6 +73,7 @@ def level_table(
     data: FatigueData,
     run_out_cycles: Number,
     teeth: tuple[str, ...] = (),
+    also_loaded: tuple[str, ...] = (),
     stress_ratio: Array | None = None,
     modes: tuple[str, ...] = (),
     mode: str = "",
@@ -90,6 +91,8 @@ def level_table(
         Cycles after which a sound specimen was to be taken out.
     teeth : tuple of str
         The tooth of each test; empty where the file does not say.
+    also_loaded : tuple of str
+        The tooth at the other end of a span, which a pulsator loads alike; empty where there is none.
     stress_ratio : ndarray or None
         Least over largest load of each test; NaN where it is not known.
     modes : tuple of str
@@ -125,7 +128,11 @@ def level_table(
     >>> found.failures.tolist(), found.run_outs.tolist(), found.mixed
     ([0.0, 1.0], [1.0, 1.0], 1)
     """
-    _check(data, run_out_cycles, {"teeth": teeth, "modes": modes, "retest_of": retest_of})
+    _check(
+        data,
+        run_out_cycles,
+        {"teeth": teeth, "also_loaded": also_loaded, "modes": modes, "retest_of": retest_of},
+    )
     again = np.array([bool(name) for name in retest_of] or [False] * data.count)
     kept, told, of_modes = _by_mode(data.some(~again), _some_of(modes, ~again), mode)
     counted = ~again
@@ -148,7 +155,7 @@ def level_table(
             *of_modes,
             *_of_ratio(None if stress_ratio is None else np.asarray(stress_ratio)[~again]),
             *_of_again(data, again),
-            *_of_teeth(data, teeth, again),
+            *_of_teeth(data, tuple(zip(teeth, also_loaded or teeth, strict=True)), again),
             *_of_lives(data.some(~again), kept, float(np.asarray(run_out_cycles))),
             *_of_number(kept, len(levels)),
         ),
@@ -242,7 +249,9 @@ def _of_again(data: FatigueData, again: NDArray[np.bool_]) -> Iterator[Notice]:
         yield Notice(Level.NOTE, "fatigue.tested_again", text)
 
 
-def _of_teeth(data: FatigueData, teeth: tuple[str, ...], again: NDArray[np.bool_]) -> Iterator[Notice]:
+def _of_teeth(
+    data: FatigueData, teeth: tuple[tuple[str, str], ...], again: NDArray[np.bool_]
+) -> Iterator[Notice]:
     if not data.gears or not any(data.gears):
         text = (
             "The file does not say which specimens share a gear: each counts as if it stood alone. "
@@ -258,13 +267,14 @@ def _of_teeth(data: FatigueData, teeth: tuple[str, ...], again: NDArray[np.bool_
         yield Notice(Level.CAUTION, "fatigue.few_gears", text)
     of = Counter(
         (gear, tooth)
-        for gear, tooth, more in zip(data.gears, teeth, again, strict=False)
+        for gear, loaded, more in zip(data.gears, teeth, again, strict=False)
+        for tooth in dict.fromkeys(loaded)
         if tooth and not more
     )
     for (gear, tooth), count in of.items():
         if count > 1:
             text = (
-                f"Tooth {tooth} of gear {gear} was tested {count} times and none is called a test again: "
+                f"Tooth {tooth} of gear {gear} was loaded in {count} tests and none is called a test again: "
                 "what came before may have trained or harmed it. Say which it repeats, or leave one out."
             )
             yield Notice(Level.CAUTION, "fatigue.tooth_repeated", text)

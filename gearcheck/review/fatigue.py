@@ -205,12 +205,25 @@ def _levels(tests: FatigueTests, stress: Array, told: tuple[Notice, ...]) -> Lev
         data=data,
         run_out_cycles=tests.run_out_cycles,
         teeth=table.tooth,
+        also_loaded=_also_loaded(counted),
         stress_ratio=table.stress_ratio,
         modes=table.mode,
         mode=tests.mode,
         retest_of=table.retest_of,
     )
     return replace(found, notices=(*found.notices, *told, *_of_excluded(tests), *_of_gears(tests, found)))
+
+
+def _also_loaded(tests: FatigueTests) -> tuple[str, ...]:
+    """The tooth at the other end of the span of each test, where the jaws load both alike."""
+    gear = tests.gear
+    if gear is None or gear.span_teeth is None or tests.teeth_loaded == 1:
+        return ()
+    last, teeth = gear.span_teeth - 1, int(array(gear.tooth.teeth))
+    return tuple(
+        str((int(tooth) + last - 1) % teeth + 1) if tooth.isdecimal() else tooth
+        for tooth in tests.table.tooth
+    )
 
 
 def _of_gears(tests: FatigueTests, levels: LevelTable) -> tuple[Notice, ...]:

@@ -119,6 +119,12 @@ def test_each_difference_is_told_with_its_answer_and_open_ones_first(view):
     assert "order statistics of the teeth" in said
 
 
+def test_what_few_gears_leave_open_stands_beside_the_transfers(view):
+    said = words(FatigueGear(view, quiet).widget.html)
+    assert "The specimens are teeth of 5 gears" in said
+    assert f"{100 * view.life.few_gears.log_deviation:.1f}" in said
+
+
 def test_the_life_follows_the_torque_and_its_scatter_adds_up(view):
     panel = FatigueLifePicture(view, quiet)
     before = panel.later.found

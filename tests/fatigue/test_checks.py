@@ -73,6 +73,15 @@ def test_a_tooth_tested_twice_is_told_and_counts_once_where_it_is_called_a_test_
     assert not found.counted[12]
 
 
+def test_the_tooth_at_the_other_end_of_a_span_is_loaded_too():
+    """Teeth 1 and 4, then 4 and 7 of one gear: tooth 4 was loaded twice."""
+    teeth = ("1", *(f"t{at}" for at in range(1, 12)), "4", "t13")
+    also = ("4", *(f"u{at}" for at in range(1, 12)), "7", "u13")
+    assert keys(table(teeth=teeth)) == []
+    (told,) = table(teeth=teeth, also_loaded=also).notices
+    assert told.text.startswith("Tooth 4 of gear G0 was loaded in 2 tests")
+
+
 def test_modes_are_not_mixed_and_another_mode_counts_as_sound_until_then():
     modes = ("root", "root", "flank", "", *("root",) * 10)
     assert keys(table(modes=modes)) == ["modes_mixed"]

@@ -319,6 +319,21 @@ def test_gears_that_are_shared_are_told(record):
     assert one.supported == ()
 
 
+def test_no_tooth_of_a_pair_is_loaded_twice_unsaid(record):
+    """The jaws span four teeth of 24 and load the first and the last."""
+    table = record.fatigue.tests[0].table
+    again = tuple(
+        "4" if name == "P03" else one for name, one in zip(table.specimen, table.tooth, strict=True)
+    )
+    told = [
+        one.text
+        for one in life_of(table_of(record, tooth=again)).levels.notices
+        if one.key == "fatigue.tooth_repeated"
+    ]
+    assert {text[:20] for text in told} == {"Tooth 4 of gear G1 w", "Tooth 7 of gear G1 w"}
+    assert "fatigue.tooth_repeated" not in [one.key for one in life_of(record).levels.notices]
+
+
 def test_running_specimens_by_stress_are_as_weak_as_the_weakest_of_their_teeth(record):
     table = replace(record.fatigue.tests[0].table, load_kind=LoadKind.STRESS, load=table_stress(record))
     running = only(record, table=table, gear=None, rig=Rig.RUNNING, teeth_loaded=31)

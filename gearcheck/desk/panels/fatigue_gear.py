@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from gearcheck.basics.numbers import array
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.fatigue_chart import percent
@@ -74,6 +76,22 @@ def _sentences(life: FatigueLife, view: FatigueView) -> Iterator[str]:
     yield (
         f"The transfers make the strength <b>{value(factor, 3)}</b> of that of the specimens, known within "
         f"about {value(100 * deviation, 1, '%')} (one standard deviation).{_size(view)}"
+    )
+    if few := _few_gears(life):
+        yield few
+
+
+def _few_gears(life: FatigueLife) -> str:
+    """What is left open because the specimens are teeth of few gears."""
+    few = life.few_gears
+    if few is None or few.log_deviation is None or not np.any(array(few.log_deviation) > 0):
+        return ""
+    gears = len(set(life.levels.data.gears)) if life.levels else 0
+    shift, deviation = -float(array(few.log_shift)), float(array(few.log_deviation))
+    return (
+        f"The specimens are teeth of {gears} gears, and what teeth of one gear share is seen from these "
+        f"alone: it takes {value(100 * shift, 1, '%')} off the strength at the reliability required and "
+        f"leaves it known within {value(100 * deviation, 1, '%')} beside that (one standard deviation)."
     )
 
 
