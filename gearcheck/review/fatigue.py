@@ -29,7 +29,7 @@ from gearcheck.review.supported import Supported, endurance_of, passing, support
 
 DRAWS = 3000
 """So many draws of the parameters carry what is not sure of a curve."""
-SEED = 20260
+SEED = 7
 """One seed: the same tests give the same numbers."""
 
 
