@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from gearcheck.basics.numbers import array
 from gearcheck.figures.contact_map import flank_pressure, pressure_map_drawing
 from gearcheck.figures.depth import depth_curves, depth_drawing
 from gearcheck.figures.depths import depth_lines, drawn_depth
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.duty import bins_drawing
+from gearcheck.figures.fatigue_tests import tests_drawing
 from gearcheck.figures.path import along_path, pressure_drawing, sliding_drawing
 from gearcheck.figures.pitch import cumulative_drawing, flank_pitch, reach_of, single_drawing
 from gearcheck.figures.stress import life_drawing, life_lines
@@ -158,9 +160,14 @@ def _of_contact(shown: Review, record: Review) -> Iterator[Named]:
         )
 
 
-def _of_fatigue(shown: Review, record: Review) -> Iterator[Named]:
-    """The tests stand on a sheet of their own."""
-    yield from ()
+def _of_fatigue(shown: Review, _: Review) -> Iterator[Named]:
+    """The tests as the record asks; what one argues over stands on their sheet."""
+    required = shown.record.required
+    for life in shown.fatigue:
+        yield Named(
+            title=f"Specimens of the tooth {life.tests.place}, what they stand, and what the gear bears",
+            drawing=None if required is None else tests_drawing(life, float(array(required.reliability))),
+        )
 
 
 def _of_inspection(shown: Review, record: Review) -> Iterator[Named]:

@@ -23,6 +23,11 @@ def tram():
     return review(read_gear_file(scenarios() / "tram_bogie" / "gear.toml"))
 
 
+@pytest.fixture(scope="module")
+def harvester():
+    return review(read_gear_file(scenarios() / "harvester" / "gear.toml"))
+
+
 def clipped():
     chart = rows("line").mark_line(clip=True).encode(x="x:Q", y="y:Q")
     line = pd.DataFrame({"x": [0, 1, 2], "y": [0, 1, 4]})
@@ -53,8 +58,9 @@ def test_title_and_words_are_only_text():
 
 
 @pytest.mark.parametrize("station", [name for name in NAMES if name != "inspection"])
-def test_each_station_is_drawn(fan, tram, station):
-    drawn = pictures(tram if station == "contact" else fan, station)
+def test_each_station_is_drawn(fan, tram, harvester, station):
+    shown = {"contact": tram, "fatigue": harvester}.get(station, fan)
+    drawn = pictures(shown, station)
     assert drawn
     for picture in drawn:
         Markup(picture.svg).check_harmless()

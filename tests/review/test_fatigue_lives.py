@@ -59,7 +59,7 @@ def test_the_requirement_is_met_with_a_reserve_of_its_own(record):
     whole = review(record)
     line = line_of(whole)
     assert line.by_calculation is Calculation.MEETS
-    (life,) = whole.fatigue
+    life, _ = whole.fatigue
     (own,) = life.supported
     assert line.demand == pytest.approx(whole.chain.meshes[0].gear.root.stress_MPa)
     assert line.demand < line.capacity < own.stress.plug_in_MPa

@@ -11,7 +11,7 @@ import numpy as np
 from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_chart import at_run_out, percent
+from gearcheck.desk.panels.fatigue_chart import at_run_out
 from gearcheck.desk.panels.fatigue_tests import nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.panels.numbers import notices, value
@@ -20,6 +20,7 @@ from gearcheck.desk.panels.running import Part, Running
 from gearcheck.fatigue.bootstrap import BootstrapSoFar, bootstrap_fits
 from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.inputs import Curve
+from gearcheck.figures.fatigue_tests import percent
 
 REPLICATES = 1000
 SEED = 20261

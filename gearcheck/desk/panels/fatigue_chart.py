@@ -14,14 +14,15 @@ from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.fatigue_compared import Compared
 from gearcheck.desk.panels.fatigue_later import FatigueLater
 from gearcheck.desk.panels.fatigue_tests import nothing
-from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
+from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.panels.numbers import marked, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
 from gearcheck.fatigue.curve_band import CurveBand
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.figures.drawing import Drawing
-from gearcheck.figures.fatigue_curve import CurveLine, DutyMark, Mark, SpecimenMarks, Weight, curve_drawing
+from gearcheck.figures.fatigue_curve import CurveLine, Weight, curve_drawing
+from gearcheck.figures.fatigue_tests import band_lines, duty_marks, percent, specimen_marks
 from gearcheck.review.fatigue import FatigueLife
 
 _FORGET = "forget"
@@ -92,12 +93,14 @@ class FatigueChart:
         if ghost is not None:
             lines += _ghosts(ghost, gear=view.service is not None)
         if now is not None:
-            lines += _lines(now, view.wanted, gear=view.service is not None)
+            lines += band_lines(
+                now, view.wanted.reliability, view.wanted.confidence, gear=view.service is not None
+            )
         return curve_drawing(
-            _specimens(life),
+            specimen_marks(life),
             lines,
             run_out_cycles=life.tests.run_out_cycles,
-            duty=_duty(view),
+            duty=duty_marks(view.service),
             to_cycles=float(view.cycles[-1]),
         )
 
@@ -147,59 +150,9 @@ def why_not(life: FatigueLife) -> str:
     return life.reason.rstrip(".") or "nothing is fitted"
 
 
-def percent(share: float) -> str:
-    """Return a share as it is spoken of: 99 %, 99.9999 %."""
-    return f"{100 * share:.7g}\u00a0%"
-
-
-def _specimens(life: FatigueLife) -> SpecimenMarks:
-    """Every test of the file with what became of it."""
-    table, tests = life.tests.table, life.tests
-    assert life.stress.stress_MPa is not None
-    out = {one.specimen for one in tests.excluded}
-    marks = []
-    for name, failed, mode, again in zip(
-        table.specimen, table.failed, table.mode, table.retest_of, strict=True
-    ):
-        counts = bool(failed) and (not tests.mode or mode in (tests.mode, ""))
-        mark = Mark.FAILED if counts else Mark.RAN_OUT
-        marks.append(Mark.LEFT_OUT if name in out else Mark.AGAIN if again else mark)
-    return SpecimenMarks(
-        stress_MPa=life.stress.stress_MPa, cycles=table.cycles, marks=tuple(marks), names=table.specimen
-    )
-
-
-def _lines(band: CurveBand, wanted: Wanted, *, gear: bool) -> Iterator[CurveLine]:
-    survive, sure = percent(wanted.reliability), percent(wanted.confidence)
-    lines = [
-        ("median", band.median_MPa, Weight.SPECIMENS),
-        (f"{survive} survive", band.reliable_MPa, Weight.SPECIMENS),
-        (f"{survive}, with {sure} confidence", band.low_MPa, Weight.BOUND),
-    ]
-    if gear:
-        lines.append((f"the gear: {survive}, with {sure} confidence", band.gear_MPa, Weight.GEAR))
-    for label, stress, weight in lines:
-        yield CurveLine(label=label, cycles=array(band.cycles), stress_MPa=array(stress), weight=weight)
-
-
 def _ghosts(band: CurveBand, *, gear: bool) -> Iterator[CurveLine]:
     for stress in (band.low_MPa, *((band.gear_MPa,) if gear else ())):
         yield CurveLine(label="", cycles=array(band.cycles), stress_MPa=array(stress), weight=Weight.GHOST)
-
-
-def _duty(view: FatigueView) -> list[DutyMark]:
-    service = view.service
-    if service is None:
-        return []
-    each = zip(array(service.stress_MPa).ravel(), array(service.cycles).ravel(), strict=True)
-    return [
-        DutyMark(
-            stress_MPa=float(stress),
-            label=f"duty {stress:.0f} MPa, {number_text(float(cycles), 2)} cycles",
-        )
-        for stress, cycles in each
-        if cycles > 0
-    ]
 
 
 def at_run_out(life: FatigueLife, band: CurveBand, name: str) -> float:

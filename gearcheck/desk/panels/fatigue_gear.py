@@ -8,7 +8,6 @@ import numpy as np
 
 from gearcheck.basics.numbers import array
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_chart import percent
 from gearcheck.desk.panels.fatigue_tests import nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.panels.numbers import marked, notices, source, value
@@ -18,6 +17,7 @@ from gearcheck.fatigue.inputs import TransferKind
 from gearcheck.fatigue.pedigree import PedigreeLine, State
 from gearcheck.fatigue.transfers import TransferChain
 from gearcheck.fatigue.weakest import size_shift
+from gearcheck.figures.fatigue_tests import percent
 from gearcheck.review.fatigue import FatigueLife
 
 

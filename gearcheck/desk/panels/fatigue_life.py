@@ -12,7 +12,7 @@ from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_chart import percent, why_not
+from gearcheck.desk.panels.fatigue_chart import why_not
 from gearcheck.desk.panels.fatigue_later import FatigueLater, Job
 from gearcheck.desk.panels.fatigue_life_of import LOST, LifeOf, can_live, life_of
 from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
@@ -24,6 +24,7 @@ from gearcheck.fatigue.service import Service
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.fatigue_life import LostLine, lost_by_life, lost_by_stress, shares_drawing
+from gearcheck.figures.fatigue_tests import percent
 
 _MANY, _NONE = 1e-3, 1e-12  # more is told as a share that survives, less is none that could be told
 _PARTS = (

@@ -11,7 +11,6 @@ from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_chart import percent
 from gearcheck.desk.panels.fatigue_compared import SHARES, Compared, Form
 from gearcheck.desk.panels.fatigue_later import FatigueLater
 from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
@@ -21,6 +20,7 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
 from gearcheck.fatigue.residuals import fit_residuals
 from gearcheck.figures.fatigue_residuals import probability_drawing, residuals_drawing
+from gearcheck.figures.fatigue_tests import percent
 from gearcheck.review.fatigue import FatigueLife
 
 _PLOTS = (

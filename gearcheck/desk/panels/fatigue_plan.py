@@ -11,7 +11,6 @@ import numpy as np
 from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_chart import percent
 from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
 from gearcheck.desk.panels.numbers import notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
@@ -20,6 +19,7 @@ from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.plan import PlansSoFar, simulated_plans
 from gearcheck.fatigue.quantities import LogStrength
 from gearcheck.fatigue.simulated import Plan
+from gearcheck.figures.fatigue_tests import percent
 from gearcheck.review.fatigue import FatigueLife
 
 SETS, SEED = 200, 20263

@@ -11,10 +11,10 @@ import traitlets
 from gearcheck.basics.numbers import Array, array
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.state import Sheet
-from gearcheck.duty.damage import BelowKnee
 from gearcheck.fatigue.curve_band import BandCurves, CurveBand, band_curves, curve_band
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.service import Service
+from gearcheck.figures.fatigue_tests import bare_service, cycles_drawn
 from gearcheck.review.fatigue import FatigueLife
 from gearcheck.review.supported import Supported
 
@@ -23,9 +23,6 @@ RELIABILITY = 0.99
 PASSING = 0.9
 """The chance of passing that makes an endurance test worth starting, as the sheet begins."""
 _KEPT = 8
-_DECADES = (4.0, 1.5)  # before and beyond the run-out life
-_POINTS = 31
-_FURTHEST = 1e12
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,11 +126,7 @@ class FatigueView(traitlets.HasTraits):
         """Where the curves are drawn: around the run-out life, to the cycles of the duty."""
         life, service = self.life, self.service
         assert life is not None
-        run_out = life.tests.run_out_cycles
-        low, high = run_out / 10.0 ** _DECADES[0], run_out * 10.0 ** _DECADES[1]
-        if service is not None:
-            high = min(max(high, float(array(service.cycles).max())), _FURTHEST)
-        return np.union1d(np.geomspace(low * 1.001, high, _POINTS), run_out)
+        return cycles_drawn(life.tests.run_out_cycles, service)
 
     def band(self, wanted: Wanted) -> CurveBand | None:
         """The curves that are argued over; None where nothing was fitted over several levels."""
@@ -151,7 +144,7 @@ class FatigueView(traitlets.HasTraits):
 
     def _curves(self, life: FatigueLife, scatter: float) -> BandCurves:
         """The curves of all draws: they stay while neither fit, service nor scatter moves."""
-        service = self.service or _bare(life)
+        service = self.service or bare_service(life)
         key = (id(life.draws), scatter)
         known = self._drawn.get(key)
         if known is not None and known[0] is service:
@@ -174,14 +167,3 @@ class FatigueView(traitlets.HasTraits):
 def _factor(one: Supported) -> float:
     factor = float(array(one.stress.factor))
     return factor if np.isfinite(factor) else 0.0
-
-
-def _bare(life: FatigueLife) -> Service:
-    """Of the specimens alone, where it is not known what the gear bears."""
-    one = np.ones(1)
-    return Service(
-        stress_MPa=one,
-        cycles=one,
-        below_knee=BelowKnee.LONG_LIFE,
-        run_out_cycles=life.tests.run_out_cycles,
-    )
