@@ -36,7 +36,7 @@ DRAWS = Method(
         "Fixed limit: flat in the limit itself. Two slopes: the knee within a decade of the tests.",
         "Lines: a life that rises with stress over the stresses tested is ruled out.",
         "Of a random limit about a tenth of the draws counts: with 3000 of them a bound of 90 % comes back "
-        "within 1 % of the strength.",
+        "within 1.5 % of the strength.",
     ),
 )
 
