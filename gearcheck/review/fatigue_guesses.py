@@ -130,11 +130,9 @@ FATIGUE_QUESTIONS = (
         "the strength that half of the specimens stand at the run-out life?",
         guesses=("it falls", "it rises", "it hardly moves"),
         reason=(
-            "A run-out says: longer than this. Called a failure it says: exactly this, which nobody saw. The "
-            "strength then falls, and scatter and slope are no longer those of the steel. Leaving run-outs "
-            "out "
-            "is no better: what is left are the weak ones of the low levels. A likelihood takes each for "
-            "what it is."
+            "A run-out says: longer than this. Called a failure it says: exactly this, which nobody saw. "
+            "Strength, scatter and slope are then no longer those of the steel. Leaving run-outs out is "
+            "no better: what is left are the weak ones of the low levels. A likelihood takes each as it is."
         ),
         work=_run_outs,
     ),

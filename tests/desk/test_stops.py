@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -13,6 +14,8 @@ from gearcheck.desk.panels.numbers import reasons
 from gearcheck.desk.panels.piece import Folds
 from gearcheck.desk.panels.sentences import argument_html
 from gearcheck.desk.state import Sheet
+from gearcheck.duty.damage import BelowKnee
+from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.review.changes import changed
 from gearcheck.review.gear_file import read_gear_file
 
@@ -69,3 +72,13 @@ def test_what_has_no_value_is_not_spoken_of(stopped):
 def test_a_reason_that_is_given_twice_is_read_once(stopped):
     item = next(item for item in stopped.shown.requirements if item.reason)
     assert len(reasons(item)) == 2
+
+
+def test_a_stress_that_has_no_value_is_told_in_words():
+    """A duty of one light step, which the tests bear over twenty times."""
+    record = read_gear_file(scenarios() / "harvester" / "gear.toml")
+    step = Bin(torque_Nm=10.0, speed_rpm=300.0, hours=50.0)
+    sheet = Sheet(replace(record, duty=Duty(bins=(step,), below_knee=BelowKnee.SAME_SLOPE)))
+    said = read(argument_html(sheet, "fatigue"))
+    assert "Against wheel: With confidence over 20 times the stresses" in said
+    assert "are supported" not in said

@@ -15,7 +15,7 @@ from gearcheck.desk.words import capital, text
 from gearcheck.figures.depths import depth_lines
 from gearcheck.hardening.inputs import CaseDepthRule
 from gearcheck.report.sections import station_sentence
-from gearcheck.review.results import MeshChain
+from gearcheck.review.results import MeshChain, stop_words
 from gearcheck.review.worst_step import steps_in_words, worst_step
 
 ASKS = {
@@ -287,6 +287,9 @@ def _fatigue(state: Sheet) -> Iterator[str]:
             f"the {one.tests.curve} governs. {text(one.tests.because)}</span>"
         )
         for mesh in one.supported:
+            if stopped := stop_words(mesh.stress):
+                yield f"<span{waits}>Against {text(mesh.mesh)}: {text(stopped)}</span>"
+                continue
             yield (
                 f"<span{waits}>Against {text(mesh.mesh)} the stress reaches "
                 f"{value(mesh.stress.stress_MPa, 0, 'MPa')}; the fitted curve alone would bear "
