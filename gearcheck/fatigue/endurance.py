@@ -32,6 +32,9 @@ ENDURANCE = Method(
     ),
 )
 
+MOST_DRAWS = 200
+"""So many draws where nobody says: whoever asks for the chance of one test finds the same number."""
+_MOST_REFITS = 1000
 _APART = 0.05
 _TAIL = 0.1
 
@@ -76,7 +79,7 @@ def endurance_test(
     overload: float = 1.0,
     weights: Array | None = None,
     bootstrap: Array | None = None,
-    most_draws: int = 1000,
+    most_draws: int = MOST_DRAWS,
 ) -> EnduranceTest:
     """Return how likely an endurance test is passed, with what is not known of the curve counted in.
 
@@ -99,9 +102,9 @@ def endurance_test(
     weights : ndarray of shape (draws,), optional
         Of the parameters; equal without.
     bootstrap : ndarray of shape (refits, p), optional
-        Parameters of `bootstrap_fits`, which need no prior.
+        Parameters of `bootstrap_fits`, which need no prior; of more than 1000 so many are used.
     most_draws : int
-        So many of them are used.
+        So many of the draws are used.
 
     Returns
     -------
@@ -148,7 +151,7 @@ def endurance_test(
     plug_in = failed_shares(fit, fit.parameters[None], array([service.log_factor]), service, shift)
     refitted = np.full(1, np.nan)
     if bootstrap is not None:
-        refits = equally_likely(bootstrap, None, most_draws)
+        refits = equally_likely(bootstrap, None, _MOST_REFITS)
         refitted = failed_shares(fit, refits, transfer_of_draw(len(refits), service), service, shift)
     by_refit = bdtr(allowed, gears, refitted[np.isfinite(refitted)])
     one = 1.0 - failed[known].mean() if known.any() else np.nan

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from gearcheck.basics.digits import decimals_text, number_text, value_text, with_unit
-from gearcheck.basics.numbers import array
+from gearcheck.basics.numbers import Number, array
 from gearcheck.fatigue.inputs import Curve, TransferKind
 from gearcheck.report.sections import Section, piece
 from gearcheck.review.fatigue import FatigueLife
@@ -26,6 +26,8 @@ SCATTER = {
     Curve.TWO_SLOPES: "in the direction of load, of the logarithm of strength about both branches",
 }
 """In which direction the scatter of each form of curve is told, and of what it is."""
+_LEAST = 0.05
+"""In percent: what would be rounded to none, or to all, is told as less or more than that."""
 
 
 def fatigue(whole: Review) -> Section:
@@ -82,9 +84,19 @@ def _planned(life: FatigueLife, planned: PlannedTest | None) -> dict[str, str]:
         "planned": gears,
         "torque": value_text(planned.torque_Nm, "N·m"),
         "time": value_text(planned.hours, "h"),
-        "passing": decimals_text(float(array(life.passing.passed)), 3),
-        "plug_in": decimals_text(float(array(life.passing.plug_in)), 3),
+        "passing": _chance(life.passing.passed),
+        "plug_in": _chance(life.passing.plug_in),
     }
+
+
+def _chance(share: Number) -> str:
+    """A chance to a tenth of a percent; nothing is sure, and nothing is impossible."""
+    percent = 100 * float(array(share))
+    if percent < _LEAST:
+        return f"under {with_unit('0.1', '%')}"
+    if percent >= 100 - _LEAST:
+        return f"over {with_unit('99.9', '%')}"
+    return decimals_text(percent, 1, "%")
 
 
 def _levels(life: FatigueLife) -> Iterator[tuple[str, ...]]:

@@ -226,12 +226,12 @@ def _pass(fit: FatigueFit, draws: LikelihoodDraws, service: Service, gears: int)
         weights=draws.weights,
         service=service,
         gears=gears,
-        most_draws=MOST_DRAWS,
     )
 
 
 passing = remembered(_pass)
-"""How likely so many gears pass a test; done once for the same tests and service."""
+"""How likely so many gears pass a test; done once for the same tests and service. It leaves the count of the
+draws to `endurance_test`, as everybody has to who tells the same chance again."""
 
 
 def stress_at(

@@ -6,8 +6,10 @@ import pytest
 
 from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.places import scenarios
+from gearcheck.fatigue.endurance import endurance_test
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.report.fatigue import SCATTER, fatigue
+from gearcheck.review.as_json import as_plain
 from gearcheck.review.fatigue_inputs import ExcludedSpecimen
 from gearcheck.review.gear_file import read_gear_file
 from gearcheck.review.whole import review
@@ -51,6 +53,30 @@ def test_without_a_footing_it_says_why(record):
     html = told(record, excluded=alone)
     assert "39 of them left out" in html
     assert "One specimen shows one life" in html
+
+
+def test_the_chance_of_passing_is_one_number_wherever_it_is_told(record):
+    whole = review(record)
+    html = fatigue(whole).html
+    workings = as_plain(whole)["workings"]
+    given = [
+        term["value"]
+        for step in workings
+        if step["title"].startswith("Endurance test planned")
+        for term in step["terms"]
+        if term["name"] == "passed"
+    ]
+    for life, passed in zip(whole.fatigue, given, strict=True):
+        again = endurance_test(
+            fit=life.fit,
+            parameters=life.draws.parameters,
+            weights=life.draws.weights,
+            service=life.endurance,
+            gears=record.fatigue.endurance.gears,
+        )
+        assert passed == life.passing.passed == again.passed
+        assert f"{100 * passed:.1f}{NO_BREAK}%" in html
+    assert f"over 99.9{NO_BREAK}%, were the fitted curve the truth" in html
 
 
 def test_every_curve_says_what_its_scatter_is():
