@@ -62,32 +62,42 @@ async function render({ model, el }) {
       return { place, finalize: () => {} };
     }
   };
+  // Where the rows cannot be exchanged the chart is drawn anew: it never stands still with what was before.
   const exchanged = async (view, datasets) => {
-    for (const [name, rows] of Object.entries(datasets)) {
-      view.change(name, view.changeset().remove(() => true).insert(structuredClone(rows)));
+    try {
+      for (const [name, rows] of Object.entries(datasets)) {
+        view.change(name, view.changeset().remove(() => true).insert(structuredClone(rows)));
+      }
+      await view.runAsync();
+      return true;
+    } catch (error) {
+      console.error(error);
+      return false;
     }
-    await view.runAsync();
+  };
+  const anew = async (spec, outline) => {
+    factor = growth();
+    const next = spec ? { ...(await drawn(grown(structuredClone(spec), factor))), outline } : null;
+    shown?.finalize();
+    shown?.place.remove();
+    shown = next;
   };
   const draw = async () => {
     wanted = true;
     if (drawing) return;
     drawing = true;
-    while (wanted && !gone) {
-      wanted = false;
-      const spec = model.get("spec");
-      const outline = spec && JSON.stringify({ ...spec, datasets: Object.keys(spec.datasets ?? {}), factor: growth() });
-      if (shown?.view && outline === shown.outline) {
-        await exchanged(shown.view, spec.datasets);
-      } else {
-        factor = growth();
-        const next = spec ? { ...(await drawn(grown(structuredClone(spec), factor))), outline } : null;
-        shown?.finalize();
-        shown?.place.remove();
-        shown = next;
+    try {
+      while (wanted && !gone) {
+        wanted = false;
+        const spec = model.get("spec");
+        const outline = spec && JSON.stringify({ ...spec, datasets: Object.keys(spec.datasets ?? {}), factor: growth() });
+        const same = shown?.view && outline === shown.outline;
+        if (!same || !(await exchanged(shown.view, spec.datasets))) await anew(spec, outline);
+        el.dataset.drawn = String(Number(el.dataset.drawn ?? 0) + 1);
       }
-      el.dataset.drawn = String(Number(el.dataset.drawn ?? 0) + 1);
+    } finally {
+      drawing = false;
     }
-    drawing = false;
   };
   const resized = () => {
     if (growth() !== factor) draw();

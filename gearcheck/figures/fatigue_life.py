@@ -266,9 +266,6 @@ def shares_drawing(shares: Sequence[tuple[str, float]], title: str) -> Drawing:
         layout=_shares_layout(title),
         rows={
             "bars": frame({"start": starts, "end": ends, "tone": parts}),
-            "ticks": frame(
-                {"at": middle, "named": apart, "foot": [_BAR_PX + 8 + line * _LINE_PX for line in lines]}
-            ),
             **{
                 f"line {line}": frame(
                     {

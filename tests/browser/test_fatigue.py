@@ -21,6 +21,20 @@ def test_the_curve_follows_the_confidence_and_the_bootstrap_is_stopped_by_keyboa
     slider.focus()
     slider.press("ArrowRight")
     expect(drawn).to_contain_text("with 95\u00a0% confidence")
+    # the bar of the scatter follows too, its rows exchanged in the chart that stands
+    scatter = page.get_by_role("slider", name=re.compile("Scatter, times"))
+    shares = page.locator(".gc-chart").nth(4)
+    said = shares.get_attribute("aria-label") or shares.inner_text()
+    before = int(shares.get_attribute("data-drawn") or 0)
+    scatter.focus()
+    for _ in range(4):
+        scatter.press("ArrowRight")
+    expect(shares).not_to_have_attribute("data-drawn", str(before))
+    expect(shares).to_contain_text("material")
+    assert shares.inner_text() != said
+    scatter.focus()
+    for _ in range(4):
+        scatter.press("ArrowLeft")
     expect(page.locator("#curve ~ p").first).to_contain_text("(record ")
     page.get_by_role("button", name="back to what the record asks").press("Enter")
     expect(page.locator("#curve ~ p").first).to_contain_text("with 90\u00a0% confidence")

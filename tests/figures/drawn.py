@@ -10,6 +10,8 @@ from gearcheck.figures.drawing import Drawing
 
 def svg(drawing: Drawing, width: int = 640) -> str:
     spec = drawing.to_dict()
+    # rows that no layer draws stop the page: it cannot exchange what the chart does not hold
+    assert set(spec["datasets"]) == set(re.findall(r"'data': {'name': '([^']+)'}", str(spec)))
     if spec["width"] == "container":
         spec["width"] = width
     return vl_convert.vegalite_to_svg(spec)
