@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from gearcheck.basics.digits import value_text
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import Array, array
@@ -25,6 +26,9 @@ from gearcheck.stress.pulsator import pulsator_stress
 from gearcheck.stress.rig_factors import rig_factors
 from gearcheck.stress.root import root_stress
 
+LEAST_MPa = 50.0
+MOST_MPa = {Place.ROOT: 5000.0, Place.FLANK: 8000.0}
+"""Between these a specimen of case-hardened steel breaks, or pits, by fatigue: common practice, set wide."""
 HELICAL = "a pulsator test of helical specimens is not turned into stress: give stress_MPa"
 
 
@@ -63,8 +67,31 @@ def specimen_stress(record: Record, tests: FatigueTests) -> SpecimenStress:
     Returns
     -------
     SpecimenStress
-        A caution where the file gives stresses, whose method nobody knows here.
+        A caution where the file gives stresses, whose method nobody knows here. None where steel cannot be
+        tested at one of them: a column in another unit would count as strength.
     """
+    found = _turned_into_stress(record, tests)
+    reason = "" if found.stress_MPa is None else _impossible(tests, found.stress_MPa)
+    return replace(found, stress_MPa=None, reason=reason) if reason else found
+
+
+def _impossible(tests: FatigueTests, stress: Array) -> str:
+    """Why these cannot be the stresses of a fatigue test of steel; empty where they can."""
+    most, left_out = MOST_MPa[tests.place], {one.specimen for one in tests.excluded}
+    for name, one in zip(tests.table.specimen, stress.tolist(), strict=False):
+        if LEAST_MPa <= one <= most or name in left_out:
+            continue
+        beyond = "more" if one > most else "less"
+        edge = value_text(most if one > most else LEAST_MPa, "MPa")
+        return (
+            f"the {tests.place} stress of {name} comes to {value_text(one, 'MPa')}, and no fatigue test of "
+            f"steel is run at {beyond} than {edge} (common practice): is its {tests.table.load_kind} in the "
+            "unit of the column?"
+        )
+    return ""
+
+
+def _turned_into_stress(record: Record, tests: FatigueTests) -> SpecimenStress:
     if tests.table.load_kind is LoadKind.STRESS:
         text = (
             f"{tests.table.source} gives stresses: that they are worked out as the rating does, with load at "

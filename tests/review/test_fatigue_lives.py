@@ -7,6 +7,7 @@ import pytest
 from scipy.special import ndtr
 
 from gearcheck.accuracy.inputs import Flank
+from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.methods import Status
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
@@ -140,6 +141,31 @@ def test_running_specimens_speak_the_language_of_the_rating(record):
         found = specimen_stress(record, tests)
         assert found.stress_MPa[0] == pytest.approx(wanted)
         assert [notice.key for notice in found.notices] == ["fatigue.rig_factors"]
+
+
+@pytest.mark.parametrize(
+    ("place", "factor", "words"),
+    [(0, 1000, "more than 5000 MPa"), (0, 1e-3, "less than 50 MPa"), (1, 100, "more than 8000 MPa")],
+)
+def test_loads_in_another_unit_are_no_strength(record, place, factor, words):
+    """Newtons in a column of kilonewtons: no steel stands them."""
+    tests = record.fatigue.tests[place]
+    tests = replace(tests, table=replace(tests.table, load=tests.table.load * factor))
+    found = life_of(replace(record, fatigue=replace(record.fatigue, tests=(tests,))))
+    assert not found.supported
+    assert found.fit is None
+    assert words in found.reason.replace(NO_BREAK, " ")
+    assert f"is its {tests.table.load_kind} in the unit of the column?" in found.reason
+
+
+def test_one_load_in_another_unit_stops_unless_it_is_left_out(record):
+    load = record.fatigue.tests[0].table.load.copy()
+    load[3] *= 1000
+    assert "the root stress of P04 comes to" in life_of(table_of(record, load=load)).reason
+    out = (*record.fatigue.tests[0].excluded, ExcludedSpecimen(specimen="P04", reason="written in newtons"))
+    tests = replace(record.fatigue.tests[0], excluded=out)
+    tests = replace(tests, table=replace(tests.table, load=load))
+    assert not life_of(replace(record, fatigue=replace(record.fatigue, tests=(tests,)))).reason
 
 
 def test_what_is_left_out_is_counted(record):
