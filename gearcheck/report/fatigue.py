@@ -13,7 +13,7 @@ from gearcheck.fatigue.inputs import Curve, TransferKind
 from gearcheck.report.sections import Section, piece
 from gearcheck.review.fatigue import FatigueLife
 from gearcheck.review.fatigue_inputs import PlannedTest
-from gearcheck.review.results import Review
+from gearcheck.review.results import Review, stop_words
 
 SCATTER = {
     Curve.ONE_LEVEL: "in the direction of life, of ln N at the one level",
@@ -69,9 +69,24 @@ def _told(life: FatigueLife, planned: PlannedTest | None) -> dict[str, Any]:
         "supported": [
             (one.mesh, value_text(one.stress.stress_MPa, "MPa"), value_text(one.stress.supported_MPa, "MPa"))
             for one in life.supported
+            if not one.stress.stops
         ],
+        "stopped": [(one.mesh, stop_words(one.stress)) for one in life.supported if one.stress.stops],
+        "few": _few(life),
         **_planned(life, planned),
         "reason": life.reason,
+    }
+
+
+def _few(life: FatigueLife) -> dict[str, str]:
+    """What is left open because the specimens are teeth of few gears; empty where nothing is."""
+    few, levels = life.few_gears, life.levels
+    if few is None or levels is None or few.log_deviation is None or not array(few.log_deviation).any():
+        return {}
+    return {
+        "gears": str(len(set(levels.data.gears))),
+        "shift": value_text(round(-100 * float(array(few.log_shift)), 1), "%"),
+        "deviation": value_text(round(100 * float(array(few.log_deviation)), 1), "%"),
     }
 
 

@@ -6,6 +6,8 @@ import pytest
 
 from gearcheck.basics.digits import NO_BREAK
 from gearcheck.basics.places import scenarios
+from gearcheck.duty.damage import BelowKnee
+from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.fatigue.endurance import endurance_test
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.report.fatigue import SCATTER, fatigue
@@ -81,3 +83,13 @@ def test_the_chance_of_passing_is_one_number_wherever_it_is_told(record):
 
 def test_every_curve_says_what_its_scatter_is():
     assert set(SCATTER) == set(Curve)
+
+
+def test_few_gears_and_a_stress_without_a_value_are_told_in_words(record):
+    assert "The specimens are teeth of 5 gears" in told(record)
+    apart = replace(record.fatigue.tests[0].table, gear=record.fatigue.tests[0].table.specimen)
+    assert "The specimens are teeth of" not in told(record, table=apart)
+    step = Bin(torque_Nm=10.0, speed_rpm=300.0, hours=50.0)
+    html = told(replace(record, duty=Duty(bins=(step,), below_knee=BelowKnee.SAME_SLOPE)))
+    assert "Against wheel: With confidence over 20 times the stresses" in html
+    assert "the tests support" not in html
