@@ -60,7 +60,8 @@ def _ladder(items: Sequence[Requirement]) -> Iterator[str]:
         assert item.reserve is not None
         number = "" if item.reserve.words else decimals_text(item.reserve.factor, 2)
         drawn = f"{'':{_LEFT}}| {item.reserve.words}" if item.reserve.words else bar(_reserve(item))
-        yield f"{_answers(item)}{item.title:<{width}}  {number:>5} {drawn}"
+        beside = f"  ({item.beside})" if item.beside else ""
+        yield f"{_answers(item)}{item.title:<{width}}  {number:>5} {drawn}{beside}"
 
 
 def _reserve(item: Requirement) -> float:

@@ -185,6 +185,8 @@ class Requirement:
         What the evidence says.
     findings : tuple of Finding
         The evidence held against it.
+    beside : str
+        What has to be read with the margin, in a few words; it ends `native` too.
     """
 
     key: str
@@ -208,6 +210,7 @@ class Requirement:
     kind_of_evidence: str
     by_evidence: Evidence
     findings: tuple[Finding, ...] = ()
+    beside: str = ""
 
     @property
     def stopped(self) -> bool:

@@ -88,7 +88,7 @@ def _requirement(
         demand_words=line.demand_words,
         capacity_words=line.capacity_words,
         unit=line.unit,
-        native=native_margin(line) if assessed else "",
+        native="; ".join(filter(None, (native_margin(line), line.beside))) if assessed else "",
         cite=line.method.cite,
         method=line.method.key,
         status=str(line.method.status),
@@ -101,6 +101,7 @@ def _requirement(
         kind_of_evidence=kinds,
         by_evidence=by_evidence,
         findings=findings,
+        beside=line.beside if assessed else "",
     )
 
 

@@ -159,6 +159,8 @@ class Line:
         The kind of evidence that shows it; empty where it is carried by other requirements.
     said : str
         The margin in words, where no two numbers say it.
+    beside : str
+        What has to be read with the margin, in a few words; empty mostly.
     reserve : Reserve or None
         Its torque reserve, where slower work found it.
     """
@@ -180,6 +182,7 @@ class Line:
     reason: str = ""
     evidence: str = ""
     said: str = ""
+    beside: str = ""
     reserve: Reserve | None = None
 
 

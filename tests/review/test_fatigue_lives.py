@@ -14,6 +14,7 @@ from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.fatigue.inputs import Aspect, Curve, Difference, Place
 from gearcheck.fatigue.model import LONG_SLOPE
+from gearcheck.report.text import text_report
 from gearcheck.requirements.types import Calculation, Evidence
 from gearcheck.review.carried import carried_record
 from gearcheck.review.chain import calculate
@@ -249,6 +250,19 @@ def test_what_fails_has_remedies(record, monkeypatch):
     found = {one.change.key: one.after for one in room.remedies(failing, KEY)}
     assert found["torque"] < 1.8 * float(record.meshes[0].torque_Nm)
     assert found["face_width"] > float(record.gear.tooth.face_width_mm)
+
+
+def test_what_meets_says_how_many_differences_are_open(record):
+    whole = review(record)
+    said = "1 difference between specimen and part open"
+    assert line_of(whole).native.endswith(f"MPa supported; {said}")
+    (row,) = (row for row in text_report(whole).splitlines() if "Root by specimen tests" in row)
+    assert row.endswith(f"({said})")
+    differences = tuple(
+        replace(one, reason="invented") if one.what is Aspect.RIG else one
+        for one in record.fatigue.tests[0].differences
+    )
+    assert "open" not in line_of(review(only(record, differences=differences))).native
 
 
 def test_the_pedigree_leaves_the_rig_open(record):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from gearcheck.basics.numbers import array
 from gearcheck.fatigue.supported import SUPPORTED
 from gearcheck.requirements.types import Scale
 from gearcheck.review.fatigue_inputs import FatigueTests
@@ -52,8 +53,17 @@ def _line(record: Record, tests: FatigueTests, found: FatigueLife | None, mesh: 
         brief=("reached", "supported"),
         reason=_reason(record, found, own, mesh),
         evidence="endurance test of whole gears",
+        beside="" if found is None else _open(found),
         reserve=None if own is None else own.reserve,
     )
+
+
+def _open(found: FatigueLife) -> str:
+    """How many differences nothing answers for: what meets, meets but for them."""
+    count = int(array(found.pedigree.open))
+    if not count:
+        return ""
+    return f"{count} {'difference' if count == 1 else 'differences'} between specimen and part open"
 
 
 def _reason(record: Record, found: FatigueLife | None, own: Supported | None, mesh: MeshChain) -> str:
