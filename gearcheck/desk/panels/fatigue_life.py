@@ -30,7 +30,7 @@ _MANY, _NONE = 1e-3, 1e-12  # more is told as a share that survives, less is non
 _PARTS = (
     ("material", "material_share"),
     ("load", "load_share"),
-    ("transfers", "transfer_share"),
+    ("transfers, few gears", "transfer_share"),
     ("estimation", "estimation_share"),
     ("only together", "together"),
 )
@@ -53,9 +53,9 @@ class FatigueLifePicture:
         "Confidence takes the curve for as uncertain as the tests leave it, and each transfer for as "
         "uncertain "
         "as it says.",
-        "Material: teeth and gears differ. Estimation: more specimens would make it less. Only the two of "
-        "them "
-        "and the transfers are told apart here; heats and makers that were not tested are in none.",
+        "Material: teeth and gears differ. Estimation: more specimens would make it less. With the transfers "
+        "stands what teeth of few gears leave open. Only these are told apart here; heats and makers that "
+        "were not tested are in none.",
     )
 
     def __init__(self, view: FatigueView, say: Say) -> None:
