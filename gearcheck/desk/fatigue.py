@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from gearcheck.basics.errors import InputError
+from gearcheck.basics.numbers import array
 from gearcheck.desk.opening import Opened, opened
 from gearcheck.desk.panels.controls import sliders_of
 from gearcheck.desk.panels.fatigue_bootstrap import FatigueBootstrap
@@ -29,15 +30,16 @@ from gearcheck.review.fatigue_guesses import FATIGUE_QUESTIONS
 
 SHEET = "fatigue.ipynb"
 STATION = "fatigue"
-PLACES = (
-    ("tests", "What was tested"),
+TESTS, MARGINS = "tests", "margins"
+PLACES: tuple[tuple[str, str], ...] = (
+    (TESTS, "What was tested"),
     ("curve", "The curve"),
     ("models", "Forms"),
     ("gear", "Specimen to gear"),
     ("life", "Life"),
     ("endurance", "Endurance test"),
     ("longer", "Longer work"),
-    ("margins", "Margins"),
+    (MARGINS, "Margins"),
     ("guesses", "Three guesses"),
 )
 
@@ -59,7 +61,8 @@ def open_fatigue(query: str = "") -> OpenFatigue | RefusedFatigue:
         The sheet; or one that says what is wrong, where neither record nor gear file can be read.
     """
     try:
-        return OpenFatigue(opened(query), query)
+        found = opened(query)
+        return (UntestedFatigue if found.record.fatigue is None else OpenFatigue)(found, query)
     except InputError as error:
         return RefusedFatigue(error)
 
@@ -76,6 +79,17 @@ class OpenFatigue(StationSheet):
         self.tests = 0
         self._view = FatigueView(self.state, lambda: self.tests, self._say)
         self._compared = fatigue_compared(self._view, self._say)
+
+    def _outcome(self) -> str:
+        """With the differences between specimen and part that nobody answers for."""
+        left = [
+            f"{count} {'is' if count == 1 else 'are'} open for the tests of the {text(life.tests.place)}"
+            for life in self.state.drawn.fatigue
+            if (count := int(array(life.pedigree.open)))
+        ]
+        said = "Of the differences between specimen and part "
+        caution = f'<p class="gc-caution">{said}{", ".join(left)}.</p>' if left else ""
+        return super()._outcome() + caution
 
     def _heard(self, *given: Any) -> None:
         self._last = time.monotonic()
@@ -139,6 +153,17 @@ class OpenFatigue(StationSheet):
 
     def _row(self, panel: Any) -> None:
         show_row(panel.widget, panel.MARGIN)
+
+
+class UntestedFatigue(OpenFatigue):
+    """The same of a record without tests of specimens: it says so, and asks nothing of them."""
+
+    PLACES = tuple(place for place in PLACES if place[0] in (TESTS, MARGINS))
+
+    def _nothing(self) -> None:
+        """Show nothing."""
+
+    curve = models = gear = life = endurance = longer = guesses = _nothing
 
 
 class RefusedFatigue(RefusedRecordSheet):

@@ -280,6 +280,8 @@ def station_sentence(whole: Review, name: str) -> str:
 
 
 def _counts(items: list[Requirement]) -> str:
+    if len(items) == 1:
+        return f"By calculation, the one requirement {_SAID[items[0].by_calculation][0]}."
     counts = {kind: sum(item.by_calculation is kind for item in items) for kind in _SAID}
     for kind, word in ((Calculation.MEETS, "meet"), (Calculation.FAILS, "fail")):
         if counts[kind] == len(items) > 1:
@@ -287,11 +289,13 @@ def _counts(items: list[Requirement]) -> str:
     if counts[Calculation.NOT_ASSESSED] == len(items) > 1:
         return "Neither requirement is assessed." if len(items) == 2 else "No requirement is assessed."
     said = [f"{count} {_SAID[kind][count > 1]}" for kind, count in counts.items() if count]
-    return f"By calculation, of {len(items)} requirement{'s'[: len(items) > 1]} {' and '.join(said)}."
+    return f"By calculation, of {len(items)} requirements {' and '.join(said)}."
 
 
 def _evidence_counts(items: list[Requirement]) -> str:
     counts = {word: sum(item.by_evidence is word for item in items) for word in _WANTING}
+    if len(items) == 1:
+        return "".join(f" By evidence, it is {word}." for word, count in counts.items() if count)
     said = [f"{count} {'is' if count == 1 else 'are'} {word}" for word, count in counts.items() if count]
     return f" By evidence, {' and '.join(said)}." if said else ""
 

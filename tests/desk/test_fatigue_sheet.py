@@ -7,17 +7,19 @@ import numpy as np
 import pytest
 
 from gearcheck.basics.errors import InputError
+from gearcheck.basics.methods import Level, Notice
 from gearcheck.basics.numbers import array
 from gearcheck.basics.places import scenarios
-from gearcheck.desk.fatigue import OpenFatigue, RefusedFatigue
+from gearcheck.desk import fatigue
+from gearcheck.desk.fatigue import OpenFatigue, RefusedFatigue, open_fatigue
 from gearcheck.desk.opening import Opened
 from gearcheck.desk.panels import fatigue_bootstrap, fatigue_plan
 from gearcheck.desk.panels.fatigue_bootstrap import FatigueBootstrap
 from gearcheck.desk.panels.fatigue_chart import FatigueChart
 from gearcheck.desk.panels.fatigue_compared import fatigue_compared
-from gearcheck.desk.panels.fatigue_endurance import FatigueEndurance
+from gearcheck.desk.panels.fatigue_endurance import FatigueEndurance, prior_words
 from gearcheck.desk.panels.fatigue_gear import FatigueGear
-from gearcheck.desk.panels.fatigue_life import FatigueLifePicture, lost_words
+from gearcheck.desk.panels.fatigue_life import FatigueLifePicture, chance, lost_sentences, lost_words
 from gearcheck.desk.panels.fatigue_models import FatigueModels
 from gearcheck.desk.panels.fatigue_plan import FatiguePlans
 from gearcheck.desk.panels.fatigue_tests import NO_TESTS, FatigueTested
@@ -61,15 +63,28 @@ def view(harvester):
     return FatigueView(state, lambda: 0, quiet)
 
 
-def test_every_part_of_the_sheet_can_be_shown_with_and_without_tests(harvester):
-    for record in (harvester, replace(harvester, fatigue=None)):
-        sheet = OpenFatigue(Opened(record=record, kept=None, file=HARVESTER))
-        for part in PARTS:
-            getattr(sheet, part)()
-        assert not sheet._trouble.value
+def test_every_part_of_the_sheet_can_be_shown(harvester):
+    sheet = OpenFatigue(Opened(record=harvester, kept=None, file=HARVESTER))
+    for part in PARTS:
+        getattr(sheet, part)()
+    assert not sheet._trouble.value
+    assert "1 is open for the tests of the root" in words(sheet._outcome())
     refused = RefusedFatigue(InputError([]))
     for part in PARTS[1:]:
         getattr(refused, part)()
+
+
+def test_without_tests_the_sheet_says_so_once_and_asks_nothing(harvester, monkeypatch, capsys):
+    bare = replace(harvester, fatigue=None)
+    monkeypatch.setattr(fatigue, "opened", lambda _: Opened(record=bare, kept=None, file=HARVESTER))
+    sheet = open_fatigue()
+    shown = []
+    for part in PARTS:
+        getattr(sheet, part)()
+        shown.append((part, bool(capsys.readouterr().out)))
+    assert [part for part, something in shown if something] == ["head", "tested", "margins"]
+    assert not sheet._trouble.value
+    assert "#life" not in sheet._line()
 
 
 def test_what_was_tested_is_counted_as_it_stands_in_the_file(view):
@@ -98,6 +113,14 @@ def test_the_curve_follows_the_sliders_and_the_record_stays_as_a_ghost(view):
     assert array(panel._bands[0].gear_MPa) == pytest.approx(0.9 * array(now.gear_MPa))
     panel._act("forget")
     assert panel._bands[1] is None
+
+
+def test_draws_of_which_few_count_are_told_below_the_curve(view, monkeypatch):
+    few = Notice(Level.CAUTION, "likelihood_draws.few_count", "Only about 40 of 3000 draws count.")
+    told = replace(view.life, draws=replace(view.life.draws, notices=(few,)))
+    monkeypatch.setattr(FatigueView, "life", told)
+    said = words(FatigueChart(view, fatigue_compared(view, quiet), quiet)._said.html)
+    assert few.text in said
 
 
 def test_the_form_that_governs_stands_with_its_reason_beside_the_others(view):
@@ -138,10 +161,26 @@ def test_the_life_follows_the_torque_and_its_scatter_adds_up(view):
 
 
 def test_many_nines_are_told_as_one_in_so_many():
-    assert lost_words(1.0 - 3e-7) == "one in 3\u202f300\u202f000 is lost"
+    assert lost_words(1.0 - 3e-6) == "one in 330\u202f000 is lost"
     assert lost_words(0.914) == "91.4\xa0% survive"
-    assert lost_words(1.0) == "fewer than one in 10¹² are lost"
+    assert lost_words(1.0 - 9e-7) == "fewer than one in a million is lost"
     assert lost_words(float("nan")) == "no share can be told"
+
+
+def test_the_worse_of_two_shares_comes_first_and_less_than_a_millionth_is_a_claim(view):
+    panel = FatigueLifePicture(view, quiet)
+    found = panel.later.found
+    for low, mean, order in (
+        (0.99, 0.999, ("confidence", "to come")),
+        (0.99, 0.9, ("to come", "confidence")),
+    ):
+        at = replace(found.at, low_reliability=low, mean_reliability=mean)
+        said = " ".join(lost_sentences(replace(found, at=at), 39))
+        assert said.index(order[0]) < said.index(order[1])
+        assert "claim" not in said
+    at = replace(found.at, low_reliability=1.0 - 1e-5, mean_reliability=1.0 - 1e-9)
+    said = " ".join(lost_sentences(replace(found, at=at), 39))
+    assert "a claim of the curve, not of the 39 specimens" in said
 
 
 def test_the_endurance_test_is_told_with_what_specimens_must_show(view):
@@ -150,9 +189,28 @@ def test_the_endurance_test_is_told_with_what_specimens_must_show(view):
     assert found.test.gears == view.state.record.fatigue.endurance.gears
     said = words(panel.widget.html)
     assert f"{100 * float(array(found.test.passed)):.1f} %" in said
+    # one number, wherever it is read: the record's, while nothing was moved
+    assert float(array(found.test.passed)) == float(array(view.life.passing.passed))
     assert "which is too sure" in said
     view.ask(passing=0.5)
     assert panel.later.found.needed.wanted == 0.5
+
+
+@pytest.mark.parametrize(
+    ("curve", "prior"),
+    [
+        (Curve.RANDOM_LIMIT, "normal about 0.05 and 0.3 within a factor of e"),
+        (Curve.FIXED_LIMIT, "fixed limit: flat in the limit itself."),
+        (Curve.TWO_SLOPES, "two slopes: the knee within a decade of the tests."),
+        (Curve.CURVED, "lines: a life that rises with stress"),
+    ],
+)
+def test_the_prior_is_that_of_the_curve_in_use(curve, prior):
+    assert prior in prior_words(curve)
+
+
+def test_no_chance_is_told_as_all_or_nothing():
+    assert [words(chance(share)) for share in (0.9996, 0.5, 1e-5)] == ["over 99.9 %", "50.0 %", "under 0.1 %"]
 
 
 def test_the_bootstrap_is_made_on_request_and_checked_against_the_draws(view, monkeypatch):
@@ -162,7 +220,6 @@ def test_the_bootstrap_is_made_on_request_and_checked_against_the_draws(view, mo
     panel.running.start()
     assert len(view.refits) <= 10
     assert "10 draws from 5 gears" in words(panel._said.html)
-    view.follow()
     assert "The bootstrap, without a prior, says" in words(beside.widget.html)
 
 

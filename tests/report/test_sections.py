@@ -39,7 +39,7 @@ SHOWN, OPEN, STALE, CONTRADICTED, LATER = Evidence
             [(MEETS, CONTRADICTED, None)] * 3,
             "All 3 requirements meet by calculation. By evidence, 3 are contradicted.",
         ),
-        ([(FAILS, STALE, None)], "By calculation, of 1 requirement 1 fails. By evidence, 1 is stale."),
+        ([(FAILS, STALE, None)], "By calculation, the one requirement fails. By evidence, it is stale."),
         (
             [(MEETS, OPEN, None), (UNKNOWN, LATER, None), (UNKNOWN, OPEN, None)],
             "By calculation, of 3 requirements 1 meets and 2 are not assessed. By evidence, 2 are open.",

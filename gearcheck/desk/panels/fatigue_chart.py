@@ -15,7 +15,7 @@ from gearcheck.desk.panels.fatigue_compared import Compared
 from gearcheck.desk.panels.fatigue_later import FatigueLater
 from gearcheck.desk.panels.fatigue_tests import nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView
-from gearcheck.desk.panels.numbers import marked, value
+from gearcheck.desk.panels.numbers import marked, notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
 from gearcheck.fatigue.curve_band import CurveBand
@@ -131,7 +131,8 @@ class FatigueChart:
         back = (
             f'<button type="button" class="gc-do" data-act="{_FORGET}">back to what the record asks</button>'
         )
-        return f"{head}{said}{f'<p>{back}</p>' if view.moved_away else ''}"
+        told = "" if life.draws is None else notices(life.draws.notices)
+        return f"{head}{said}{told}{f'<p>{back}</p>' if view.moved_away else ''}"
 
     def _caption(self, _: Folds) -> str:
         return f"<p>{_MARKS}</p>" if self._view.life is not None and self._view.life.levels else ""

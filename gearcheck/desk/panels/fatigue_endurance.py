@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -19,7 +20,10 @@ from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView, Wanted
 from gearcheck.desk.panels.numbers import marked, notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
+from gearcheck.desk.words import text
+from gearcheck.fatigue.draws import DRAWS
 from gearcheck.fatigue.endurance import EnduranceTest, endurance_test
+from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.must_show import NeededOfSpecimens, needed_of_specimens
 from gearcheck.review.fatigue import FatigueLife
 
@@ -27,6 +31,11 @@ _NOT_PLANNED = (
     "No endurance test is planned: [fatigue.endurance] of the gear file names its torque, its time and how "
     "many gears have to pass."
 )
+_PRIORS = {
+    Curve.RANDOM_LIMIT: "Random limit",
+    Curve.FIXED_LIMIT: "Fixed limit",
+    Curve.TWO_SLOPES: "Two slopes",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,10 +58,8 @@ class FatigueEndurance:
     """
 
     MARGIN = (
-        "The chance is averaged over all that the specimens leave open, under a weak prior: flat in the "
-        "parameters of the curve, scales by their logarithm. The bootstrap below needs none; once it has "
-        "run, "
-        "it stands beside.",
+        "The chance is averaged over all that the specimens leave open, under the weak prior that is told "
+        "with it. The bootstrap below needs none; once it has run, it stands beside.",
         "Taken at the best estimate it would forget that mean and scatter are known from few. Taken gear by "
         "gear it would forget that all gears share what is not known: the power comes first, the mean after.",
         "A test that is passed shows little of many nines: read it together with the specimens, never alone.",
@@ -83,7 +90,9 @@ class FatigueEndurance:
         if found is None:
             return head + WAITS
         grey = ' class="gc-settling"' if self.later.waits else ""
-        said = "".join(f"<p>{line}</p>" for line in (*_planned(self._view), *_sentences(found)))
+        prior = text(prior_words(self._view.life.tests.curve))
+        lines = (*_planned(self._view), *_sentences(found), prior)
+        said = "".join(f"<p>{line}</p>" for line in lines)
         told = notices(found.test.notices) + notices(found.needed.notices)
         return f"{head}<div{grey}>{said}{told}</div>"
 
@@ -101,6 +110,20 @@ def gears_on_test(view: FatigueView) -> int | None:
         return None
     known = life.endurance is not None and can_live(life)
     return fatigue.endurance.gears if known else None
+
+
+def prior_words(curve: Curve) -> str:
+    """Return the weak prior of a curve in a sentence, as the method of the draws states it.
+
+    Parameters
+    ----------
+    curve : Curve
+        The curve in use.
+    """
+    own = _PRIORS.get(curve, "Lines")
+    found = re.search(rf"{own}: ((?:[^.]|\.(?=\d))+)\.", " ".join(DRAWS.departures))
+    more = "" if found is None else f"; {own.lower()}: {found[1]}"
+    return f"Its prior is weak: flat in the parameters of the curve, scales by their logarithm{more}."
 
 
 def _why_not(view: FatigueView) -> str:

@@ -42,7 +42,7 @@ class FatigueLater(traitlets.HasTraits):
         super().__init__()
         self._job, self._beside = job, Beside(say)
         self._of: Hashable = None
-        view.observe(guarded(lambda _: self._moved(), say), "moved")
+        view.observe(guarded(lambda _: self._moved(), say), ["moved", "refits"])
         self._moved()
 
     def _moved(self) -> None:

@@ -26,7 +26,8 @@ from gearcheck.figures.drawing import Drawing
 from gearcheck.figures.fatigue_life import LostLine, lost_by_life, lost_by_stress, shares_drawing
 from gearcheck.figures.fatigue_tests import percent
 
-_MANY, _NONE = 1e-3, 1e-12  # more is told as a share that survives, less is none that could be told
+_MANY, _LEAST = 1e-3, 1e-6  # more is told as a share that survives; of less no tests of specimens know
+_SURE = 0.1  # in %: what would round to none, or to all, is told as less or more than that
 _PARTS = (
     ("material", "material_share"),
     ("load", "load_share"),
@@ -94,7 +95,10 @@ class FatigueLifePicture:
         if found is None:
             return head + WAITS
         grey = ' class="gc-settling"' if self.later.waits else ""
-        said = "".join(f"<p>{line}</p>" for line in _sentences(found))
+        assert life.fit is not None
+        said = "".join(
+            f"<p>{line}</p>" for line in (*_sentences(found), *lost_sentences(found, life.fit.data.count))
+        )
         return f"{head}<div{grey}>{said}{notices(found.at.notices)}</div>"
 
     def _of_scatter(self, _: Folds) -> str:
@@ -112,7 +116,12 @@ class FatigueLifePicture:
 
 def chance(share: Number) -> str:
     """Return a chance as a share of which two digits can be told."""
-    return value(100 * float(array(share)), 1, "%")
+    percent = 100 * float(array(share))
+    if percent < _SURE:
+        return f"under {value(_SURE, 1, '%')}"
+    if percent >= 100 - _SURE:
+        return f"over {value(100 - _SURE, 1, '%')}"
+    return value(percent, 1, "%")
 
 
 def _parts(found: LifeScatter) -> Iterator[tuple[str, float]]:
@@ -183,14 +192,32 @@ def _sentences(found: LifeOf) -> Iterator[str]:
             f"{share} of {_sets(service)} live <b>{_hours(life)}</b> under the duty with {sure} confidence; "
             f"{_hours(plug)} by the fitted curve alone. {_hours(hours)} are wanted."
         )
-    low, mean = _one(at.low_reliability), _one(at.mean_reliability)
+
+
+def lost_sentences(found: LifeOf, specimens: int) -> Iterator[str]:
+    """Say what is lost at the life wanted: the worse number first, and no more nines than tests bear.
+
+    Parameters
+    ----------
+    found : LifeOf
+        The life as asked.
+    specimens : int
+        How many were tested.
+
+    Yields
+    ------
+    str
+        One sentence, or two.
+    """
+    low, mean = _one(found.at.low_reliability), _one(found.at.mean_reliability)
     if np.isnan(mean):
         return
-    yield (
-        f"At the life wanted <b>{lost_words(low)}</b> with that confidence; of those to come, all that is "
-        f"not "
-        f"known counted in, {lost_words(mean)}."
-    )
+    sure = f"with {percent(found.wanted.confidence)} confidence"
+    to_come = "of those to come, all that is not known counted in"
+    (first, how), (then, also) = sorted([(low, sure), (mean, to_come)])
+    yield f"At the life wanted <b>{lost_words(first)}</b> {how}; {lost_words(then)} {also}."
+    if 1.0 - then < _LEAST:
+        yield f"Fewer than one in a million is a claim of the curve, not of the {specimens} specimens."
 
 
 def lost_words(reliability: float) -> str:
@@ -206,8 +233,8 @@ def lost_words(reliability: float) -> str:
         return "no share can be told"
     if lost > _MANY:
         return f"{percent(round(reliability, 4))} survive"
-    if lost < _NONE:
-        return "fewer than one in 10¹² are lost"
+    if lost < _LEAST:
+        return "fewer than one in a million is lost"
     return f"one in {number_text(float(f'{1.0 / lost:.2g}'), 2)} is lost"
 
 

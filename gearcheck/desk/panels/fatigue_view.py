@@ -53,16 +53,16 @@ class FatigueView(traitlets.HasTraits):
     moved : int
         How often something new was there to be drawn.
     refits : ndarray or None
-        Parameters of the bootstrap, once it has run for the tests that are shown.
+        Parameters of the bootstrap, once it has run for the tests that are shown; it tells who uses them.
     """
 
     moved = traitlets.Int(0)
+    refits: Array | None = traitlets.Any(None)
 
     def __init__(self, state: Sheet, place: Callable[[], int], say: Say) -> None:
         super().__init__()
         self.state, self._place = state, place
         self._given: Wanted | None = None
-        self.refits: Array | None = None
         self._drawn: dict[tuple[int, float], tuple[object, BandCurves]] = {}
         state.observe(guarded(lambda _: self.follow(), say), ["shown", "settled"])
 
