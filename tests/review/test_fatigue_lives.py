@@ -523,6 +523,16 @@ def test_a_flank_is_only_pressed(record):
     assert ratio_of_tests(tests) is None
 
 
+def test_a_stress_ratio_that_the_rating_takes_is_that_of_the_part(record):
+    tests, chain = record.fatigue.tests[0], calculate(idler_of(record))
+    first = chain.meshes[0]
+    known = replace(first.gear.root_safety.mean_stress, stress_ratio=-0.6)
+    gear = replace(first.gear, root_safety=replace(first.gear.root_safety, mean_stress=known))
+    rated = replace(chain, meshes=(replace(first, gear=gear), *chain.meshes[1:]))
+    assert ratio_of_part(tests, rated) == -0.6
+    assert ratio_of_part(tests, chain) == -1.2
+
+
 def test_the_stress_ratio_is_that_of_the_tests_that_count(record):
     """Neither P34, which is left out, nor a test again moves it, and a test again stops nothing."""
     table = record.fatigue.tests[0].table
