@@ -10,6 +10,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number
@@ -230,7 +231,8 @@ def _of_ratio(ratio: Array | None) -> Iterator[Notice]:
         return
     if np.ptp(known) > _SAME_RATIO:
         text = (
-            f"Stress ratios from {known.min():.3g} to {known.max():.3g} are mixed: one curve holds for one "
+            f"Stress ratios from {number_text(known.min(), 3)} to {number_text(known.max(), 3)} are "
+            "mixed: one curve holds for one "
             "of them. Leave the others out with a reason, or test apart."
         )
         yield Notice(Level.STOP, "fatigue.ratios_mixed", text)
@@ -286,28 +288,32 @@ def _of_lives(data: FatigueData, kept: FatigueData, run_out: float) -> Iterator[
     early, late = (sound < run_out * (1 - _SAME_LIFE)), (sound > run_out * (1 + _SAME_LIFE))
     if early.any():
         text = (
-            f"{_specimens(int(early.sum()))} taken out sound before the run-out life of {run_out:.3g} "
-            f"cycles, the first at {sound.min():.3g}: each counts as sound up to its own."
+            f"{_specimens(int(early.sum()))} taken out sound before the run-out life of "
+            f"{number_text(run_out, 3)} "
+            f"cycles, the first at {number_text(sound.min(), 3)}: each counts as sound up to its own."
         )
         yield Notice(Level.CAUTION, "fatigue.out_early", text)
     if late.any():
         text = (
-            f"Run-out lives differ: {_specimens(int(late.sum()))} ran beyond {run_out:.3g} cycles, the "
-            f"longest to {sound.max():.3g}; each counts as sound up to its own."
+            f"Run-out lives differ: {_specimens(int(late.sum()))} ran beyond {number_text(run_out, 3)} "
+            "cycles, the "
+            f"longest to {number_text(sound.max(), 3)}; each counts as sound up to its own."
         )
         yield Notice(Level.NOTE, "fatigue.run_outs_differ", text)
     beyond = kept.failed & (kept.cycles > run_out * (1 + _SAME_LIFE))
     if beyond.any():
         text = (
-            f"{_specimens(int(beyond.sum()))} failed beyond the run-out life of {run_out:.3g} cycles, the "
-            f"last at {kept.cycles[beyond].max():.3g}: the curve cannot bend where tests went on to fail. "
+            f"{_specimens(int(beyond.sum()))} failed beyond the run-out life of {number_text(run_out, 3)} "
+            "cycles, the "
+            f"last at {number_text(kept.cycles[beyond].max(), 3)}: the curve cannot bend where tests went "
+            "on to fail. "
             "Give as run_out how far they went; what was taken out before counts as sound up to its own."
         )
         yield Notice(Level.STOP, "fatigue.failed_beyond", text)
     if not (sound >= run_out * (1 - _SAME_LIFE)).any():
         text = (
-            f"No specimen stayed sound to {run_out:.3g} cycles, and the longest test ended at "
-            f"{data.cycles.max():.3g}: that the curve bends there is an assumption."
+            f"No specimen stayed sound to {number_text(run_out, 3)} cycles, and the longest test ended at "
+            f"{number_text(data.cycles.max(), 3)}: that the curve bends there is an assumption."
         )
         yield Notice(Level.CAUTION, "fatigue.bend_assumed", text)
 

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result, term
@@ -138,7 +139,8 @@ def _alike(above: np.ndarray, strength: np.ndarray, cycles: float, share: float)
         return ()
     low, high = strength[near].min(), strength[near].max()
     text = (
-        f"{int(near.sum())} forms of curve fit these tests about as well; at {cycles:.3g} cycles and "
-        f"{share:.3g} failed they say {low:.4g} to {high:.4g} MPa."
+        f"{int(near.sum())} forms of curve fit these tests about as well; at {number_text(cycles, 3)} "
+        "cycles and "
+        f"{number_text(share, 3)} failed they say {number_text(low)} to {number_text(high)} MPa."
     )
     return (Notice(Level.NOTE, f"{COMPARED.key}.alike", text),)

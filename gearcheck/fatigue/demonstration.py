@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import gammaincinv
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -234,19 +235,24 @@ def _cautions(ratio: Array, load_factor: Array, shortening: Array) -> tuple[Noti
     if np.any(ratio > 1 + 1e-9):
         most = float(np.nanmax(ratio))
         said.append(
-            ("longer", f"Up to {most:.3g} times the life is tested: a smaller shape would ask for more.")
+            (
+                "longer",
+                f"Up to {number_text(most, 3)} times the life is tested: a smaller shape would ask for more.",
+            )
         )
     if np.any(ratio < 1 - 1e-9):
         least = float(np.nanmin(ratio))
         text = (
-            f"Only {least:.3g} of the life is tested: what comes after it is the assumed shape, and a larger "
+            f"Only {number_text(least, 3)} of the life is tested: what comes after it is the assumed "
+            "shape, and a larger "
             "one would ask for more."
         )
         said.append(("shorter", text))
     if np.any(load_factor > 1):
         load, time = float(np.nanmax(load_factor)), float(np.nanmax(shortening))
         text = (
-            f"A load up to {load:.4g} times that of the life shortens the test by up to {time:.3g}: that "
+            f"A load up to {number_text(load)} times that of the life shortens the test by up to "
+            f"{number_text(time, 3)}: that "
             "holds only while the mode stays the same. A failure by another mode, or yielding, says nothing "
             "of the life."
         )

@@ -9,6 +9,7 @@ import numpy as np
 from scipy.special import fdtri, ndtri
 from scipy.stats import nct
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -208,11 +209,12 @@ def _shared(line: StraightLine, load: Number) -> dict[str, Array]:
 def _notices(line: StraightLine, load: Number) -> tuple[Notice, ...]:
     """The notices of the line go with all that rests on it."""
     given = array(load)
-    low, high = array(line.low_load), array(line.high_load)
+    low, high = float(array(line.low_load)), float(array(line.high_load))
     away = given[(given < low) | (given > high)]
     if not away.size:
         return line.notices
     text = (
-        f"{away.flat[0]:.4g} lies outside the loads tested, {low:.4g} to {high:.4g}: this is extrapolation."
+        f"{number_text(away.flat[0])} lies outside the loads tested, {number_text(low)} to "
+        f"{number_text(high)}: this is extrapolation."
     )
     return (*line.notices, Notice(Level.CAUTION, f"{OWEN_LINE.key}.extrapolated", text))

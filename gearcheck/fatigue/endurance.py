@@ -8,6 +8,7 @@ from typing import ClassVar
 import numpy as np
 from scipy.special import bdtr
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -223,13 +224,15 @@ def _notices(
         said.append(Notice(Level.CAUTION, f"{ENDURANCE.key}.extrapolated", text))
     if abs(passed - again) > _APART:
         text = (
-            f"The bootstrap gives {again:.2g} where the draws of the likelihood give {passed:.2g}: so much "
+            f"The bootstrap gives {number_text(again, 2)} where the draws of the likelihood give "
+            f"{number_text(passed, 2)}: so much "
             "hangs on the prior, or on few specimens."
         )
         said.append(Notice(Level.CAUTION, f"{ENDURANCE.key}.apart", text))
     if left_out:
         text = (
-            f"{left_out} draws are left out: their curves do not reach {service.run_out_cycles:.3g} cycles."
+            f"{left_out} draws are left out: their curves do not reach "
+            f"{number_text(service.run_out_cycles, 3)} cycles."
         )
         said.append(Notice(Level.CAUTION, f"{ENDURANCE.key}.left_out", text))
     return tuple(said)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, array
 from gearcheck.duty.damage import BelowKnee
@@ -248,7 +249,7 @@ def _one_level(
         bool(np.all(off < np.log(LEVEL_RATIO))),
         "stress_MPa",
         service.stress_MPa,
-        f"the stress that was tested, {np.exp(centre):.4g} MPa, without a transfer",
+        f"the stress that was tested, {number_text(np.exp(centre))} MPa, without a transfer",
         "tests at one level show no slope",
     )
     faults.check()

@@ -8,6 +8,7 @@ from typing import ClassVar
 import numpy as np
 from scipy.special import ndtr
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number
@@ -169,7 +170,8 @@ def _told(total: float, parts: tuple[float, float, float, float], *said: Notice)
 def _endless(table: Array) -> LifeScatter:
     share = float(np.mean(~np.isfinite(table)))
     text = (
-        f"{share:.2g} of the lives looked at have no end, or no value: their logarithm has no variance. Take "
+        f"{number_text(share, 2)} of the lives looked at have no end, or no value: their logarithm has no "
+        "variance. Take "
         "a damage rule by which every stress counts."
     )
     nan = float("nan")

@@ -8,6 +8,7 @@ from typing import ClassVar
 import numpy as np
 from scipy.special import ndtr, ndtri
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -328,7 +329,10 @@ def _notices(
     said, (left_out, draws) = [], left_out_of
     tested = service.run_out_cycles
     if not reached:
-        text = f"The fitted curve does not reach {tested:.3g} cycles at any stress: it tells no life there."
+        text = (
+            f"The fitted curve does not reach {number_text(tested, 3)} cycles at any stress: it tells no "
+            "life there."
+        )
         said.append(Notice(Level.STOP, f"{LIFE.key}.not_reached", text))
     text = service.extrapolated(float(fit.data.cycles.max()), "a tooth sees {} in the life wanted")
     if text:
@@ -336,17 +340,22 @@ def _notices(
     share = float(ndtr(service.specimen_quantile(1.0 - reliability.max())))
     if share * fit.data.count < 1.0:
         text = (
-            f"At a reliability of {reliability.max():.10g} one specimen in {1.0 / share:.3g} may fail; "
+            f"At a reliability of {number_text(reliability.max(), 10)} one specimen in "
+            f"{number_text(1.0 / share, 3)} may fail; "
             f"{fit.data.count} were tested: so far out the distribution speaks, not a count."
         )
         said.append(Notice(Level.CAUTION, f"{LIFE.key}.far_out", text))
     if left_out > _TOO_MANY * draws:
         text = (
-            f"The curves of {left_out} of {draws} draws reach {tested:.3g} cycles at no stress: no life has "
+            f"The curves of {left_out} of {draws} draws reach {number_text(tested, 3)} cycles at no "
+            "stress: no life has "
             "a confidence. Take a form that falls throughout."
         )
         said.append(Notice(Level.STOP, f"{LIFE.key}.not_reached", text))
     elif left_out:
-        text = f"{left_out} of {draws} draws are left out: their curves do not reach {tested:.3g} cycles."
+        text = (
+            f"{left_out} of {draws} draws are left out: their curves do not reach "
+            f"{number_text(tested, 3)} cycles."
+        )
         said.append(Notice(Level.CAUTION, f"{LIFE.key}.left_out", text))
     return tuple(said)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Number
@@ -151,8 +152,8 @@ def _of_ratios(said: Difference | None, test_ratio: float, part_ratio: float) ->
     reasoned = said is not None and part_ratio >= test_ratio - FURTHER_BACK
     return Difference(
         what=Aspect.STRESS_RATIO,
-        specimen=f"{test_ratio:.3g}",
-        part=f"{part_ratio:.3g}",
+        specimen=number_text(test_ratio, 3),
+        part=number_text(part_ratio, 3),
         reason=said.reason if said is not None and reasoned else "",
     )
 

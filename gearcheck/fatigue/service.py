@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr, ndtri
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.duty.damage import BelowKnee
@@ -78,9 +79,10 @@ class Service:
         if cycles <= min(longest, knee):
             return ""
         as_told = abs(longest / knee - 1.0) < _SAME_LIFE
-        where = "" if as_told else f", from {knee:.3g} cycles on"
+        where = "" if as_told else f", from {number_text(knee, 3)} cycles on"
         return (
-            f"The specimens were tested to {longest:.3g} cycles, {sees.format(f'{cycles:.3g}')}: what lies "
+            f"The specimens were tested to {number_text(longest, 3)} cycles, "
+            f"{sees.format(number_text(cycles, 3))}: what lies "
             f"beyond is extrapolated{where} by the rule “{self.below_knee}”."
         )
 

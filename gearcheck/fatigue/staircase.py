@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -125,7 +126,9 @@ def staircase(*, stress_MPa: Number, failed: Any, step_MPa: float, confidence: f
     faults.check()
     level = (stress - stress.min(initial=np.inf)) / step_MPa
     whole = not np.any(np.abs(level - np.round(level)) > 1e-3)
-    faults.need(whole, "stress_MPa", stress, f"stresses a whole number of steps of {step_MPa:g} MPa apart")
+    faults.need(
+        whole, "stress_MPa", stress, f"stresses a whole number of steps of {number_text(step_MPa)} MPa apart"
+    )
     faults.check()
     likelihood = staircase_likelihood(stress_MPa=stress, failed=broke, confidence=confidence)
     failures = int(broke.sum())
@@ -172,11 +175,15 @@ def _notices(
         return (Notice(Level.STOP, f"{STAIRCASE.key}.one_kind", said),)
     found = []
     if said:
-        text = f"{said} By custom 0.53 of a step, {0.53 * step:.3g} MPa, is written there: it is no estimate."
+        text = (
+            f"{said} By custom 0.53 of a step, {number_text(0.53 * step, 3)} MPa, is written there: it is "
+            "no estimate."
+        )
         found.append(("no_scatter", text))
     elif spread < LEAST_SPREAD:
         text = (
-            f"q = {spread:.2g} is below {LEAST_SPREAD:g}: the deviation is 0.53 of a step by custom, "
+            f"q = {number_text(spread, 2)} is below {number_text(LEAST_SPREAD)}: the deviation is 0.53 of "
+            "a step by custom, "
             "no estimate. Smaller steps are needed to see it."
         )
         found.append(("customary", text))

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 from scipy.special import chdtri, log_ndtr
 
+from gearcheck.basics.digits import number_text, with_unit
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -155,20 +156,22 @@ def told_instead(stress: Array, failed: NDArray[np.bool_]) -> str:
         edge = stress.min() if failed.any() else stress.max()
         return (
             f"There are only {kind}, {stress.size} in number: neither mean nor deviation can be told, but "
-            f"that the mean is likelier {side} {edge:.4g} MPa. Levels that see both are needed."
+            f"that the mean is likelier {side} {number_text(edge)} MPa. Levels that see both are needed."
         )
     top, bottom = stress[~failed].max(), stress[failed].min()
     if top > bottom:
         return UPSIDE_DOWN if stress[failed].max() <= stress[~failed].min() else ""
     if top < bottom:
         seen = (
-            f"No level saw both: all survived up to {top:.4g} MPa and all failed from {bottom:.4g} MPa up. "
+            f"No level saw both: all survived up to {number_text(top)} MPa and all failed from "
+            f"{number_text(bottom)} MPa up. "
             "The mean lies between"
         )
     else:
         at = failed[stress == top]
         seen = (
-            f"Only {top:.4g} MPa saw both, {at.sum()} failures of {at.size}; all survived below, all failed "
+            f"Only {number_text(top)} MPa saw both, {at.sum()} failures of {at.size}; all survived below, "
+            "all failed "
             "above. The mean lies near it"
         )
     return f"{seen}, the deviation cannot be told: at least two levels have to see both."
@@ -265,7 +268,8 @@ def _open(ends: tuple[float, ...], confidence: float) -> tuple[Notice, ...]:
     if not missing:
         return ()
     text = (
-        f"At {confidence:.0%} confidence the specimens do not give {' nor '.join(missing)}: more are needed."
+        f"At {with_unit(number_text(100 * confidence), '%')} confidence the specimens do not give "
+        f"{' nor '.join(missing)}: more are needed."
     )
     return (Notice(Level.CAUTION, f"{PROBIT.key}.open", text),)
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import fdtri, stdtrit
 
+from gearcheck.basics.digits import number_text, with_unit
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -234,7 +235,9 @@ def _stop(X: Array, failed: NDArray[np.bool_], life: Array, specimens: Sequence[
         some = [int(i) for i in np.flatnonzero(~failed.reshape(-1, X.size).all(axis=0))]
         names = [specimens[i] if specimens else f"number {i + 1}" for i in some]
         cycles = life.reshape(-1, X.size)[0, some]
-        told = ", ".join(f"{name} ({of:.4g} cycles)" for name, of in zip(names[:12], cycles, strict=False))
+        told = ", ".join(
+            f"{name} ({number_text(of)} cycles)" for name, of in zip(names[:12], cycles, strict=False)
+        )
         more = f" and {len(some) - 12} more" if len(some) > 12 else ""
         text = (
             f"Run-outs: {told}{more}. {STRAIGHT_LINE.source} has no place for them, and left out they would "
@@ -259,19 +262,24 @@ def _cautions(line: StraightLine) -> tuple[Notice, ...]:
     found = []
     if line.is_straight is None:
         text = (
-            f"{line.levels:g} loads, {line.specimens - line.levels:g} repeats: whether the line is straight "
+            f"{number_text(line.levels)} loads, {number_text(line.specimens - line.levels)} repeats: "
+            "whether the line is straight "
             "cannot be tested. It takes three loads, and repeats that scatter."
         )
         found.append(("untested", text))
     elif not line.is_straight:
         text = (
-            f"The lives do not lie on a straight line: lack of fit {np.max(line.lack_of_fit):.3g}, where "
-            f"{line.lack_of_fit_limit:.3g} is the limit at {line.confidence:.0%}. Band and design line fail."
+            "The lives do not lie on a straight line: lack of fit "
+            f"{number_text(np.max(line.lack_of_fit), 3)}, where "
+            f"{number_text(line.lack_of_fit_limit, 3)} is the limit at "
+            f"{with_unit(number_text(100 * line.confidence), '%')}. Band and "
+            "design line fail."
         )
         found.append(("bent", text))
     if np.any(array(line.slope_high) >= 0):
         text = (
-            f"At {line.confidence:.0%} confidence the slope may be 0 or more: no effect of the load is shown."
+            f"At {with_unit(number_text(100 * line.confidence), '%')} confidence the slope may be 0 or "
+            "more: no effect of the load is shown."
         )
         found.append(("level", text))
     return tuple(Notice(Level.CAUTION, f"{STRAIGHT_LINE.key}.{key}", text) for key, text in found)

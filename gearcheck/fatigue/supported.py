@@ -8,6 +8,7 @@ from typing import ClassVar
 import numpy as np
 from scipy.special import ndtr
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
@@ -234,7 +235,8 @@ def supported_stress(*, curves: DrawnCurves, service: Service, confidence: float
     known, told = ~np.isnan(factors), _beyond(curves, service, plug_in)
     if known.mean() < 1.0 - _TOO_MANY or np.isnan(plug_in):
         text = (
-            f"The curves of {int((~known).sum())} of {known.size} draws reach {service.run_out_cycles:.3g} "
+            f"The curves of {int((~known).sum())} of {known.size} draws reach "
+            f"{number_text(service.run_out_cycles, 3)} "
             "cycles at no stress: nothing is supported with confidence. Take a form that falls throughout."
         )
         return _of(curves, service, confidence, plug_in, factors[:0], (*told, _stop(text)))
@@ -322,7 +324,8 @@ def _beyond(curves: DrawnCurves, service: Service, plug_in: float) -> tuple[Noti
     share = float(ndtr(curves.quantile))
     if share * data.count < 1.0:
         text = (
-            f"At a reliability of {curves.reliability:.10g} one specimen in {1.0 / share:.3g} may fail; "
+            f"At a reliability of {number_text(curves.reliability, 10)} one specimen in "
+            f"{number_text(1.0 / share, 3)} may fail; "
             f"{data.count} were tested: so far out the distribution speaks, not a count."
         )
         said.append(("far_out", text))
@@ -330,8 +333,10 @@ def _beyond(curves: DrawnCurves, service: Service, plug_in: float) -> tuple[Noti
     borne = float(array(service.stress_MPa).max()) * plug_in
     if np.isfinite(borne) and borne > highest:
         text = (
-            f"By the fitted curve {borne:.4g} MPa would be borne, above what the highest level that was "
-            f"tested comes to, {highest:.4g} MPa: so high it is extrapolated; static strength may come first."
+            f"By the fitted curve {number_text(borne)} MPa would be borne, above what the highest level "
+            "that was "
+            f"tested comes to, {number_text(highest)} MPa: so high it is extrapolated; static strength "
+            "may come first."
         )
         said.append(("above_tested", text))
     return tuple(Notice(Level.CAUTION, f"{SUPPORTED.key}.{key}", text) for key, text in said)

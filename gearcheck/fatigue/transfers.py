@@ -9,6 +9,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Number, array
@@ -246,7 +247,10 @@ def _bent_back(transfers: Sequence[Transfer], test_ratio: Number, part_ratio: Nu
         return
     if not np.any(array(part_ratio) < array(test_ratio) - FURTHER_BACK):
         return
-    two = f"from {float(np.max(array(test_ratio))):.3g} to {float(np.min(array(part_ratio))):.3g}"
+    two = (
+        f"from {number_text(float(np.max(array(test_ratio))), 3)} to "
+        f"{number_text(float(np.min(array(part_ratio))), 3)}"
+    )
     named = [transfer.name for transfer in transfers if Aspect.STRESS_RATIO in transfer.covers]
     if named:
         text = (
@@ -273,7 +277,10 @@ def _notices(transfers: Sequence[Transfer], factors: Sequence[Number]) -> tuple[
     for transfer, factor in zip(transfers, factors, strict=True):
         most = float(np.max(array(factor)))
         if most > 1:
-            text = f"{transfer.name} raises the strength above what was tested, by a factor of {most:.4g}."
+            text = (
+                f"{transfer.name} raises the strength above what was tested, by a factor of "
+                f"{number_text(most)}."
+            )
             said.append(("raised", text))
         known = transfer.kind is TransferKind.WEAKEST_TOOTH  # its teeth are counted: there is no factor
         if not known and not np.any(array(transfer.variation) > 0):

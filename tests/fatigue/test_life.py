@@ -201,8 +201,8 @@ def test_more_damage_by_a_steeper_rule_and_less_life_by_more_gears():
 def test_what_is_beyond_the_tests_is_said_with_both_numbers():
     found = lives(line(9, 0.4), service([450], [1e9], run_out_cycles=6e6), 0.999999)
     told = {notice.key.rpartition(".")[2]: notice.text for notice in found.notices}
-    assert "6e+06" in told["extrapolated"]
-    assert "1e+09" in told["extrapolated"]
+    assert "6\u202f000\u202f000 cycles" in told["extrapolated"]
+    assert "1·10⁹" in told["extrapolated"]
     assert "10 were tested" in told["far_out"]
 
 

@@ -65,7 +65,7 @@ def ratio_line(told, transfers=(), **ratios):
 def test_stress_ratios_that_are_known_stand_for_what_is_told():
     same = [difference("stress ratio", "0.05", "0.05", "as tested")]
     line, keys = ratio_line(same, test_ratio=0.05, part_ratio=-1.2)
-    assert (line.specimen, line.part, line.state) == ("0.05", "-1.2", State.OPEN)
+    assert (line.specimen, line.part, line.state) == ("0.05", "−1.2", State.OPEN)
     assert "told_otherwise" in keys
     near = [difference("stress ratio", "0.05", "nearly 0", "as good as nothing")]
     line, keys = ratio_line(near, test_ratio=0.05, part_ratio=0.0)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.errors import InputError
 from gearcheck.basics.methods import Level
 from gearcheck.fatigue.design_line import line_band, owen_line
@@ -123,7 +124,7 @@ def test_run_outs_are_refused_by_name():
     names = [f"P{i}" for i in range(load.size)]
     line = fitted(load, lives, failed=failed, specimens=names)
     (stop,) = line.stops
-    assert f"P2 ({lives[2]:.4g} cycles), P4 (" in stop.text
+    assert f"P2 ({number_text(lives[2])} cycles), P4 (" in stop.text
     assert line.slope is line.deviation is line.lack_of_fit is line.is_straight is None
     design = owen_line(line=line, load=600, reliability=0.99, confidence=0.9)
     assert design.cycles is None

@@ -151,7 +151,7 @@ def test_a_root_bent_further_back_than_the_specimens_needs_a_transfer():
     stopped = transferred(transfers=[FINISH], **RATIOS)
     assert (stopped.factor, stopped.log_factor, stopped.log_deviation) == (None, None, None)
     assert [notice.text for notice in stopped.stops] == [
-        "The root of the gear is bent further back than that of the specimens, R from 0.05 to -1.2, and no "
+        "The root of the gear is bent further back than that of the specimens, R from 0.05 to −1.2, and no "
         "transfer covers the stress ratio: the tests support no life of it."
     ]
     assert not transferred(transfers=[FINISH, RATIO], **RATIOS).stops

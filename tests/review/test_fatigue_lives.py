@@ -1,5 +1,6 @@
 """What the tests of specimens say of the harvester's pinion: requirement, reserve, and what is told."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -7,7 +8,7 @@ import pytest
 from scipy.special import ndtr
 
 from gearcheck.accuracy.inputs import Flank
-from gearcheck.basics.digits import NO_BREAK
+from gearcheck.basics.digits import NO_BREAK, THIN
 from gearcheck.basics.methods import Status
 from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
@@ -270,6 +271,13 @@ def test_the_pedigree_leaves_the_rig_open(record):
     assert [line.what for line in told.lines if line.state == "open"] == ["rig"]
 
 
+def test_numbers_are_told_as_they_are_printed(record):
+    """6 000 000 and 1.49·10⁸ cycles, not 6e+06."""
+    told = " ".join(notice.text for notice in review(record).notices)
+    assert not re.search(r"\d[eE][+-]?\d", told)
+    assert "tested to 6 000 000 cycles, a tooth sees 1.49·10⁸" in told.replace(THIN, " ")
+
+
 def test_the_planned_test_as_one_of_its_gears_bears_it(record):
     planned = life_of(record).endurance
     assert planned.gears == 1
@@ -509,11 +517,11 @@ def test_a_root_bent_both_ways_is_not_supported_by_tests_one_way(record, bent):
     part = bent(without_ratio(record))
     life, line = life_of(part), line_of(review(part))
     assert life.supported == ()
-    assert "bent further back than that of the specimens, R from 0.05 to -1.2" in life.reason
+    assert "bent further back than that of the specimens, R from 0.05 to −1.2" in life.reason
     assert line.by_calculation is Calculation.NOT_ASSESSED
     assert line.reason == life.reason
     row = next(one for one in life.pedigree.lines if one.what is Aspect.STRESS_RATIO)
-    assert (row.specimen, row.part, row.state) == ("0.05", "-1.2", "open")
+    assert (row.specimen, row.part, row.state) == ("0.05", "−1.2", "open")
     assert life_of(bent(record)).supported
 
 
@@ -551,13 +559,16 @@ def test_the_stress_ratio_is_that_of_the_tests_that_count(record):
 
 def test_a_run_out_life_that_no_test_bears_out_is_refused_or_told(record):
     short = life_of(only(record, run_out_cycles=1e5))
-    assert "failed beyond the run-out life of 1e+05 cycles, the last at 1.27e+06" in short.reason
+    assert (
+        "failed beyond the run-out life of 100\u202f000 cycles, the last at 1\u202f270\u202f000"
+        in short.reason
+    )
     assert line_of(review(only(record, run_out_cycles=1e5))).by_calculation is Calculation.NOT_ASSESSED
     far = life_of(only(record, run_out_cycles=1e8))
     told = {notice.key: notice.text for notice in (*far.levels.notices, *far.supported[0].stress.notices)}
-    assert told["fatigue.bend_assumed"].startswith("No specimen stayed sound to 1e+08 cycles")
-    assert "tested to 6e+06 cycles" in told["supported_stress.extrapolated"]
-    assert "from 1e+08 cycles on by the rule" in told["supported_stress.extrapolated"]
+    assert told["fatigue.bend_assumed"].startswith("No specimen stayed sound to 1·10⁸ cycles")
+    assert "tested to 6\u202f000\u202f000 cycles" in told["supported_stress.extrapolated"]
+    assert "from 1·10⁸ cycles on by the rule" in told["supported_stress.extrapolated"]
 
 
 def test_an_idler_is_bent_both_ways(record):

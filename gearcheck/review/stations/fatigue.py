@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import array
 from gearcheck.fatigue.supported import SUPPORTED
 from gearcheck.requirements.types import Scale
@@ -35,14 +36,14 @@ def lines(record: Record, chain: Chain) -> Iterator[Line]:
 def _line(record: Record, tests: FatigueTests, found: FatigueLife | None, mesh: MeshChain) -> Line:
     own = None if found is None else next((one for one in found.supported if one.mesh == mesh.name), None)
     agreed, fatigue = record.required, record.fatigue
-    share = "" if agreed is None else f"{100 * agreed.reliability:g} % "
+    share = "" if agreed is None else f"{number_text(100 * agreed.reliability, 10)} % "
     gears = "the gears" if fatigue is None or fatigue.gears_in_set == 1 else "the sets of gears"
     return Line(
         key=f"{KEYS}{tests.place}.{mesh.name}",
         station=NAME,
         title=f"{tests.place.capitalize()} by specimen tests, the gear with {mesh.name}",
-        sentence=f"The specimens support, with a confidence of {100 * tests.confidence:g} %, that {share}of "
-        f"{gears} outlive the life required at the {tests.place}.",
+        sentence=f"The specimens support, with a confidence of {number_text(100 * tests.confidence)} %, that "
+        f"{share}of {gears} outlive the life required at the {tests.place}.",
         demand=None if own is None else own.stress.stress_MPa,
         capacity=None if own is None else own.stress.supported_MPa,
         demand_words=f"largest {tests.place} stress in the life required",
