@@ -12,6 +12,9 @@ from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Number, array
 from gearcheck.basics.results import Result, term
 
+MEASURED = 0.3
+"""Down to this share within a gear it was measured how often a bound comes back."""
+
 FEW_GEARS = Method(
     key="few_gears",
     title="Teeth of few gears",
@@ -121,7 +124,6 @@ def few_gears(
         between, within = (1 - w + w * G / n) ** 2 / (G - 1), (w * (1 - G / n)) ** 2 / (n - G)
         v_s = np.where(shared, np.maximum(between + within - 1 / (n - 1), 0.0), 0.0)
         s_G = s_1 * np.where(shared, np.sqrt((G + 1) / (G - 1) * (v_m + u**2 * v_s / 2)), 0.0)
-    text = "All specimens are teeth of one gear: how gears differ is not seen, and nothing is supported."
     return FewGears(
         specimens=n,
         gears=G,
@@ -133,5 +135,18 @@ def few_gears(
         of_scatter=np.where(one, np.nan, v_s),
         log_shift=u * (s_1 - s),
         log_deviation=s_G,
-        notices=(Notice(Level.STOP, f"{FEW_GEARS.key}.one", text),) if np.any(one) else (),
+        notices=_notices(bool(np.any(one)), bool(np.any(shared & (w < MEASURED)))),
     )
+
+
+def _notices(one: bool, little: bool) -> tuple[Notice, ...]:
+    if one:
+        text = "All specimens are teeth of one gear: how gears differ is not seen, and nothing is supported."
+        return (Notice(Level.STOP, f"{FEW_GEARS.key}.one", text),)
+    if not little:
+        return ()
+    text = (
+        f"Less than {100 * MEASURED:.0f} % of the variance is said to lie within a gear: a bound then rests "
+        "on the gears alone, and holds less often than its confidence says."
+    )
+    return (Notice(Level.CAUTION, f"{FEW_GEARS.key}.alike", text),)

@@ -120,6 +120,13 @@ def test_one_gear_shows_nothing_of_how_gears_differ():
     assert (alike.log_deviation, alike.stops) == (0.0, ())
 
 
+def test_teeth_that_are_nearly_alike_are_told():
+    given = {"specimens_of_gear": [8] * 5, "log_deviation": 0.06, "quantile": -3.0}
+    (told,) = few_gears(**given, within_share=0.1).notices
+    assert told.text.startswith("Less than 30 % of the variance")
+    assert few_gears(**given, within_share=0.3).notices == ()
+
+
 def test_what_is_no_share_is_refused():
     with pytest.raises(InputError, match="specimens_of_gear"):
         few_gears(specimens_of_gear=[3, 0], within_share=0.5, log_deviation=0.1, quantile=0.0)
