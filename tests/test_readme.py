@@ -42,6 +42,13 @@ def test_every_file_that_is_named_exists(name):
     assert not [file for file in found if not (ROOT / file).exists() and not (PACKAGE / file).exists()]
 
 
+def test_the_fatigue_sheet_is_told_with_a_demo_gear_that_has_tests():
+    """A sheet that is empty for the demo gear of the first command has to say which one fills it."""
+    (told,) = re.findall(r"^The fatigue sheet (?:.+\n)+", README, re.MULTILINE)
+    (file,) = re.findall(r"`gearcheck open (.+)`", told)
+    assert "[[fatigue.tests]]" in (ROOT / file).read_text(encoding="utf-8")
+
+
 def test_the_cautions_stand_in_it():
     flat = " ".join(README.split())
     assert all(sentence in flat for sentence in CAUTIONS)

@@ -31,7 +31,7 @@ def test_what_was_counted_and_what_was_left_out(record):
     html = told(record)
     for words in (
         "40 specimens, 1 of them left out, 0 tested again",
-        "P34 is left out: The load cell",
+        "P34 is left out: When it was taken out, the jaw",
         "<td>886</td><td>9</td><td>6</td><td>3</td>",
         "converged",
         "<td>rig</td>",

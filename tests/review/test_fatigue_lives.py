@@ -174,7 +174,7 @@ def test_what_is_left_out_is_counted(record):
     levels = life_of(record).levels
     assert levels.data.count == 39
     said = next(notice.text for notice in levels.notices if notice.key == "fatigue.excluded")
-    assert said.startswith("Left out with a reason: 1 of 40 specimens. P34: The load cell")
+    assert said.startswith("Left out with a reason: 1 of 40 specimens. P34: When it was taken out, the jaw")
     more = only(record, excluded=(ExcludedSpecimen(specimen="P01", reason="so"),))
     assert "P34" in life_of(more).levels.data.specimens
     assert life_of(only(record, excluded=())).levels.data.count == 40
