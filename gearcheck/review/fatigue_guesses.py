@@ -88,8 +88,8 @@ def _six_nines(record: Record) -> Answer | None:
     said = (
         f"{number_text(needed, 7)} without a failure, at {100 * SURE:.0f} % confidence; "
         f"{life.fit.data.count} "
-        f"were tested. What forms that fit about as well say of six nines reaches from {low:.0f} to "
-        f"{high:.0f} MPa."
+        f"were tested. What forms within {_COMPETES:.0f} of the least AIC say of six nines reaches from "
+        f"{low:.0f} to {high:.0f} MPa."
     )
     return Answer(right=2, tried=tried, said=said)
 

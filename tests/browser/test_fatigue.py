@@ -39,7 +39,7 @@ def test_the_curve_follows_the_confidence_and_the_bootstrap_is_stopped_by_keyboa
     page.get_by_role("button", name="back to what the record asks").press("Enter")
     expect(page.locator("#curve ~ p").first).to_contain_text("with 90\u00a0% confidence")
 
-    page.get_by_role("button", name=re.compile("Draw the specimens anew")).press("Enter")
+    page.get_by_role("button", name=re.compile("Draw other specimens")).press("Enter")
     page.get_by_role("button", name="stop, and keep what is done").press("Enter")
     expect(page.get_by_text(re.compile(r"Stopped: \d+ of 1000 draws"))).to_be_visible()
 

@@ -15,8 +15,9 @@ from gearcheck.desk.fatigue import OpenFatigue, RefusedFatigue, open_fatigue
 from gearcheck.desk.opening import Opened
 from gearcheck.desk.panels import fatigue_bootstrap, fatigue_plan
 from gearcheck.desk.panels.fatigue_bootstrap import FatigueBootstrap
+from gearcheck.desk.panels.fatigue_by_count import by_count_html, stairs
 from gearcheck.desk.panels.fatigue_chart import FatigueChart
-from gearcheck.desk.panels.fatigue_compared import fatigue_compared
+from gearcheck.desk.panels.fatigue_compared import HARDLY, fatigue_compared
 from gearcheck.desk.panels.fatigue_endurance import FatigueEndurance, prior_words
 from gearcheck.desk.panels.fatigue_gear import FatigueGear
 from gearcheck.desk.panels.fatigue_life import FatigueLifePicture, chance, lost_sentences, lost_words
@@ -26,6 +27,7 @@ from gearcheck.desk.panels.fatigue_tests import NO_TESTS, FatigueTested
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.state import Sheet
 from gearcheck.fatigue.inputs import Curve
+from gearcheck.fatigue.staircase import staircase
 from gearcheck.review.gear_file import read_gear_file
 
 HARVESTER = scenarios() / "harvester" / "gear.toml"
@@ -94,9 +96,21 @@ def test_what_was_tested_is_counted_as_it_stands_in_the_file(view):
     failed = int(array(levels.failures).sum())
     assert f"{failed} failed, {levels.data.count - failed} ran out" in said
     assert tests.excluded[0].reason in said
+    assert "worked out from the force of the jaws: root stress in a pulsator, ISO 6336-3:2019" in said
+    assert "(from memory)" in said
     bare = replace(view.state.record, fatigue=None)
     empty = FatigueView(Sheet(bare), lambda: 0, quiet)
     assert words(NO_TESTS) in words(FatigueTested(empty, str, quiet, quiet).widget.html)
+
+
+def test_each_level_stands_with_the_load_behind_it(view):
+    panel = FatigueTested(view, str, quiet, quiet)
+    panel.widget.folds.opened.add("levels")
+    panel.widget.refresh()
+    table = view.life.tests.table
+    highest = max(table.load) / 1e3
+    assert f"{max(view.life.stress.stress_MPa):.0f} {highest:.2f} 5 5 0" in words(panel.widget.html)
+    assert "force, kN" in panel.widget.html
 
 
 def test_the_curve_follows_the_sliders_and_the_record_stays_as_a_ghost(view):
@@ -129,7 +143,42 @@ def test_the_form_that_governs_stands_with_its_reason_beside_the_others(view):
     assert f"{view.life.tests.curve}, {view.life.tests.distribution}, governs" in said
     assert view.life.tests.because in said
     assert "straight line, Weibull" in said
+    assert "hardly speak for a form" not in said
     assert f"{float(array(view.life.fit.log_likelihood)):.1f}".replace("-", "−") in said
+
+
+def test_a_form_that_the_specimens_hardly_speak_for_is_told_and_no_cell_is_empty(harvester):
+    state = Sheet(with_tests(harvester, curve=Curve.STRAIGHT))
+    state.rest = quiet
+    view = FatigueView(state, lambda: 0, quiet)
+    panel = FatigueModels(view, fatigue_compared(view, quiet), quiet)
+    said = words(panel._said.html)
+    above = panel._compared.found.forms[0].above_best
+    assert above > HARDLY
+    assert f"Its AIC lies {above:.1f} above that of the two slopes in load direction, lognormal" in said
+    assert "99 % stand 689 MPa by the form that governs, 99 % stand 715 MPa by the other" in said
+    assert '<td class="num"></td>' not in panel._said.html
+    assert "None: where the scatter grows as the stress falls" in said
+
+
+def test_staircase_and_straight_line_stand_beside_the_forms(view):
+    said = words(by_count_html(view.life))
+    stress, failed, step = stairs(view.life.levels.data)
+    found = staircase(stress_MPa=stress, failed=failed, step_MPa=step, confidence=0.9)
+    assert f"the {failed.size} specimens of the 6 lowest levels" in said
+    assert f"half of them stand {found.mean_MPa:.0f} MPa" in said
+    assert "Dixon and Mood" in said
+    assert "No straight line by ASTM E739 (from memory). Run-outs: P19" in said
+
+
+def test_lives_without_run_outs_have_their_straight_line(view):
+    data = view.life.levels.data
+    levels = replace(view.life.levels, data=data.some(data.failed))
+    said = words(by_count_html(replace(view.life, levels=levels)))
+    assert re.search(
+        r"As a straight line .* slope −\d+\.\d\d, standard deviation of log10 life \d\.\d{3}", said
+    )
+    assert "As a staircase" not in said
 
 
 def test_each_difference_is_told_with_its_answer_and_open_ones_first(view):
@@ -140,6 +189,7 @@ def test_each_difference_is_told_with_its_answer_and_open_ones_first(view):
     said = words(panel.widget.html)
     assert all(line.what in said for line in view.life.pedigree.lines)
     assert "order statistics of the teeth" in said
+    assert "17 teeth, tested two at a time" in said
 
 
 def test_what_few_gears_leave_open_stands_beside_the_transfers(view):
@@ -192,6 +242,7 @@ def test_the_endurance_test_is_told_with_what_specimens_must_show(view):
     # one number, wherever it is read: the record's, while nothing was moved
     assert float(array(found.test.passed)) == float(array(view.life.passing.passed))
     assert "which is too sure" in said
+    assert "the application factor 1.50 of the rating counts in the duty, not here" in said
     view.ask(passing=0.5)
     assert panel.later.found.needed.wanted == 0.5
 
@@ -233,6 +284,11 @@ def test_plans_are_compared_on_request(view, monkeypatch):
     assert "12 specimens on 3 levels" in words(panel._said.html)
     panel._hours.value = panel._hours.max
     assert "within the hours" in panel._choice.html
+    close = found.narrowest(rig_hours=panel._hours.value)
+    off = 100 * float(array(found.off)[found.plans.index(close)])
+    assert f"{close.name} , on the whole {abs(off):.1f} % too {'high' if off > 0 else 'low'}" in words(
+        panel._choice.html
+    )
 
 
 def with_tests(record, **changes):

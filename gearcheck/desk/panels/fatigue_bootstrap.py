@@ -53,7 +53,7 @@ class FatigueBootstrap:
         self._found: BootstrapSoFar | None = None
         self._of: FatigueFit | None = None
         self._said = Piece(self._words, say)
-        start = f"Draw the specimens anew, {REPLICATES} times"
+        start = f"Draw other specimens, {REPLICATES} times"
         self.running = Running(self._begin, self._show, say, start=start, counted="draws", heard=heard)
         self.widget = widgets.VBox([self._said, self.running.widget])
         view.observe(guarded(lambda _: self._said.refresh(), say), "moved")
@@ -84,12 +84,12 @@ class FatigueBootstrap:
         if life is None:
             return head + nothing(self._view)
         if fit is None:
-            return f"{head}<p>There is no curve with a summit to draw anew.</p>"
+            return f"{head}<p>There is no curve with a summit to draw again.</p>"
         asked = "<p>How far would the curve move, had other specimens of the same kind been tested?</p>"
         found = self._found
         if found is None:
             return head + asked
-        old = "" if fit is self._of else "<p>This is of other tests: draw anew.</p>"
+        old = "" if fit is self._of else "<p>This is of other tests: draw again.</p>"
         return f"{head}{asked}{old}<p>{self._sentence(found)}</p>{notices(found.notices)}"
 
     def _sentence(self, found: BootstrapSoFar) -> str:

@@ -18,6 +18,8 @@ from gearcheck.review.fatigue import FatigueLife
 
 SHARES = (0.5, 0.01)
 """What has failed where strengths are compared: half, and one in a hundred."""
+HARDLY = 6.0
+"""So far above the least AIC the specimens hardly speak for a form: common practice."""
 _POINTS = 30
 
 

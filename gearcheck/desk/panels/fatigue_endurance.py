@@ -167,7 +167,19 @@ def _planned(view: FatigueView) -> Iterator[str]:
         f"Planned: {_gears(planned.gears)} at {value(planned.torque_Nm, 0, 'N·m')} for "
         f"{value(planned.hours, 0, 'h')}, {number_text(float(array(service.cycles).sum()), 2)} cycles a "
         f"tooth "
-        f"at {value(float(array(service.stress_MPa).max()), 0, 'MPa')}."
+        f"at {value(float(array(service.stress_MPa).max()), 0, 'MPa')}.{_without_application(view)}"
+    )
+
+
+def _without_application(view: FatigueView) -> str:
+    """Why its stress is less than in proportion to that of the duty, where the duty has a factor on it."""
+    record = view.state.shown.record
+    factor = float(array(record.meshes[0].application_factor))
+    if record.duty is not None or factor == 1:
+        return ""
+    return (
+        f" A rig holds its torque: the application factor {value(factor, 2)} of the rating counts in the "
+        "duty, not here."
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.fatigue_tests import nothing
@@ -109,11 +110,20 @@ def _size(view: FatigueView) -> str:
     within = value(100 * service.within_share, 0, "%")
     sets = f" A set of {service.gears} gears is lost with its first." if service.gears > 1 else ""
     return (
-        f" A gear counts as the weakest of {service.teeth:.3g} specimens, by the teeth that each of them "
-        f"loads: "
-        f"with {within} of the variance within a gear, at {percent(view.wanted.reliability)} it lies "
+        f" A gear has {_teeth(view)}: it counts as the weakest of {number_text(service.teeth, 2)} specimens. "
+        f"With {within} of the variance within a gear, at {percent(view.wanted.reliability)} it lies "
         f"{value(-float(array(found.shift)), 2)} standard deviations of the strength below one.{sets}"
     )
+
+
+def _teeth(view: FatigueView) -> str:
+    """How many teeth a gear has, and how many of them a specimen tests."""
+    life = view.life
+    assert life is not None
+    teeth, loaded = int(array(view.state.record.gear.tooth.teeth)), life.tests.teeth_loaded
+    if loaded == 1:
+        return f"{teeth} teeth, tested one by one"
+    return f"{teeth} teeth, tested {'two' if loaded == 2 else loaded} at a time"
 
 
 def _transfers(chain: TransferChain) -> str:
@@ -136,9 +146,9 @@ def _transfers(chain: TransferChain) -> str:
 
 def _open(lines: list[PedigreeLine]) -> str:
     return "".join(
-        f'<p class="gc-caution">Open: {text(line.what)}. Of the specimen: '
-        f"{text(line.specimen or 'not told')}; "
-        f"of the part: {text(line.part or 'not told')}.</p>"
+        f'<p class="gc-caution">The {text(line.what)} differs and nothing answers for it: '
+        f"“{text(line.specimen or 'not told')}” of the specimens, “{text(line.part or 'not told')}” of the "
+        "part. It is open.</p>"
         for line in lines
     )
 

@@ -11,7 +11,8 @@ from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
-from gearcheck.desk.panels.fatigue_compared import SHARES, Compared, Form
+from gearcheck.desk.panels.fatigue_by_count import by_count_html
+from gearcheck.desk.panels.fatigue_compared import HARDLY, SHARES, Compared, Form
 from gearcheck.desk.panels.fatigue_later import FatigueLater
 from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView
@@ -46,7 +47,8 @@ class FatigueModels:
 
     MARGIN = (
         "AIC: twice the number of parameters less twice the log-likelihood, lives in cycles; less is better, "
-        "and a difference below 2 tells nothing. It does not decide: what is known of the steel does.",
+        "and a difference below 2 tells nothing, from 6 on the specimens hardly speak for the form. It does "
+        "not decide: what is known of the steel does.",
         "Every form takes failures and run-outs in one likelihood. Lognormal and Weibull part far out, "
         "where no specimen is.",
         "Residuals of the random limit: the quantile of the share that should have failed.",
@@ -93,12 +95,48 @@ class FatigueModels:
         found: Compared | None = self._compared.found
         if life.fit.stops:
             return f"{head}{said}{notices(life.fit.notices)}"
-        table = WAITS if found is None else _table(life, found) + notices(found.found.notices)
-        return f"{head}{said}{notices(life.fit.notices)}{table}"
+        if found is None:
+            return f"{head}{said}{notices(life.fit.notices)}{WAITS}"
+        table = f"{_far_off(life, found)}{_table(life, found)}{_nothing_there(found)}"
+        told = notices((*life.fit.notices, *found.found.notices))
+        return f"{head}{said}{table}{told}{by_count_html(life)}"
 
     def _caption(self, _: Folds) -> str:
         life = self._view.life
         return f"<p>{_PLOTS}</p>" if life is not None and life.fit is not None and not life.fit.stops else ""
+
+
+def _far_off(life: FatigueLife, found: Compared) -> str:
+    """A caution where the specimens hardly speak for the form that governs."""
+    own = next((form for form in found.forms if _governs(life, form)), None)
+    if own is None or not own.above_best > HARDLY:
+        return ""
+    best = min((form for form in found.forms if np.isfinite(form.above_best)), key=lambda one: one.above_best)
+    said = "".join(
+        f" {percent(1 - SHARES[-1])} stand {value(form.strength_MPa[-1], 0, 'MPa')} by {name}{end}"
+        for form, name, end in ((own, "the form that governs", ","), (best, "the other", "."))
+        if np.isfinite(form.strength_MPa[-1])
+    )
+    return (
+        f'<p class="gc-caution">Its AIC lies {value(own.above_best, 1)} above that of the '
+        f"{text(best.fit.curve)}, {text(best.fit.distribution)}. From {value(HARDLY, 0)} on the specimens "
+        f"hardly speak for a form (common practice): what is known of the steel must, and the reason has to "
+        f"say it.{said}</p>"
+    )
+
+
+def _nothing_there(found: Compared) -> str:
+    """Why a form that has its summit tells no strength."""
+    lacking = any(form.fit.converged and np.isnan(form.strength_MPa).any() for form in found.forms)
+    said = (
+        "None: where the scatter grows as the stress falls, the curve of that share turns back before the "
+        "run-out life."
+    )
+    return f"<p>{said}</p>" if lacking else ""
+
+
+def _governs(life: FatigueLife, form: Form) -> bool:
+    return (form.fit.curve, form.fit.distribution) == (life.tests.curve, life.tests.distribution)
 
 
 def _table(life: FatigueLife, found: Compared) -> str:
@@ -119,9 +157,8 @@ def _table(life: FatigueLife, found: Compared) -> str:
 
 def _row(life: FatigueLife, found: Compared, form: Form) -> str:
     fit = form.fit
-    governs = (fit.curve, fit.distribution) == (life.tests.curve, life.tests.distribution)
     name = f"{fit.curve}, {fit.distribution}"
-    name = f"<b>{text(name)}: governs</b>" if governs else text(name)
+    name = f"<b>{text(name)}: governs</b>" if _governs(life, form) else text(name)
     return f'<tr><th scope="row">{name}</th>{"".join(_cells(found, form))}</tr>'
 
 
@@ -132,13 +169,14 @@ def _cells(found: Compared, form: Form) -> Iterator[str]:
         why = "; ".join(notice.text for notice in fit.notices)
         yield f'<td colspan="{width}">{marked(why)}</td>'
         return
+    none = "none" if fit.converged else "no summit"
     likelihood, akaike = float(array(fit.log_likelihood)), float(array(fit.akaike))
     for number, decimals in ((likelihood, 1), (akaike, 1), (form.above_best, 1)):
-        yield f'<td class="num">{value(number, decimals) if np.isfinite(number) else ""}</td>'
+        yield f'<td class="num">{value(number, decimals) if np.isfinite(number) else none}</td>'
     yield f"<td>{'reached' if fit.converged else 'not reached'}</td>"
     for strength in form.strength_MPa:
-        yield f'<td class="num">{value(strength, 0) if np.isfinite(strength) else ""}</td>'
+        yield f'<td class="num">{value(strength, 0) if np.isfinite(strength) else none}</td>'
     if found.stress_MPa is not None:
         cycles = form.life_cycles
-        said = "" if np.isnan(cycles) else "without end" if np.isinf(cycles) else number_text(cycles, 2)
+        said = none if np.isnan(cycles) else "without end" if np.isinf(cycles) else number_text(cycles, 2)
         yield f'<td class="num">{said}</td>'

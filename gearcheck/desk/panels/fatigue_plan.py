@@ -100,14 +100,21 @@ class FatiguePlans:
         first = (
             "No plan here is as close as that"
             if cheap is None
-            else f"The cheapest that is: <b>{cheap.name}</b>"
+            else f"The cheapest that is: <b>{cheap.name}</b>{_off(found, cheap)}"
         )
         then = (
             "no plan fits the hours"
             if close is None
-            else f"the closest within the hours: <b>{close.name}</b>"
+            else f"the closest within the hours: <b>{close.name}</b>{_off(found, close)}"
         )
-        return f"<p>{first}; {then}.</p>"
+        lost = "A plan of which more than a tenth of the sets have no end of their likelihood is not named."
+        return f"<p>{first}; {then}. {lost}</p>"
+
+
+def _off(found: PlansSoFar, plan: Plan) -> str:
+    """How far a plan lies off the truth on the whole, which no width of its interval tells."""
+    off = float(array(found.off)[found.plans.index(plan)])
+    return f", on the whole {value(abs(100 * off), 1, '%')} too {'high' if off > 0 else 'low'}"
 
 
 def _slider(called: str, at: float, low: float, high: float) -> widgets.FloatSlider:

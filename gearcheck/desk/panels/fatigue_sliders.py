@@ -54,7 +54,7 @@ def _steps(view: FatigueView, say: Say, key: str, called: str, steps: Sequence[f
     slider = widgets.SelectionSlider(
         options=[(f"{one:.7g}", one) for one in values],
         value=float(getattr(view.wanted, key)),
-        description=called if key == "passing" else f"{called} (record {record:.7g})",
+        description=f"{called} ({'begins at' if key == 'passing' else 'record'} {record:.7g})",
         style=_WIDE,
     )
     return _wired(view, say, key, slider, lambda value: value if value in values else None)

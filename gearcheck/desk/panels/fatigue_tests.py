@@ -8,7 +8,7 @@ import numpy as np
 
 from gearcheck.basics.digits import number_text
 from gearcheck.basics.methods import Level
-from gearcheck.basics.numbers import array
+from gearcheck.basics.numbers import Array, array
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.panels.numbers import marked, notices, value, whole
@@ -16,8 +16,12 @@ from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
 from gearcheck.fatigue.checks import LevelTable
 from gearcheck.review.fatigue import FatigueLife
+from gearcheck.review.fatigue_inputs import LoadKind
+from gearcheck.review.words import lower_first
 
 WAITS = '<p class="gc-settling">Being worked out</p>'
+_LOADS = {LoadKind.FORCE: "the force of the jaws", LoadKind.TORQUE: "the torque"}
+_UNITS = {LoadKind.FORCE: "force, kN", LoadKind.TORQUE: "torque, N·m"}
 NO_TESTS = (
     "The record holds no tests of specimens: [[fatigue.tests]] of the gear file names who tested what, and "
     "the "
@@ -83,8 +87,8 @@ def _sentences(life: FatigueLife) -> Iterator[str]:
     tests, levels = life.tests, life.levels
     total = len(tests.table.specimen)
     yield (
-        f"{total} specimens of the tooth {tests.place} were tested by {text(tests.by)}, {whole(tests.date)}, "
-        f"{_on(life)}, each to failure or to {number_text(tests.run_out_cycles, 2)} cycles."
+        f"{total} specimens of the tooth {tests.place} were tested {_on(life)} ({text(tests.by)}; "
+        f"{whole(tests.date)}), each to failure or to {number_text(tests.run_out_cycles, 2)} cycles."
     )
     if levels is None:
         return
@@ -94,6 +98,12 @@ def _sentences(life: FatigueLife) -> Iterator[str]:
         f"<b>{failed} failed, {counted - failed} ran out</b>, {_range(levels)}."
         f"{_left_out(len(tests.excluded), apart)}{_shared(levels)}"
     )
+    if life.stress.steps:
+        method = life.stress.steps[-1][1].method
+        yield (
+            f"Stress is worked out from {_LOADS[tests.table.load_kind]}: {text(lower_first(method.title))}, "
+            f"{whole(method.cite)} ({method.status})."
+        )
 
 
 def _range(levels: LevelTable) -> str:
@@ -124,20 +134,42 @@ def _shared(levels: LevelTable) -> str:
     return f" Their teeth come from {gears} gears, which share heat, furnace load and grind."
 
 
+def _loads(life: FatigueLife, levels: Array) -> dict[int, str]:
+    """The load behind each level, as a cell of its row; none where the file gives stresses."""
+    table, stress = life.tests.table, life.stress.stress_MPa
+    if table.load_kind is LoadKind.STRESS or stress is None:
+        return {}
+    scale, decimals = (1e-3, 2) if table.load_kind is LoadKind.FORCE else (1.0, 0)
+    nearest = np.argmin(np.abs(stress[:, None] / levels - 1.0), axis=1)
+    of_level = [float(np.median(table.load[nearest == place])) for place in range(levels.size)]
+    return {
+        place: f'<td class="num">{value(scale * load, decimals)}</td>' for place, load in enumerate(of_level)
+    }
+
+
 def _table(life: FatigueLife) -> str:
     levels = life.levels
     assert levels is not None
     columns = (levels.specimens, levels.failures, levels.run_outs)
     stress = array(levels.stress_MPa)
     first, last = array(levels.first_failure_cycles), array(levels.last_cycles)
+    loads = _loads(life, stress)
     rows = []
     for place in range(stress.size)[::-1]:
         counts = "".join(f'<td class="num">{value(array(one)[place], 0)}</td>' for one in columns)
         failure = "none" if np.isnan(first[place]) else number_text(float(first[place]), 3)
         rows.append(
-            f'<tr><th scope="row" class="num">{value(stress[place], 0)}</th>{counts}'
+            f'<tr><th scope="row" class="num">{value(stress[place], 0)}</th>{loads.get(place, "")}{counts}'
             f'<td class="num">{failure}</td><td class="num">{number_text(float(last[place]), 3)}</td></tr>'
         )
-    names = ("stress σ, MPa", "specimens", "failed", "ran out", "first failure, cycles", "longest, cycles")
+    names = (
+        "stress σ, MPa",
+        *((_UNITS[life.tests.table.load_kind],) if loads else ()),
+        "specimens",
+        "failed",
+        "ran out",
+        "first failure, cycles",
+        "longest, cycles",
+    )
     head = "".join(f'<th scope="col" class="num">{name}</th>' for name in names)
     return f'<table class="gc-table"><thead><tr>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table>'
