@@ -111,4 +111,5 @@ class LifeLine:
             miss = middle + np.exp(log_scale) * z - y
             rate = theta[..., 1] + 2.0 * theta[..., 2] * t + theta[..., -1] * np.exp(log_scale) * z
             t = t - np.clip(miss / rate, -0.5, 0.5)
-        return np.where(np.abs(miss) < 1e-6, np.exp(self.centre + t), np.nan)
+        # where life rises again with stress, or its scatter turns it round, the curve says nothing
+        return np.where((np.abs(miss) < 1e-6) & (rate < 0), np.exp(self.centre + t), np.nan)

@@ -9,6 +9,7 @@ from gearcheck.fatigue.compared import compared_fits
 from gearcheck.fatigue.draws import likelihood_draws
 from gearcheck.fatigue.fit import fatigue_fit
 from gearcheck.fatigue.inputs import Curve, Distribution, FatigueData
+from gearcheck.fatigue.life_line import LifeLine
 from gearcheck.fatigue.likelihood_bounds import life_bounds, likelihood_bounds, strength_bounds
 from gearcheck.fatigue.quantities import OfParameters
 from tests.checks import cases, holds
@@ -398,3 +399,14 @@ def test_far_quantiles_rest_on_the_distribution():
         for of in (Distribution.WEIBULL, Distribution.LOGNORMAL)
     )
     holds(check, weibull=weibull, lognormal=normal)
+
+
+def test_a_curve_that_turns_round_has_no_strength_there():
+    """Where scatter and bend turn life round, the stress at which a share fails is not one of rising life."""
+    model = LifeLine(Curve.SPREADING, Distribution.LOGNORMAL, 0.0)
+    theta = np.array([15.0, -6.0, 9.0, -0.5, -2.0]) + np.random.default_rng(8).normal(0, 1, (200, 5))
+    found = model.strength_MPa(theta, cycles=np.array(2e6), failed_share=np.array(0.01))
+    known = np.isfinite(found)
+    assert 20 < known.sum() < 180
+    more = model.failed_share(theta, stress_MPa=found * 1.001, cycles=np.array(2e6))
+    assert (more[known] > 0.01).all()

@@ -48,7 +48,7 @@ class FatigueTested:
         "A run-out is a specimen that was sound when it was taken out. It is no failure and no life: it says "
         "that the life is longer, and counts as that.",
         "Specimens are left out with a reason only, and each is named.",
-        "Stresses within 0.1 % are one level.",
+        "Stresses within 0.5 % of the lowest of them are one level.",
     )
 
     def __init__(
