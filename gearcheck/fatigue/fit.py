@@ -22,8 +22,8 @@ from gearcheck.fatigue.newton import Largest, largest_likelihood
 FIT = Method(
     key="fatigue_fit",
     title="Stress-cycle curve by the largest likelihood",
-    source="Nelson, Accelerated Testing; Pascual and Meeker, Technometrics 41",
-    edition="1990; 1999",
+    source="Nelson, Accelerated Testing, 1990; Pascual and Meeker, Technometrics 41, 1999",
+    edition="",
     clause="failures and run-outs in one likelihood; random fatigue limit; bilinear in load direction after "
     "Spindel and Haibach, 1979",
     status=Status.FROM_MEMORY,

@@ -18,8 +18,9 @@ from gearcheck.fatigue.needs import marked, need_measured, need_whole
 RANKS = Method(
     key="median_ranks",
     title="Median ranks of failures among run-outs",
-    source="Johnson, The Statistical Treatment of Fatigue Experiments; Kececioglu, handbook volume 2",
-    edition="1964; 1994",
+    source="Johnson, The Statistical Treatment of Fatigue Experiments, 1964; Kececioglu, handbook volume 2, "
+    "1994",
+    edition="",
     clause="mean order numbers; median ranks",
     status=Status.FROM_MEMORY,
     implements=(

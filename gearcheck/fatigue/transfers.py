@@ -273,17 +273,17 @@ def _notices(transfers: Sequence[Transfer], factors: Sequence[Number]) -> tuple[
         said.append(("none", text))
     for first, second, both, _ in overlaps(transfers=transfers):
         why = " ".join(part.strip() for part in (first.despite, second.despite) if part.strip())
-        said.append(("overlap", f"{first.name} and {second.name} both cover {both}; both stand: {why}"))
+        said.append(("overlap", f"“{first.name}” and “{second.name}” both cover {both}; both stand: {why}"))
     for transfer, factor in zip(transfers, factors, strict=True):
         most = float(np.max(array(factor)))
         if most > 1:
             text = (
-                f"{transfer.name} raises the strength above what was tested, by a factor of "
+                f"The transfer “{transfer.name}” raises the strength above what was tested, by a factor of "
                 f"{number_text(most)}."
             )
             said.append(("raised", text))
         known = transfer.kind is TransferKind.WEAKEST_TOOTH  # its teeth are counted: there is no factor
         if not known and not np.any(array(transfer.variation) > 0):
-            text = f"{transfer.name} is taken for exact: no variation is given for it."
+            text = f"The transfer “{transfer.name}” is taken for exact: no variation is given for it."
             said.append(("exact", text))
     return tuple(Notice(Level.CAUTION, f"{TRANSFER.key}.{key}", text) for key, text in said)

@@ -14,12 +14,12 @@ from markupsafe import Markup, escape
 
 from gearcheck.basics.digits import decimals_text, value_text
 from gearcheck.basics.methods import Notice
-from gearcheck.record.affected import both_of
 from gearcheck.record.fingerprint import fingerprint
 from gearcheck.record.words import day_words, moment_words
 from gearcheck.report.cautions import CAUTIONS
 from gearcheck.report.workings import results_within, working_lines
 from gearcheck.requirements.types import Calculation, Evidence, Requirement
+from gearcheck.review.fatigue_leaves import OF_TESTS
 from gearcheck.review.inputs import KINDS
 from gearcheck.review.leaves import leaf_of, leaves
 from gearcheck.review.results import Review, Working
@@ -114,13 +114,20 @@ def heading(whole: Review, revision: int) -> Section:
 
 
 def job(whole: Review) -> Section:
-    """What the gear has to do and what it is made to: every input in words."""
+    """What the gear has to do and what it is made to: every input in words.
+
+    What differs between specimens and part, and which were left out, stands in the section of their tests.
+    """
     groups: dict[str, list[tuple[str, str]]] = {}
     for place, value in leaves(whole.record).items():
         leaf = leaf_of(place)
-        if leaf.key and place[0] != "part" and place[:2] != ("methods", "readings"):
-            said = both_of(value, value, leaf)[0]
-            groups.setdefault(_group(whole, place), []).append((leaf.label, said))
+        elsewhere = place[0] == "part" or place[:2] == ("methods", "readings") or place[3:4] in _TOLD
+        if leaf.key and not elsewhere:
+            said = value if isinstance(value, str) else value_text(value, leaf.unit, _DIGITS[bool(leaf.unit)])
+            group = _group(whole, place)
+            # the heading says already which tests they are
+            label = leaf.label.partition(OF_TESTS)[0] if place[:2] == ("fatigue", "tests") else leaf.label
+            groups.setdefault(group, []).append((label, said))
     groups.setdefault("Duty", []).extend(_steps_of_duty(whole))
     groups = {name: items for name, items in groups.items() if items}
     return _piece("job", "Job and inputs", groups=groups)
@@ -135,7 +142,15 @@ def _steps_of_duty(whole: Review) -> Iterator[tuple[str, str]]:
         yield f"step {number}", ", ".join((*values, "reverse" if item.reverse else "forward"))
 
 
+_TOLD = (("differences",), ("excluded",))
+_DIGITS = (12, 7)
+"""A pure number as it was typed, many nines too; of one with a unit none of those that its change brings."""
+
+
 def _group(whole: Review, place: tuple[str | int, ...]) -> str:
+    if place[:2] == ("fatigue", "tests"):
+        assert whole.record.fatigue is not None
+        return f"Tests of the {whole.record.fatigue.tests[int(place[2])].place}"
     if place[0] == "meshes":
         mesh = whole.record.meshes[int(place[1])]
         return f"Mate {mesh.name}" if place[2] == "mate" else f"Mesh with {mesh.name}"
@@ -144,7 +159,7 @@ def _group(whole: Review, place: tuple[str | int, ...]) -> str:
         "methods": "Governing methods",
         "duty": "Duty",
         "lubricant": "Lubricant",
-        "fatigue": "Fatigue tests",
+        "fatigue": "Whole gears",
     }
     return named.get(str(place[0]), "The gear")
 

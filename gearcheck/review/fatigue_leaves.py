@@ -72,6 +72,9 @@ _ENDURANCE = {
     "speed_rpm": Leaf("speed of the endurance test", "rpm", 1, ("speed",)),
 }
 
+OF_TESTS = " of fatigue tests "
+"""What a label says of which entry it is, before its number."""
+
 
 def fatigue_leaf(place: Place, tooth: dict[str, Leaf]) -> Leaf:
     """Return what is known of an input of the fatigue tests.
@@ -102,7 +105,7 @@ def fatigue_leaf(place: Place, tooth: dict[str, Leaf]) -> Leaf:
         case ("tests", int(number), *rest):
             label, leaf, key = _of_tests(tuple(rest), tooth)
             where = ("fatigue", "tests", number, *key) if key else ()
-            return Leaf(f"{label} of fatigue tests {number + 1}", leaf.unit, leaf.digits, where)
+            return Leaf(f"{label}{OF_TESTS}{number + 1}", leaf.unit, leaf.digits, where)
         case _:
             raise KeyError(place)
 

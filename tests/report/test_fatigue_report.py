@@ -9,8 +9,10 @@ from gearcheck.basics.places import scenarios
 from gearcheck.duty.damage import BelowKnee
 from gearcheck.duty.inputs import Bin, Duty
 from gearcheck.fatigue.endurance import endurance_test
+from gearcheck.fatigue.fit import FIT
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.report.fatigue import SCATTER, fatigue
+from gearcheck.report.sections import job
 from gearcheck.review.as_json import as_plain
 from gearcheck.review.fatigue_inputs import ExcludedSpecimen
 from gearcheck.review.gear_file import read_gear_file
@@ -79,6 +81,22 @@ def test_the_chance_of_passing_is_one_number_wherever_it_is_told(record):
         assert passed == life.passing.passed == again.passed
         assert f"{100 * passed:.1f}{NO_BREAK}%" in html
     assert f"over 99.9{NO_BREAK}%, were the fitted curve the truth" in html
+
+
+def test_the_inputs_of_the_tests_read_as_they_are_typed(record):
+    html = job(review(record)).html
+    assert "Tests of the flank" in html
+    for words in ("of fatigue tests", "of difference", "of excluded", "840.607127965"):
+        assert words not in html
+    assert f"840.6071{NO_BREAK}N·m" in html
+    sure = replace(record, required=replace(record.required, reliability=0.999999999))
+    assert "0.999999999" in job(review(sure, with_settled=False)).html
+
+
+def test_each_source_has_its_year():
+    assert FIT.cite.startswith(
+        "Nelson, Accelerated Testing, 1990; Pascual and Meeker, Technometrics 41, 1999, "
+    )
 
 
 def test_every_curve_says_what_its_scatter_is():
