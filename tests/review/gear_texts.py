@@ -15,7 +15,8 @@ from gearcheck.review.starter import starter_text
 TEETH = 21
 HEADER = "tooth,flank,deviation_um"
 _COMMENTED = re.compile(
-    r"^# (\[(?:\[evidence|\[inspection|duty\]|\[duty|gear\.|mesh\.|\[gear)|[a-z0-9_]+ = )", re.MULTILINE
+    r"^# (\[(?:\[evidence|\[inspection|duty\]|\[duty|gear\.|mesh\.|\[gear|\[?fatigue)|[a-z0-9_]+ = )",
+    re.MULTILINE,
 )
 _EVIDENCE, _MORE = "# Evidence:", "# [[evidence.traverse]]"
 

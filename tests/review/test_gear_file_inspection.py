@@ -15,6 +15,10 @@ from tests.review.trace_files import write_traces
 
 TRAVERSE = "depth_mm,hardness_HV\n0.1,705\n0.5,690\n1.0,560\n1.2,520\n"
 STRESS = "depth_mm,stress_MPa\n0,-420\n0.02,-450\n0.1,-260\n"
+SPECIMENS = (
+    "specimen,force_kN,cycles,failed,mode,reason\nS01,40,112000,yes,root fracture,\n"
+    "S02,36,6000000,no,,run-out life reached\nS07,36,310000,yes,root fracture,\n"
+)
 ROW = "size.tip,124.95,mm,0.005,,,micrometer 4,2026-03-02,shop,serial number 0001,A"
 COLUMNS = ",".join(RESULT_COLUMNS)
 
@@ -25,6 +29,7 @@ def folder(tmp_path):
     (tmp_path / "traverse.csv").write_text(TRAVERSE, encoding="utf-8")
     (tmp_path / "residual_stress.csv").write_text(STRESS, encoding="utf-8")
     (tmp_path / "results.csv").write_text(f"{COLUMNS}\n{ROW}\n", encoding="utf-8")
+    (tmp_path / "specimens.csv").write_text(SPECIMENS, encoding="utf-8")
     for kind in TraceKind:
         write_traces(tmp_path, kind)
     return tmp_path
