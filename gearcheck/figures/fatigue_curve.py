@@ -16,7 +16,7 @@ from gearcheck.basics.digits import number_text
 from gearcheck.basics.numbers import Array
 from gearcheck.figures import tones
 from gearcheck.figures.drawing import Drawing, backed, frame, joined, layout, rows
-from gearcheck.figures.labels import spread_within
+from gearcheck.figures.labels import free_within, spread_within
 from gearcheck.figures.placing import Line, placed, written
 
 _HEIGHT_PX, _AXIS_PX, _LINE_PX = 500, 64, 19
@@ -26,6 +26,7 @@ _FLAT = 0.06  # the axis spans at least so much of ln S
 _ARROW = "M1.1,0L3,0M2.3,-0.5L3,0L2.3,0.5"
 _CROSS = "M-0.8,-0.8L0.8,0.8M-0.8,0.8L0.8,-0.8"
 _AT_AXIS = "M0,0L1.4,-0.8L1.4,0.8Z"
+_NAMED_FROM = 0.75  # of the width: so far to the left the names at the right ends reach
 _BEYOND = 0.45  # how strong a curve is where nothing was tested
 _MARK_PX = 8.0
 _DIAMOND = "M0,-1L1,0L0,1L-1,0Z"
@@ -130,7 +131,12 @@ def curve_drawing(
             **_curves(seen, run_out_cycles),
             **_names(seen, tests, axes, run_out_cycles),
             "run_out": frame(
-                {"cycles": [run_out_cycles], "stress": [high], "label": [_run_out(run_out_cycles)]}
+                {
+                    "cycles": [run_out_cycles],
+                    "stress": [high],
+                    "foot": [low],
+                    "label": [_run_out(run_out_cycles)],
+                }
             ),
             **_marks(tests),
             **_duty(duty, axes),
@@ -201,7 +207,7 @@ def _names(
     """The names that begin above their line, those that end below it, and those at the ends of thin lines."""
     drawn = [line for line in lines if line.cycles.size]
     thin = [line for line in drawn if line.weight is Weight.QUIET and line.label]
-    ends = _ends(thin, axes)
+    ends = _ends(thin, [line for line in drawn if line.weight is not Weight.QUIET], axes)
     placing = [
         Line(
             label="" if line.weight is Weight.QUIET else line.label,
@@ -230,10 +236,11 @@ def _names(
     return {"above": joined(found[False], columns), "below": joined(found[True], columns), "ends": ends}
 
 
-def _ends(lines: Sequence[CurveLine], axes: _Axes) -> pd.DataFrame:
-    """The names of thin lines at their right ends, kept apart."""
+def _ends(lines: Sequence[CurveLine], heavy: Sequence[CurveLine], axes: _Axes) -> pd.DataFrame:
+    """The names of thin lines at their right ends, kept apart and off the lines that are argued over."""
     levels = [float(axes.up(np.array(line.stress_MPa[-1]))) for line in lines]
-    apart = spread_within(levels, _LINE_PX / _HEIGHT_PX, 0.03, 0.97)
+    taken = [_reached_by(line, axes) for line in heavy if axes.across(line.cycles[-1:])[0] > _NAMED_FROM]
+    apart = free_within(levels, _LINE_PX / _HEIGHT_PX, taken)
     return frame(
         {
             "cycles": [axes.right for _ in lines],
@@ -242,6 +249,13 @@ def _ends(lines: Sequence[CurveLine], axes: _Axes) -> pd.DataFrame:
             "tone": [tones.QUIET for _ in lines],
         }
     )
+
+
+def _reached_by(line: CurveLine, axes: _Axes) -> tuple[float, float]:
+    """Between which shares of the height a line runs where thin lines are named."""
+    across = np.linspace(_NAMED_FROM, 1.0, 8)
+    levels = np.interp(across, axes.across(line.cycles), axes.up(line.stress_MPa))
+    return float(levels.min()), float(levels.max())
 
 
 def _taken(tests: SpecimenMarks, axes: _Axes) -> list[Array]:
@@ -331,13 +345,12 @@ def _layout() -> dict[str, Any]:
     x = alt.X("cycles:Q", title="cycles N", scale=exact, axis=powers)
     side = alt.Axis(grid=False, format="d", tickCount=8, minExtent=_AXIS_PX, maxExtent=_AXIS_PX)
     y = alt.Y("stress:Q", title="stress σ, MPa", scale=exact, axis=side)
-    foot = alt.Y2(value=_HEIGHT_PX)
     run_out = rows("run_out").mark_rule(color=tones.INK, strokeWidth=1.2, strokeDash=[5, 4])
     named = rows("run_out").mark_text(align="right", dx=-6, dy=9, color=tones.INK)
     duty = rows("duty").mark_point(color=tones.LIMIT, filled=True, size=110, shape=_AT_AXIS, opacity=1)
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
-        run_out.encode(x=x, y=y, y2=foot),
+        run_out.encode(x=x, y=y, y2="foot:Q"),
         duty.encode(x=x, y=y),
         *(_line(weight, part, x, y) for weight in Weight for part in ("", " beyond")),
         *_points(x, y),

@@ -124,7 +124,7 @@ def _drawn(
             "frame": frame({"at": [left, right], "lost": [low, 1.0]}),
             "lines": joined([_rows(line) for line in seen], ("at", "lost", "label", "tone", "dashed")),
             **_names(known, marks, (left, right), low),
-            "marks": frame({"at": [at for at, *_ in marks], "lost": [1.0 for _ in marks]}),
+            "marks": frame({"at": [at for at, *_ in marks], "lost": 1.0, "foot": low}),
             **_mark_names(marks, left, right),
             "agreed": frame(
                 {
@@ -226,7 +226,7 @@ def _lost_layout(title: str, *, powers: bool) -> dict[str, Any]:
     ]
     return layout(
         rows("frame").mark_point(opacity=0).encode(x=x, y=y),
-        rule.encode(x=x, y=y, y2=alt.Y2(value=_HEIGHT_PX)),
+        rule.encode(x=x, y=y, y2="foot:Q"),
         rows("agreed").mark_rule(color=tones.LIMIT, strokeWidth=1.5, strokeDash=[7, 3]).encode(y=y),
         line.encode(x=x, y=y, detail="label:N", color=own_tone(), strokeDash=broken("dashed", False, True)),
         *names,

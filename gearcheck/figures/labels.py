@@ -81,5 +81,38 @@ def spread_within(places: Sequence[float], least: float, low: float, high: float
     return kept
 
 
+def free_within(places: Sequence[float], least: float, taken: Sequence[tuple[float, float]]) -> Array:
+    """Move places of an axis from 0 to 1 to the nearest that are free: apart, and off what is taken.
+
+    Parameters
+    ----------
+    places : sequence of float
+        In any order; the highest chooses first.
+    least : float
+        The gap wanted between them; half of it to what is taken.
+    taken : sequence of tuple of float
+        Low and high end of each stretch that is to stay free.
+
+    Returns
+    -------
+    ndarray of float
+        In the order given; where nothing is free a place stays where it was wanted.
+
+    Examples
+    --------
+    >>> print(free_within([0.5, 0.5], 0.1, [(0.48, 0.52)]).round(2))
+    [0.43 0.57]
+    """
+    grid = np.arange(least / 2, 1.0 - least / 2, least / 20)
+    for low, high in taken:
+        grid = grid[(grid < low - least / 2) | (grid > high + least / 2)]
+    found = np.array(places, dtype=np.float64)
+    for place in np.argsort(-found, kind="stable"):
+        if grid.size:
+            found[place] = grid[np.argmin(np.abs(grid - found[place]))]
+            grid = grid[np.abs(grid - found[place]) >= least]
+    return found
+
+
 def _touch(one: list[float], other: list[float], least: float) -> bool:
     return other[0] - (other[1] - 1) / 2 * least < one[0] + (one[1] - 1) / 2 * least + least

@@ -169,6 +169,13 @@ def test_every_form_lives_as_its_model_says(curve, theta):
         assert ndtri(np.clip(1 - at, 1e-12, 1)) == pytest.approx(ndtri(np.clip(share, 1e-12, 1)), abs=0.03)
 
 
+def test_where_a_share_lives_longer_with_more_stress_no_strength_is_told():
+    fit = known_fit([16.22, -16.95, 63.65, -0.5216, -7.105], Curve.SPREADING)
+    half, tenth, hundredth = fit.strength_MPa(cycles=5e7, failed_share=np.array([0.5, 0.1, 0.01]))
+    assert tenth < half
+    assert np.isnan(hundredth)
+
+
 def test_strengths_about_a_random_limit_are_those_of_the_model():
     fit = known_fit(LIMIT, Curve.RANDOM_LIMIT)
     z, y = np.array([-5.0, -2.3, 0.0, 1.0]), np.log([2e4, 3e5, 6e6])

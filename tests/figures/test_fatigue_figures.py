@@ -1,5 +1,7 @@
 """The pictures of fatigue tests: what stands on them, and where."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -85,6 +87,29 @@ def test_stresses_of_the_duty_stand_at_the_axis_and_what_lies_below_is_told(test
     assert "idle 300 MPa: below the chart" in said
     assert set(drawing.rows["duty"]["cycles"]) == {drawing.rows["frame"]["cycles"].min()}
     assert drawing.rows["duty"]["stress"].min() == drawing.rows["frame"]["stress"].min()
+
+
+def test_a_thin_line_is_named_off_the_lines_that_are_argued_over():
+    shown = SpecimenMarks(
+        stress_MPa=np.array([900.0, 700.0]),
+        cycles=np.array([1e5, 6e6]),
+        marks=(Mark.FAILED, Mark.RAN_OUT),
+        names=("P1", "P2"),
+    )
+    heavy = CurveLine(
+        label="median", cycles=LIVES, stress_MPa=np.array([1000, 800, 700, 690.0]), weight=Weight.SPECIMENS
+    )
+    thin = [replace(heavy, label=name, weight=Weight.QUIET) for name in ("two slopes", "fixed fatigue limit")]
+    drawing = curve_drawing(shown, [*thin, heavy], run_out_cycles=RUN_OUT)
+    low, high = drawing.rows["frame"]["stress"]
+    up = np.log(np.append(drawing.rows["ends"]["stress"], 690.0) / low) / np.log(high / low)
+    assert np.diff(np.sort(up)).min() * drawing.layout["height"] > 9
+
+
+def test_the_line_of_the_run_out_life_ends_at_the_axis(tests, fit):
+    drawing = drawn(tests, fit)
+    assert drawing.rows["run_out"]["foot"][0] == drawing.rows["frame"]["stress"][0]
+    assert "'y2': {'value'" not in str(drawing.layout)  # a page in larger type would end it elsewhere
 
 
 @pytest.mark.parametrize("distribution", Distribution)
