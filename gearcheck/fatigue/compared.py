@@ -30,6 +30,8 @@ COMPARED = Method(
     departures=("Which form governs is agreed with a reason; the criterion alone does not decide.",),
 )
 
+HARDLY = 6.0
+"""So far above the least AIC the specimens hardly speak for a form: common practice."""
 _ALIKE = 2.0  # forms whose criteria differ by less are not told apart
 _WEIBULL = (Curve.ONE_LEVEL, Curve.STRAIGHT, Curve.CURVED, Curve.SPREADING, Curve.FIXED_LIMIT)
 
@@ -139,8 +141,8 @@ def _alike(above: np.ndarray, strength: np.ndarray, cycles: float, share: float)
         return ()
     low, high = strength[near].min(), strength[near].max()
     text = (
-        f"{int(near.sum())} forms of curve fit these tests about as well; at {number_text(cycles, 3)} "
-        "cycles and "
-        f"{number_text(share, 3)} failed they say {number_text(low)} to {number_text(high)} MPa."
+        f"{int(near.sum())} forms of curve fit these tests about as well, within {number_text(_ALIKE)} of "
+        f"the least AIC; at {number_text(cycles, 3)} cycles and {number_text(100 * share, 3)} % failed they "
+        f"say {number_text(low, 3)} to {number_text(high, 3)} MPa."
     )
     return (Notice(Level.NOTE, f"{COMPARED.key}.alike", text),)

@@ -17,7 +17,7 @@ from gearcheck.desk.panels import fatigue_bootstrap, fatigue_plan
 from gearcheck.desk.panels.fatigue_bootstrap import FatigueBootstrap
 from gearcheck.desk.panels.fatigue_by_count import by_count_html, stairs
 from gearcheck.desk.panels.fatigue_chart import FatigueChart
-from gearcheck.desk.panels.fatigue_compared import HARDLY, fatigue_compared
+from gearcheck.desk.panels.fatigue_compared import fatigue_compared
 from gearcheck.desk.panels.fatigue_endurance import FatigueEndurance, prior_words
 from gearcheck.desk.panels.fatigue_gear import FatigueGear
 from gearcheck.desk.panels.fatigue_life import FatigueLifePicture, chance, lost_sentences, lost_words
@@ -26,6 +26,7 @@ from gearcheck.desk.panels.fatigue_plan import FatiguePlans
 from gearcheck.desk.panels.fatigue_tests import NO_TESTS, FatigueTested
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.state import Sheet
+from gearcheck.fatigue.compared import HARDLY
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.staircase import staircase
 from gearcheck.review.gear_file import read_gear_file

@@ -15,11 +15,10 @@ from gearcheck.fatigue.compared import ComparedFits, compared_fits
 from gearcheck.fatigue.fit import FatigueFit
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.review.fatigue import FatigueLife
+from gearcheck.review.part_service import long_slope
 
 SHARES = (0.5, 0.01)
 """What has failed where strengths are compared: half, and one in a hundred."""
-HARDLY = 6.0
-"""So far above the least AIC the specimens hardly speak for a form: common practice."""
 _POINTS = 30
 
 
@@ -83,7 +82,9 @@ def _stress(view: FatigueView) -> float | None:
 def _compared(life: FatigueLife, stress: float | None, last: float) -> Compared:
     assert life.fit is not None
     data, run_out = life.fit.data, life.tests.run_out_cycles
-    found = compared_fits(data=data, cycles=run_out, failed_share=SHARES[-1])
+    found = compared_fits(
+        data=data, cycles=run_out, failed_share=SHARES[-1], long_slope=long_slope(life.tests.place)
+    )
     low = max(float(data.cycles.min()), 1.0)
     cycles = np.union1d(np.geomspace(low, last, _POINTS), run_out)
     above = array(found.above_best)

@@ -12,13 +12,14 @@ from gearcheck.basics.numbers import array
 from gearcheck.desk.charts import SharedChart
 from gearcheck.desk.guard import Say, guarded
 from gearcheck.desk.panels.fatigue_by_count import by_count_html
-from gearcheck.desk.panels.fatigue_compared import HARDLY, SHARES, Compared, Form
+from gearcheck.desk.panels.fatigue_compared import SHARES, Compared, Form
 from gearcheck.desk.panels.fatigue_later import FatigueLater
 from gearcheck.desk.panels.fatigue_tests import WAITS, nothing
 from gearcheck.desk.panels.fatigue_view import FatigueView
 from gearcheck.desk.panels.numbers import marked, notices, value
 from gearcheck.desk.panels.piece import Folds, Piece
 from gearcheck.desk.words import text
+from gearcheck.fatigue.compared import HARDLY
 from gearcheck.fatigue.residuals import fit_residuals
 from gearcheck.figures.fatigue_residuals import probability_drawing, residuals_drawing
 from gearcheck.figures.fatigue_tests import percent
