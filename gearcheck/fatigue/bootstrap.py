@@ -16,7 +16,7 @@ from gearcheck.basics.results import Result, term
 from gearcheck.fatigue.fit import FatigueFit, falls
 from gearcheck.fatigue.inputs import FatigueData
 from gearcheck.fatigue.model import points_of
-from gearcheck.fatigue.newton import largest_likelihood
+from gearcheck.fatigue.newton import ENOUGH, FEW_STEPS, largest_likelihood
 
 BOOTSTRAP = Method(
     key="bootstrap_fits",
@@ -35,9 +35,6 @@ BOOTSTRAP = Method(
     ),
 )
 
-_STEPS = 30
-_ENOUGH = 1e-6
-_RIDGE = 1e-3
 _FEW = 10
 
 
@@ -122,9 +119,9 @@ def bootstrap_fits(
     for first in range(0, replicates, at_once):
         heavy = weights[first : first + at_once]
         start = np.repeat(fit.parameters[None], len(heavy), axis=0)
-        largest = largest_likelihood(fit.model, points, start, heavy, most_steps=_STEPS, enough=_ENOUGH)
+        largest = largest_likelihood(fit.model, points, start, heavy, most_steps=FEW_STEPS, enough=ENOUGH)
         found.append(largest.parameters)
-        summits.append((largest.decrement < _RIDGE) & falls(fit.model, largest.parameters, fit.data))
+        summits.append(largest.ended & falls(fit.model, largest.parameters, fit.data))
         yield _told(fit, replicates, by_gear, np.concatenate(found), np.concatenate(summits))
 
 

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
@@ -85,6 +86,11 @@ class FatigueFit(Result):
         return self.model.strength_MPa(
             self.parameters, cycles=array(cycles), failed_share=array(failed_share)
         )
+
+    def log_deviation(self, cycles: Number) -> Array:
+        """Return the scatter of ln S at a life: half of what lies between one deviation up and one down."""
+        high, low = (self.strength_MPa(cycles=cycles, failed_share=ndtr(way)) for way in (1.0, -1.0))
+        return array(0.5 * np.log(high / low))
 
 
 def fatigue_fit(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
-from scipy.special import bdtr, ndtr, ndtri
+from scipy.special import bdtr, ndtri
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
@@ -38,7 +38,6 @@ _STRENGTHS = (-np.log(2.0), np.log(2.0))
 _SMOOTHNESS = (-np.log(20.0), np.log(50.0))  # logarithm of one over the factor on the scatter
 _ROUNDS, _AT_ONCE = 4, 9
 _DRAWS = 200
-_ONE = ndtr(1.0)
 _SURE = 1e-12
 
 
@@ -153,8 +152,7 @@ def needed_of_specimens(
     strength = np.exp(_reached(stronger, _STRENGTHS, wanted))
     scatter = np.exp(-_reached(lambda of: passed(found * np.exp(of[:, None])), _SMOOTHNESS, wanted))
     last = array(service.run_out_cycles)
-    low, median, high = (fit.strength_MPa(cycles=last, failed_share=p) for p in (1.0 - _ONE, 0.5, _ONE))
-    spread = 0.5 * np.log(high / low)
+    median, spread = fit.strength_MPa(cycles=last, failed_share=0.5), fit.log_deviation(last)
     return NeededOfSpecimens(
         wanted=wanted,
         gears=gears,

@@ -16,6 +16,9 @@ _HALVINGS = 12
 SUMMIT = 1e-10
 """Twice what a Newton step may still gain of the log-likelihood where it ends."""
 _DIFFERENCE = 1e-5
+FEW_STEPS, ENOUGH = 30, 1e-6
+"""For fits of many sets that begin near their summit."""
+_RIDGE = 1e-3
 _ROUNDING = 1e-4  # of a gain: the integrals of a limit are no closer
 _BEYOND = 1e100  # larger derivatives are none
 _FLAT = 1e-10  # a curvature below this share of the largest is none
@@ -59,6 +62,11 @@ class Largest:
     curvature: Array
     decrement: Array
     steps: int
+
+    @property
+    def ended(self) -> NDArray[np.bool_]:
+        """Whether hardly anything was left to gain: a summit, or a ridge where a scatter vanishes."""
+        return np.asarray(self.decrement < _RIDGE)
 
 
 @quietly()

@@ -7,12 +7,12 @@ from enum import StrEnum
 from typing import Any, ClassVar
 
 import numpy as np
-from scipy.special import ndtri
 
 from gearcheck.basics.errors import Faults
 from gearcheck.basics.methods import Level, Method, Notice, Status
 from gearcheck.basics.numbers import Array, Number, array
 from gearcheck.basics.results import Result, term
+from gearcheck.fatigue.families import quantile
 from gearcheck.fatigue.inputs import Distribution
 from gearcheck.fatigue.ranks import adjusted_ranks
 
@@ -121,7 +121,7 @@ def rank_regression(
     share = array(found.exact if ranks is RankKind.EXACT else found.approximate)
     broke = ~np.isnan(share)
     x = np.log(array(cycles)[broke])
-    y = _paper(share[broke], distribution)
+    y = quantile(share[broke], distribution)
     stop = _stop(x)
     location, scale, correlation = (np.nan,) * 3 if stop else _line(x, y, least_squares)
     return RankRegression(
@@ -136,12 +136,6 @@ def rank_regression(
         shape=1 / scale,
         notices=stop or _caution(found.specimens, x.size),
     )
-
-
-def _paper(share: Array, distribution: Distribution) -> Array:
-    if distribution is Distribution.WEIBULL:
-        return array(np.log(-np.log1p(-share)))
-    return array(ndtri(share))
 
 
 def _line(x: Array, y: Array, least_squares: LeastSquares) -> tuple[float, float, float]:

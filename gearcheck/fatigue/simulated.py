@@ -13,11 +13,7 @@ from gearcheck.fatigue.footing import LEVEL_RATIO
 from gearcheck.fatigue.inputs import Curve
 from gearcheck.fatigue.model import FatigueModel
 from gearcheck.fatigue.needs import need_positive, need_whole
-from gearcheck.fatigue.newton import largest_likelihood
-
-_STEPS = 30
-_ENOUGH = 1e-6
-_RIDGE = 1e-3
+from gearcheck.fatigue.newton import ENOUGH, FEW_STEPS, largest_likelihood
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,8 +131,8 @@ def refitted(model: FatigueModel, truths: Array, tests: Points) -> Array:
     ndarray of float
         Of shape (sets, p).
     """
-    found = largest_likelihood(model, tests, truths, most_steps=_STEPS, enough=_ENOUGH)
-    ended = (found.decrement < _RIDGE) & tests.failed.any(axis=1)
+    found = largest_likelihood(model, tests, truths, most_steps=FEW_STEPS, enough=ENOUGH)
+    ended = found.ended & tests.failed.any(axis=1)
     if model.curve is not Curve.ONE_LEVEL:  # a slope needs failures on two levels
         high = np.where(tests.failed, tests.x, -np.inf).max(axis=1)
         low = np.where(tests.failed, tests.x, np.inf).min(axis=1)

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr
 
 from gearcheck.basics.numbers import Array, array
 from gearcheck.duty.damage import BelowKnee
@@ -63,11 +62,7 @@ class PartService:
         """Scatter of the logarithm of the strength at the run-out life; 0 where the curve tells none."""
         if self.fit.curve is Curve.ONE_LEVEL:
             return 0.0
-        both = [
-            array(self.fit.strength_MPa(cycles=self.tests.run_out_cycles, failed_share=share))
-            for share in (ndtr(1.0), ndtr(-1.0))
-        ]
-        found = 0.5 * float(np.log(both[0] / both[1]))
+        found = float(self.fit.log_deviation(self.tests.run_out_cycles))
         return found if np.isfinite(found) else 0.0
 
     def required(self, stress: Array, cycles: Array) -> Service:

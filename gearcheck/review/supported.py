@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -124,9 +124,14 @@ class _Way:
         curves = _drawn(self.fit, self.draws, replace(alike, log_deviation=0.0), required.reliability)
         return supported_stress(curves=curves, service=service, confidence=self.part.tests.confidence)
 
+    @cached_property
+    def now(self) -> SupportedStress:
+        """What is supported at the torque of the record."""
+        return self.at_torque(1.0)
+
     def rank(self) -> float:
         """How far the stresses may grow: what has no value stands first, what bears over 20 times last."""
-        found = self.at_torque(1.0)
+        found = self.now
         if any(notice.key == f"{SUPPORTED.key}.over" for notice in found.stops):
             return np.inf
         return -1.0 if found.factor is None else float(array(found.factor))
@@ -136,8 +141,8 @@ class _Way:
         return Supported(
             mesh=self.mesh.name,
             service=self.service(1.0),
-            stress=self.at_torque(1.0),
-            reserve=self._reserve() if with_reserve and not self.at_torque(1.0).stops else None,
+            stress=self.now,
+            reserve=self._reserve() if with_reserve and not self.now.stops else None,
         )
 
     def _reserve(self) -> Reserve:
@@ -146,9 +151,8 @@ class _Way:
         Load factors move with the torque, so that the steps of a duty do not grow alike, and what is
         supported of their largest moves a little: a few rounds settle it.
         """
-        now = self.at_torque(1.0)
-        meets = bool(array(now.factor) >= 1.0)
-        wanted, turns = float(array(now.supported_MPa)), None
+        meets = bool(array(self.now.factor) >= 1.0)
+        wanted, turns = float(array(self.now.supported_MPa)), None
         for _ in range(_ROUNDS):
             turns = torque_turns(partial(self._margin, wanted), 1)
             factor = turns.factor.item()
